@@ -1,0 +1,3 @@
+module swellbox
+
+go 1.26
