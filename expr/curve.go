@@ -130,6 +130,15 @@ func endSlope(h0, h1, d0, d1 float64) float64 {
 func (c *Curve) fillTable() {
 	for i := range c.table {
 		c.table[i] = c.eval(float64(i))
+		// Within an interval rounding can still turn back by a last digit, and
+		// the search in Invert needs an order.
+		switch {
+		case i == 0:
+		case c.rising:
+			c.table[i] = max(c.table[i], c.table[i-1])
+		default:
+			c.table[i] = min(c.table[i], c.table[i-1])
+		}
 	}
 }
 
@@ -162,7 +171,8 @@ func (c *Curve) eval(x float64) float64 {
 	h := q.X - p.X
 	t := (x - p.X) / h
 	t2, t3 := t*t, t*t*t
-	return (2*t3-3*t2+1)*p.Y + (t3-2*t2+t)*h*c.slope[lo] + (-2*t3+3*t2)*q.Y + (t3-t2)*h*c.slope[hi]
+	y := (2*t3-3*t2+1)*p.Y + (t3-2*t2+t)*h*c.slope[lo] + (-2*t3+3*t2)*q.Y + (t3-t2)*h*c.slope[hi]
+	return min(max(y, min(p.Y, q.Y)), max(p.Y, q.Y)) // rounding must not bend what is level
 }
 
 // Range is the least and the greatest value of the curve between X = 0 and 127.

@@ -1,0 +1,150 @@
+package expr
+
+// Controllers of MIDI 1.0 that the engine itself knows; all others are the profile's.
+const (
+	ccDataMSB  = 6
+	ccDataLSB  = 38
+	ccDamper   = 64
+	ccNRPNLSB  = 98
+	ccNRPNMSB  = 99
+	ccRPNLSB   = 100
+	ccRPNMSB   = 101
+	ccSoundOff = 120
+	ccReset    = 121
+	ccNotesOff = 123
+)
+
+// control takes an incoming controller: one that the profile moves too is
+// combined as the profile says, all others pass.
+func (e *Engine) control(p *part, ev *Event) {
+	number, value := int(ev.Msg[1]), int(ev.Msg[2])
+	p.follow(number, value)
+	player := &p.profile.Player
+	switch {
+	case !p.shaped:
+		e.emit(ev, Both)
+	case isOf(&player.Level, number) && player.Incoming.Level != Leave:
+		e.emit(ev, Raw)
+		if player.Incoming.Level == Multiply {
+			e.sendLevel(p)
+		}
+	case isOf(&player.VibratoDepth, number) && p.movesVibratoDepth():
+		e.emit(ev, Raw)
+		e.sendVibrato(p)
+	default:
+		e.emit(ev, Both)
+	}
+	switch {
+	case number == ccDamper:
+		if p.in.pedal = value >= 64; !p.in.pedal {
+			p.releaseHeld()
+		}
+	case number == ccSoundOff:
+		p.notes = p.notes[:0]
+	case number == ccReset:
+		e.reset(p)
+	case number >= ccNotesOff:
+		p.allNotesOff()
+	}
+}
+
+// isOf reports whether a controller number is c's, its LSB included.
+func isOf(c *Control, number int) bool {
+	return c.Has() && (number == c.Number || c.Number < 32 && number == c.Number+32)
+}
+
+// follow keeps what the notation program says on the controllers that the
+// profile moves too, and the bend range through its registered parameter.
+func (p *part) follow(number, value int) {
+	player := &p.profile.Player
+	switch {
+	case !player.Level.Has():
+	case number == player.Level.Number:
+		p.in.levelMSB, p.in.levelLSB = value, 0 // MIDI 1.0: the MSB resets the LSB
+	case isOf(&player.Level, number):
+		p.in.levelLSB = value
+	}
+	if player.VibratoDepth.Has() && number == player.VibratoDepth.Number {
+		p.in.vibrato = value
+	}
+	selected := p.in.rpnMSB == 0 && p.in.rpnLSB == 0
+	switch number {
+	case ccRPNMSB:
+		p.in.rpnMSB = uint8(value)
+	case ccRPNLSB:
+		p.in.rpnLSB = uint8(value)
+	case ccNRPNMSB, ccNRPNLSB:
+		p.in.rpnMSB, p.in.rpnLSB = 127, 127
+	case ccDataMSB:
+		if selected {
+			p.in.bendRange = float64(value)
+		}
+	case ccDataLSB:
+		if selected {
+			p.in.bendRange = float64(int(p.in.bendRange)) + float64(value)/100
+		}
+	}
+}
+
+// allNotesOff ends every note, as mode messages 123 to 127 do; the damper is
+// respected.
+func (p *part) allNotesOff() {
+	if !p.in.pedal {
+		p.notes = p.notes[:0]
+		return
+	}
+	for i := range p.notes {
+		p.notes[i].released = true
+	}
+}
+
+// reset follows "reset all controllers", which sets expression to full and the
+// vibrato depth to none in the sample player, and says ours again.
+//
+// Source: RP-015.
+func (e *Engine) reset(p *part) {
+	p.in.pedal = false
+	p.releaseHeld()
+	p.in.bend = bendCentre
+	p.in.rpnMSB, p.in.rpnLSB = 127, 127
+	if !keptByReset(p.profile.Player.Level.Number) {
+		p.in.levelMSB, p.in.levelLSB = unsent, unsent
+	}
+	if !keptByReset(p.profile.Player.VibratoDepth.Number) {
+		p.in.vibrato = unsent
+	}
+	if !p.shaped {
+		return
+	}
+	was := p.sent
+	p.sent = nothingSent
+	p.sent.range_ = was.range_ // RPN values survive
+	if was.level != unsent {
+		e.sendLevel(p)
+	}
+	if was.vibrato != unsent || was.bend != unsent {
+		e.sendVibrato(p)
+	}
+}
+
+// keptByReset reports whether "reset all controllers" leaves a controller alone:
+// bank, volume, pan, sound controllers, effects depths (RP-015).
+func keptByReset(number int) bool {
+	switch {
+	case number == 0, number == 32, number == 7, number == 39, number == 10, number == 42:
+		return true
+	}
+	return number >= 70 && number <= 79 || number >= 91 && number <= 95
+}
+
+// bend takes an incoming pitch bend; where the vibrato is drawn with pitch bend,
+// the two are added.
+func (e *Engine) bend(p *part, ev *Event) {
+	p.in.bend = int(ev.Msg[2])<<7 | int(ev.Msg[1])
+	if !p.shaped || !p.profile.Player.BendVibrato || p.sent.bend == unsent {
+		e.emit(ev, Both)
+		return
+	}
+	e.emit(ev, Raw)
+	e.sendVibrato(p)
+}

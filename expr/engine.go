@@ -1,0 +1,223 @@
+package expr
+
+import (
+	"fmt"
+	"time"
+)
+
+// Defaults of [Config].
+const (
+	DefaultControlPeriod = 10 * time.Millisecond
+	DefaultHeadroomDB    = 6
+	DefaultCeilingDB     = 3
+)
+
+// Config is what an engine is made with. Its zero value works: one port, both
+// sides, the standard rules, the default amounts.
+type Config struct {
+	Ports         int           // how many ports of 16 channels; 0 means 1
+	Sides         Side          // which performances to emit; 0 means both
+	ControlPeriod time.Duration // between two steps of a moving controller; 0 means 10 ms
+	Rules         []Rule        // nil means StandardRules
+
+	// HeadroomDB is how far under the raw performance the shaped one puts mf, so
+	// that brass and swells have room to grow and nothing clips: 0..24.
+	HeadroomDB float64
+	// CeilingDB is how far above its raw level a note may ever come: 0..6.
+	CeilingDB float64
+}
+
+// Engine shapes one performance. Its methods must not be called concurrently.
+type Engine struct {
+	cfg   Config
+	rules []Rule
+	parts []part // port*16 + channel
+	queue queue
+	due   agenda
+	now   time.Duration
+
+	// The note being shaped. They live here because a rule is called through an
+	// interface, and what it is lent must not cost an allocation a note.
+	note    Note
+	gesture Gesture
+}
+
+// NewEngine makes an engine whose channels all play raw until they are seated.
+// The headroom and the ceiling are taken as they are, 0 included: see
+// [DefaultHeadroomDB] and [DefaultCeilingDB].
+func NewEngine(cfg Config) *Engine {
+	cfg.Ports = max(cfg.Ports, 1)
+	if cfg.Sides == 0 {
+		cfg.Sides = Both
+	}
+	if cfg.ControlPeriod <= 0 {
+		cfg.ControlPeriod = DefaultControlPeriod
+	}
+	if cfg.Rules == nil {
+		cfg.Rules = StandardRules()
+	}
+	e := &Engine{cfg: cfg, rules: cfg.Rules, parts: make([]part, cfg.Ports*16)}
+	for i := range e.parts {
+		e.parts[i].init(i, len(e.rules))
+	}
+	return e
+}
+
+// Seat gives a channel its profile and number of players (0: as many as the
+// profile's sound stands for), from the next note on. A nil profile, or one whose
+// rules are all off, makes the channel raw: the controllers that the former
+// profile moved go back to what came in. Port and channel count from 0; a channel
+// that the engine does not have is an error.
+func (e *Engine) Seat(port, channel int, profile *Profile, players int) error {
+	if port < 0 || port >= e.cfg.Ports || channel < 0 || channel > 15 {
+		return fmt.Errorf("no channel %d on port %d: the engine has %d ports of 16 channels", channel+1, port+1, e.cfg.Ports)
+	}
+	p := &e.parts[port*16+channel]
+	p.fault = nil
+	if profile == nil || !profile.active() {
+		e.letGo(p)
+		return nil
+	}
+	e.handOver(p, profile)
+	p.seat(profile, players, e.cfg.HeadroomDB)
+	return nil
+}
+
+// Push takes one input event. Events are pushed in the order of their times; one
+// that comes late is taken as of the latest time that was pushed or pulled. All
+// that the event causes at its own time is ready to pull when Push returns.
+func (e *Engine) Push(ev Event) {
+	e.advance(ev.At)
+	ev.At = e.now
+	if !ev.IsChannel() || int(ev.Port) >= e.cfg.Ports {
+		e.emit(&ev, Both)
+		return
+	}
+	p := &e.parts[int(ev.Port)*16+ev.Channel()]
+	if p.profile == nil {
+		p.countNote(&ev)
+		e.emit(&ev, Both)
+		return
+	}
+	p.source = ev.Source
+	switch {
+	case ev.IsNoteOn():
+		e.noteOn(p, &ev)
+	case ev.IsNoteOff():
+		e.noteOff(p, &ev)
+	case ev.Len == 3 && ev.Msg[0]&0xF0 == 0xB0:
+		e.control(p, &ev)
+	case ev.Len == 3 && ev.Msg[0]&0xF0 == 0xE0:
+		e.bend(p, &ev)
+	default:
+		e.emit(&ev, Both)
+	}
+}
+
+// Pull hands every event due at or before until to emit, in order. The event is
+// emit's to read until it returns; emit must not call the engine. Time never
+// runs back: an earlier until than before gives nothing new.
+func (e *Engine) Pull(until time.Duration, emit func(*Event)) {
+	e.advance(until)
+	for e.queue.n > 0 && e.queue.first().At <= until {
+		emit(e.queue.first())
+		e.queue.drop()
+	}
+}
+
+// Next is the time of the next event or movement that needs no further input,
+// and false if there is none.
+func (e *Engine) Next() (time.Duration, bool) {
+	switch {
+	case e.queue.n > 0 && len(e.due) > 0:
+		return min(e.queue.first().At, e.due[0].at), true
+	case e.queue.n > 0:
+		return e.queue.first().At, true
+	case len(e.due) > 0:
+		return e.due[0].at, true
+	}
+	return 0, false
+}
+
+// advance moves the engine's time to t and does what was due by then.
+func (e *Engine) advance(t time.Duration) {
+	for len(e.due) > 0 && e.due[0].at <= t {
+		a := e.due.take()
+		e.now = max(e.now, a.at)
+		p := &e.parts[a.part]
+		p.appointed = false
+		e.move(p)
+	}
+	e.now = max(e.now, t)
+}
+
+// appoint has the part looked at again a control period from now.
+func (e *Engine) appoint(p *part) {
+	if !p.appointed {
+		p.appointed = true
+		e.due.add(appointment{at: e.now + e.cfg.ControlPeriod, part: p.index})
+	}
+}
+
+func (e *Engine) emit(ev *Event, side Side) {
+	if ev.Side = side & e.cfg.Sides; ev.Side != 0 {
+		e.queue.put(ev)
+	}
+}
+
+// send emits a channel message of our own on the shaped side.
+func (e *Engine) send(p *part, status, d1, d2 byte) {
+	e.emit(&Event{
+		At: e.now, Port: uint16(p.index / 16), Source: p.source,
+		Msg: [3]byte{status | byte(p.index%16), d1, d2}, Len: 3,
+	}, Shaped)
+}
+
+// apply runs the rules on the engine's note. A rule that panics costs its part the shaping,
+// never the music: apply then reports false.
+func (e *Engine) apply(p *part) (ok bool) {
+	i := 0
+	defer func() {
+		if r := recover(); r != nil {
+			p.fault = fmt.Errorf("rule %q failed on key %d: %v; the part plays raw", e.rules[i].Name(), e.note.Key, r)
+			ok = false
+		}
+	}()
+	e.gesture = Gesture{}
+	for i = range e.rules {
+		if e.rules[i].Shape(&e.note, &e.gesture) {
+			p.counts.Rules[i]++
+		}
+	}
+	return true
+}
+
+// Counts is what happened on one channel so far.
+type Counts struct {
+	Notes uint64   // note-ons that came in
+	Rules []uint64 // notes that each rule shaped, in the order of RuleNames
+}
+
+// RuleNames lists the names of the engine's rules, in order.
+func (e *Engine) RuleNames() []string {
+	names := make([]string, len(e.rules))
+	for i, r := range e.rules {
+		names[i] = r.Name()
+	}
+	return names
+}
+
+// Counts returns what happened on a channel so far. Rules shares memory with the engine.
+func (e *Engine) Counts(port, channel int) Counts { return e.parts[port*16+channel].counts }
+
+// Fault returns why a channel fell back to raw, or nil.
+func (e *Engine) Fault(port, channel int) error { return e.parts[port*16+channel].fault }
+
+// Silence forgets all sounding notes, for when the caller has ended them by
+// itself: a panic, a lost port.
+func (e *Engine) Silence() {
+	for i := range e.parts {
+		e.parts[i].notes = e.parts[i].notes[:0]
+		e.parts[i].in.pedal = false
+	}
+}

@@ -1,0 +1,77 @@
+package expr
+
+import (
+	"math"
+	"time"
+)
+
+// Gesture is how one note is played, in physical units. Rules fill it at the
+// note's start; what moves during the note moves by formula, so its value at any
+// age can be asked for.
+type Gesture struct {
+	LevelDB float64 // at the start, re the instrument's mf
+
+	SwellDB      float64       // rise above the start's level by the end of Swell
+	Swell        time.Duration //
+	DecayDBPerS  float64       // fall after Swell, dB a second
+	DecayLimitDB float64       // where the fall ends, dB under the top
+
+	VibratoCents  float64       // full depth, peak to peak
+	VibratoHz     float64       //
+	VibratoOnset  time.Duration // straight tone before it begins
+	VibratoGrowth time.Duration // from none to full depth
+}
+
+// LevelAt is the level in dB re the instrument's mf at an age of the note.
+func (g *Gesture) LevelAt(age time.Duration) float64 {
+	if g.SwellDB == 0 && g.DecayDBPerS == 0 {
+		return g.LevelDB
+	}
+	if age < g.Swell {
+		return g.LevelDB + g.SwellDB*easeInOut(float64(age)/float64(g.Swell))
+	}
+	fall := g.DecayDBPerS * (age - g.Swell).Seconds()
+	return g.LevelDB + g.SwellDB - math.Min(fall, g.DecayLimitDB)
+}
+
+// VibratoAt is the depth of the vibrato, peak to peak in cents, at an age of
+// the note.
+func (g *Gesture) VibratoAt(age time.Duration) float64 {
+	switch {
+	case age <= g.VibratoOnset:
+		return 0
+	case age >= g.VibratoOnset+g.VibratoGrowth:
+		return g.VibratoCents
+	}
+	return g.VibratoCents * easeInOut(float64(age-g.VibratoOnset)/float64(g.VibratoGrowth))
+}
+
+// PitchAt is the deviation of the pitch in cents that the vibrato makes at an
+// age of the note. It starts downward.
+//
+// Source of the direction: Allen, Geringer and MacLeod 2009.
+func (g *Gesture) PitchAt(age time.Duration) float64 {
+	depth := g.VibratoAt(age)
+	if depth == 0 {
+		return 0
+	}
+	return -depth / 2 * math.Sin(2*math.Pi*g.VibratoHz*(age-g.VibratoOnset).Seconds())
+}
+
+// settled is the age from which level and vibrato depth no longer change.
+func (g *Gesture) settled() time.Duration {
+	var level, vibrato time.Duration
+	if g.SwellDB != 0 || g.DecayDBPerS != 0 {
+		level = g.Swell
+		if g.DecayDBPerS > 0 {
+			level += time.Duration(g.DecayLimitDB / g.DecayDBPerS * float64(time.Second))
+		}
+	}
+	if g.VibratoCents > 0 {
+		vibrato = g.VibratoOnset + g.VibratoGrowth
+	}
+	return max(level, vibrato)
+}
+
+// easeInOut goes from 0 to 1 without a corner at either end (3t² - 2t³).
+func easeInOut(t float64) float64 { return t * t * (3 - 2*t) }

@@ -1,0 +1,177 @@
+package expr
+
+import "time"
+
+// maxNotes bounds the notes of one channel whose movement is followed. Older
+// ones still sound and still get their note-off; they only stop moving.
+const maxNotes = 64
+
+// unsent marks a value that the sample player has not been told yet.
+const unsent = -1
+
+// part is the state of one channel.
+type part struct {
+	index     int32
+	profile   *Profile
+	players   int
+	mfDB      float64 // where this instrument's mf lies when shaped, dB re full
+	rawLaw    *Curve  // velocity to dB re full of the raw performance
+	fixedVel  uint8   // velocity under CarryController
+	shaped    bool    // some rule is on, and none has failed
+	appointed bool    // stands in the engine's agenda
+	source    uint16
+	fault     error
+	counts    Counts
+
+	notes   []sounding
+	lastOff time.Duration // of the latest note that ended
+	lastKey int           // its key; unsent if there was none
+
+	in      incoming
+	levelDB float64 // what the level controller adds now, dB, without what came in
+	capDB   float64 // what it may add before some sounding note passes its ceiling, dB
+	sent    sent
+}
+
+// sounding is a note that has begun and not ended.
+type sounding struct {
+	gesture   Gesture
+	on        time.Duration
+	carriedDB float64 // part of the level that the velocity carries, dB re full
+	ceilingDB float64 // level that the note never exceeds, dB re full
+	key       uint8
+	released  bool // the key is up, the pedal holds it
+}
+
+// incoming is what the notation program has said on the controllers we share
+// with it.
+type incoming struct {
+	levelMSB, levelLSB int // unsent until one came
+	vibrato            int // unsent until one came
+	bend               int // 0..16383
+	rpnMSB, rpnLSB     uint8
+	bendRange          float64 // semitones; 0 until the notation program set it
+	pedal              bool
+}
+
+// sent is what the shaped side has been told, in the controllers' own numbers.
+type sent struct {
+	level, vibrato, rate, delay, brightness int
+	bend                                    int
+	range_                                  bool // our bend range has been set
+}
+
+func (p *part) init(index, rules int) {
+	p.index = int32(index)
+	p.lastKey = unsent
+	p.counts.Rules = make([]uint64, rules)
+	p.in = incoming{levelMSB: unsent, levelLSB: unsent, vibrato: unsent, bend: bendCentre, rpnMSB: 127, rpnLSB: 127}
+	p.sent = nothingSent
+}
+
+var nothingSent = sent{level: unsent, vibrato: unsent, rate: unsent, delay: unsent, brightness: unsent, bend: unsent}
+
+func (p *part) seat(profile *Profile, players int, headroomDB float64) {
+	p.profile, p.players = profile, players
+	p.notes = p.notes[:0]
+	p.shaped = true
+	if players == 0 {
+		p.players = profile.Players
+	}
+	p.rawLaw = profile.Player.Velocity
+	if p.rawLaw == nil {
+		p.rawLaw = standardLaw
+	}
+	p.mfDB = p.rawLaw.At(profile.Dynamics.Reading.Invert(0)) - headroomDB
+	p.fixedVel = profile.Player.FixedVelocity
+	if p.fixedVel == 0 {
+		p.fixedVel = 100
+	}
+}
+
+var standardLaw = StandardLaw()
+
+// active reports whether any rule is on.
+func (p *Profile) active() bool {
+	return p.Dynamics.K != 0 || p.Sustain.K != 0 || p.Weighting.K != 0 || p.Vibrato.K != 0
+}
+
+func (p *part) countNote(ev *Event) {
+	if ev.IsNoteOn() {
+		p.counts.Notes++
+	}
+}
+
+// movesLevel reports whether the level controller is ours to move: the player
+// has one, and the profile does not leave it to the notation program.
+func (p *part) movesLevel() bool {
+	return p.profile.Player.Level.Has() && p.profile.Player.Incoming.Level != Leave
+}
+
+// slurred reports whether a note that starts now is joined to the one before: that
+// one still sounds, or ended this very moment, and is not merely another note of the
+// same chord or a repetition.
+func (p *part) slurred(key uint8, now time.Duration) bool {
+	const (
+		chord = 50 * time.Millisecond // notes that start closer than this are one chord
+		joint = time.Millisecond      // a gap up to this joins two notes
+	)
+	for i := range p.notes {
+		if n := &p.notes[i]; !n.released && n.key != key && now-n.on > chord {
+			return true
+		}
+	}
+	return p.lastKey != unsent && p.lastKey != int(key) && now-p.lastOff <= joint
+}
+
+// hold starts to follow a note.
+func (p *part) hold(n sounding) {
+	if len(p.notes) == maxNotes {
+		copy(p.notes, p.notes[1:])
+		p.notes = p.notes[:maxNotes-1]
+	}
+	p.notes = append(p.notes, n)
+}
+
+// release ends the oldest note of a key; under the pedal it goes on sounding.
+func (p *part) release(key uint8, now time.Duration) {
+	for i := range p.notes {
+		n := &p.notes[i]
+		if n.key != key || n.released {
+			continue
+		}
+		p.lastOff, p.lastKey = now, int(key)
+		if p.in.pedal {
+			n.released = true
+			return
+		}
+		p.notes = append(p.notes[:i], p.notes[i+1:]...)
+		return
+	}
+}
+
+// releaseHeld ends the notes that only the pedal held.
+func (p *part) releaseHeld() {
+	kept := p.notes[:0]
+	for _, n := range p.notes {
+		if !n.released {
+			kept = append(kept, n)
+		}
+	}
+	p.notes = kept
+}
+
+// want looks at the sounding notes, of which there must be one: what the level
+// controller must add for the loudest, dB re full, as far as no note passes its
+// ceiling; and the latest note's brightness in dB.
+func (p *part) want(now time.Duration) (level, brightness float64) {
+	level, p.capDB = silence, 0
+	for i := range p.notes {
+		n := &p.notes[i]
+		reMf := n.gesture.LevelAt(now - n.on)
+		level = max(level, p.mfDB+reMf-n.carriedDB)
+		p.capDB = min(p.capDB, n.ceilingDB-n.carriedDB)
+		brightness = p.profile.Player.BrightPerDB * reMf
+	}
+	return min(level, p.capDB), brightness
+}

@@ -1,0 +1,277 @@
+package expr
+
+import (
+	"math"
+	"time"
+)
+
+const (
+	bendCentre = 8192
+	bendMax    = 16383
+
+	// slewDBPerS bounds how fast the level moves when a loud note ends and leaves
+	// softer ones sounding, so that it is a fall and not a click.
+	slewDBPerS = 1000
+
+	// lowestDB is how far the level controller goes down; what lies deeper is left
+	// to the velocity.
+	lowestDB = -40
+)
+
+// noteOn shapes a note and emits what it needs before it, then the note.
+func (e *Engine) noteOn(p *part, ev *Event) {
+	p.counts.Notes++
+	if !p.shaped {
+		e.emit(ev, Both)
+		return
+	}
+	key, velocity := ev.Msg[1], ev.Msg[2]
+	player := &p.profile.Player
+	e.note = Note{
+		Profile: p.profile, Players: p.players, On: e.now, Key: key, Velocity: velocity,
+		Slurred:   p.slurred(key, e.now),
+		WrittenDB: p.profile.Dynamics.Reading.At(float64(velocity)),
+		RawDB:     p.rawLaw.At(float64(velocity)),
+		MfDB:      p.mfDB,
+	}
+	if !e.apply(p) {
+		e.letGo(p)
+		e.emit(ev, Both)
+		return
+	}
+	s := sounding{gesture: e.gesture, on: e.now, key: key, ceilingDB: e.cfg.CeilingDB}
+	if player.Velocity != nil {
+		s.ceilingDB += e.note.RawDB
+	}
+	out := e.carry(p, &s, velocity)
+	p.hold(s)
+	level, brightness := p.want(e.now)
+	if p.movesLevel() {
+		p.levelDB = level
+	}
+	e.sendLevel(p)
+	e.sendBrightness(p, brightness)
+	e.sendVibrato(p)
+	if out == velocity {
+		e.emit(ev, Both)
+	} else {
+		e.emit(ev, Raw)
+		ev.Msg[2] = out
+		e.emit(ev, Shaped)
+	}
+	e.appoint(p)
+}
+
+// carry splits the note's level between its velocity, which it returns, and the
+// level controller, which gets the rest. A note that starts while others sound
+// leaves the controller where those need it, as far as its velocity can make up
+// the difference.
+func (e *Engine) carry(p *part, s *sounding, velocity uint8) uint8 {
+	player := &p.profile.Player
+	if player.Velocity == nil {
+		return velocity // carriedDB stays 0: the controller carries it all
+	}
+	target := min(p.mfDB+s.gesture.LevelAt(0), s.ceilingDB)
+	var out uint8
+	switch {
+	case !p.movesLevel():
+		out = nearestVelocity(player.Velocity, target)
+	case len(p.notes) > 0:
+		out = nearestVelocity(player.Velocity, target-p.levelDB)
+	case p.profile.Dynamics.Carrier == CarryController:
+		out = p.fixedVel
+		if spare := target - player.Velocity.At(float64(out)); spare > 0 || spare < lowestDB {
+			out = nearestVelocity(player.Velocity, target-min(max(spare, lowestDB), 0))
+		}
+	default:
+		out = nearestVelocity(player.Velocity, target+e.cfg.HeadroomDB)
+	}
+	s.carriedDB = player.Velocity.At(float64(out))
+	return out
+}
+
+func nearestVelocity(c *Curve, db float64) uint8 {
+	return uint8(min(max(math.Round(c.Invert(db)), 1), 127))
+}
+
+func (e *Engine) noteOff(p *part, ev *Event) {
+	if p.shaped {
+		p.release(ev.Msg[1], e.now)
+		if len(p.notes) > 0 {
+			e.appoint(p)
+		}
+	}
+	e.emit(ev, Both)
+}
+
+// move brings the controllers of a part to where its sounding notes want them
+// now, and comes back as long as any of them still moves.
+func (e *Engine) move(p *part) {
+	if !p.shaped {
+		e.moveBack(p)
+		return
+	}
+	if len(p.notes) == 0 {
+		return
+	}
+	level, brightness := p.want(e.now)
+	moving := false
+	if p.movesLevel() && p.profile.Dynamics.Carrier != CarryVelocity {
+		moving = p.slewTo(level, e.cfg.ControlPeriod)
+		e.sendLevel(p)
+	}
+	e.sendBrightness(p, brightness)
+	e.sendVibrato(p)
+	for i := range p.notes {
+		n := &p.notes[i]
+		swings := p.profile.Player.BendVibrato && n.gesture.VibratoCents > 0
+		moving = moving || swings || e.now-n.on < n.gesture.settled()
+	}
+	if moving {
+		e.appoint(p)
+	}
+}
+
+// slewTo moves the level towards a target as far as a period allows, and reports
+// whether it has further to go.
+func (p *part) slewTo(target float64, period time.Duration) bool {
+	step := slewDBPerS * period.Seconds()
+	p.levelDB += min(max(target-p.levelDB, -step), step)
+	return p.levelDB != target
+}
+
+// letGo makes a part raw and gives its controllers back to what came in, the
+// level gradually.
+func (e *Engine) letGo(p *part) {
+	if !p.shaped {
+		return
+	}
+	p.shaped = false
+	player := &p.profile.Player
+	if p.sent.vibrato != unsent {
+		c := &player.VibratoDepth
+		e.sendControl(p, c, &p.sent.vibrato, max(p.in.vibrato, 0)*fineness(c))
+	}
+	e.letGoRest(p)
+	p.notes = p.notes[:0]
+	if p.sent.level != unsent {
+		e.appoint(p)
+	}
+}
+
+// letGoRest gives back what nobody but the profile moves.
+func (e *Engine) letGoRest(p *part) {
+	c := &p.profile.Player.Brightness
+	if p.sent.brightness != unsent {
+		e.sendControl(p, c, &p.sent.brightness, steps(c, 0))
+	}
+	if p.sent.bend != unsent {
+		e.sendBend(p, p.in.bend)
+	}
+}
+
+// moveBack is the gradual part of letGo.
+func (e *Engine) moveBack(p *part) {
+	if p.sent.level == unsent {
+		return
+	}
+	if p.slewTo(0, e.cfg.ControlPeriod) {
+		e.appoint(p)
+	}
+	e.sendLevel(p)
+}
+
+// handOver prepares a part for another profile: what both profiles move on the
+// same controllers stays where it is until the next note, the rest goes back to
+// what came in.
+func (e *Engine) handOver(p *part, next *Profile) {
+	if p.profile == nil {
+		return
+	}
+	was, will := &p.profile.Player, &next.Player
+	if p.shaped {
+		e.letGoRest(p)
+		if c := &was.VibratoDepth; p.sent.vibrato != unsent && c.Number != will.VibratoDepth.Number {
+			e.sendControl(p, c, &p.sent.vibrato, max(p.in.vibrato, 0)*fineness(c))
+		}
+	}
+	if was.Level.Number != will.Level.Number || was.Level.Fine != will.Level.Fine {
+		p.levelDB = 0
+		if p.sent.level != unsent {
+			e.sendLevel(p)
+		}
+		p.in.levelMSB, p.in.levelLSB = unsent, unsent
+	}
+	keep := p.sent.level
+	p.sent = nothingSent
+	p.sent.level = keep
+}
+
+// sendLevel sends the level controller if it has changed: what we add and what
+// came in, summed in dB.
+func (e *Engine) sendLevel(p *part) {
+	if !p.movesLevel() {
+		return
+	}
+	c := &p.profile.Player.Level
+	incoming := p.incomingLevelDB()
+	value := steps(c, p.levelDB+incoming)
+	if value > 0 && !c.Fine && c.Response.At(float64(value)) > p.capDB+incoming {
+		value-- // rounded up past the ceiling
+	}
+	e.sendControl(p, c, &p.sent.level, value)
+}
+
+// incomingLevelDB is what the notation program's own moves of the level
+// controller add, dB: 0 until it makes one.
+//
+// Source: 40·log10(v/127), General MIDI 2 and DLS.
+func (p *part) incomingLevelDB() float64 {
+	if p.in.levelMSB == unsent || p.profile.Player.Incoming.Level != Multiply {
+		return 0
+	}
+	v := float64(p.in.levelMSB)
+	if p.in.levelLSB > 0 {
+		v = float64(p.in.levelMSB<<7|p.in.levelLSB) / bendMax * 127
+	}
+	return standardLaw.At(v)
+}
+
+func (e *Engine) sendBrightness(p *part, db float64) {
+	if c := &p.profile.Player.Brightness; c.Has() && p.profile.Player.BrightPerDB != 0 {
+		e.sendControl(p, c, &p.sent.brightness, steps(c, db))
+	}
+}
+
+// sendControl sends a controller in its own steps, if it has changed.
+func (e *Engine) sendControl(p *part, c *Control, last *int, value int) {
+	if value == *last {
+		return
+	}
+	if !c.Fine {
+		e.send(p, 0xB0, byte(c.Number), byte(value))
+	} else {
+		if *last == unsent || value>>7 != *last>>7 {
+			e.send(p, 0xB0, byte(c.Number), byte(value>>7))
+		}
+		e.send(p, 0xB0, byte(c.Number+32), byte(value&0x7F))
+	}
+	*last = value
+}
+
+// steps is the controller's own number for a physical value.
+func steps(c *Control, physical float64) int {
+	v := c.Response.Invert(physical)
+	if c.Fine {
+		return int(math.Round(v / 127 * bendMax))
+	}
+	return int(math.Round(v))
+}
+
+// fineness is how many of the controller's own steps a 7-bit step is.
+func fineness(c *Control) int {
+	if c.Fine {
+		return 128
+	}
+	return 1
+}

@@ -1,0 +1,30 @@
+package expr
+
+import "time"
+
+// Rule is one habit of players. It adds to the gesture of a note at the note's
+// start, by the quantity k that the note's profile gives it, and reports whether
+// it did anything. A rule keeps no state: one value serves all parts.
+type Rule interface {
+	Name() string
+	Shape(n *Note, g *Gesture) bool
+}
+
+// Note is what a rule may know of a note at its start.
+type Note struct {
+	Profile  *Profile
+	Players  int           // how many play it
+	On       time.Duration // since the engine's start
+	Key      uint8         // MIDI note
+	Velocity uint8         // as it came in, 1..127
+	Slurred  bool          // joined to the note before it, which has another pitch
+
+	WrittenDB float64 // the written dynamic, dB re mf, by the profile's reading
+	RawDB     float64 // what the raw note would sound at, dB re full
+	MfDB      float64 // where the shaped performance puts this instrument's mf, dB re full
+}
+
+// StandardRules are the rules of every part, in the order in which they apply.
+func StandardRules() []Rule {
+	return []Rule{Expression{}, Weight{}, Swelling{}, StringVibrato{}}
+}

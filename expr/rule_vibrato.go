@@ -1,0 +1,39 @@
+package expr
+
+import "slices"
+
+// StringVibrato gives a note the vibrato of strings, and of the winds and voices
+// that use it: straight at first, then growing; deeper and faster in the high
+// register and in a loud dynamic; none on open strings; after a slurred change a
+// longer straight tone. A note that ends before the growth begins has none, so
+// short notes stay straight without their length being known.
+//
+// Sources: register, Allen, Geringer and MacLeod 2009; gap at slurred changes,
+// Geringer, Allen and MacLeod 2005; direction with dynamic, MacLeod 2008 (from
+// memory); short notes, Timmers and Desain 2000. Amounts are the profile's.
+type StringVibrato struct{}
+
+// Name is the rule's name in counts and reports.
+func (StringVibrato) Name() string { return "vibrato" }
+
+// Shape gives the note its depth, rate and onset.
+func (StringVibrato) Shape(n *Note, g *Gesture) bool {
+	v := &n.Profile.Vibrato
+	if v.K == 0 || v.DepthLow == 0 && v.DepthHigh == 0 || slices.Contains(v.OpenStrings, n.Key) {
+		return false
+	}
+	height := 0.0
+	if v.HighPitch > v.LowPitch {
+		height = min(max((float64(n.Key)-v.LowPitch)/(v.HighPitch-v.LowPitch), 0), 1)
+	}
+	depth := v.DepthLow + height*(v.DepthHigh-v.DepthLow)
+	rate := v.RateLow + height*(v.RateHigh-v.RateLow)
+	g.VibratoCents += v.K * depth * max(0, 1+v.DepthPerDB*n.WrittenDB)
+	g.VibratoHz = rate * max(0.5, 1+v.RatePerDB*n.WrittenDB)
+	g.VibratoOnset = v.Onset
+	if n.Slurred {
+		g.VibratoOnset = max(v.Onset, v.SlurGap)
+	}
+	g.VibratoGrowth = v.Growth
+	return g.VibratoCents > 0
+}
