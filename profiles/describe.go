@@ -1,0 +1,57 @@
+package profiles
+
+import (
+	"fmt"
+	"strings"
+
+	"swellbox/expr"
+)
+
+// Describe is a profile in one line, for a list.
+func Describe(p *expr.Profile) string {
+	players := "1 player"
+	if p.Players != 1 {
+		players = fmt.Sprintf("%d players", p.Players)
+	}
+	parts := []string{fmt.Sprintf("%s, %s", p.Family, players), dynamicsWords(p)}
+	if s := p.Sustain; s.K > 0 && (s.SwellDB > 0 || s.DecayDBPerS > 0) {
+		parts = append(parts, fmt.Sprintf("swell %.1f dB", s.K*s.SwellDB))
+	}
+	if w := p.Weighting; w.K > 0 && w.ShareDB != 0 {
+		parts = append(parts, fmt.Sprintf("%+.1f dB in forte", w.K*w.ShareDB))
+	}
+	if v := p.Vibrato; v.K > 0 && v.DepthLow+v.DepthHigh > 0 {
+		parts = append(parts, fmt.Sprintf("vibrato %s cents at %s Hz",
+			between(v.K*v.DepthLow, v.K*v.DepthHigh), between(v.RateLow, v.RateHigh)))
+	}
+	if p.Player.Brightness.Has() && p.Player.BrightPerDB > 0 {
+		parts = append(parts, fmt.Sprintf("brighter by %g dB a dB", p.Player.BrightPerDB))
+	}
+	return strings.Join(parts, "; ")
+}
+
+func dynamicsWords(p *expr.Profile) string {
+	if p.Dynamics.K == 0 {
+		return "dynamics as they come"
+	}
+	by := "velocity"
+	switch p.Dynamics.Carrier {
+	case expr.CarryController:
+		by = fmt.Sprintf("controller %d", p.Player.Level.Number)
+	case expr.CarryBoth:
+		by = fmt.Sprintf("velocity and controller %d", p.Player.Level.Number)
+	}
+	// The outer marks, pp and ff, at the velocities that notation programs send
+	// (common practice, no published source).
+	const pp, ff = 33, 112
+	r := p.Dynamics.Reading
+	return fmt.Sprintf("pp %+.1f to ff %+.1f dB by %s", p.Dynamics.K*r.At(pp), p.Dynamics.K*r.At(ff), by)
+}
+
+// between is a number, or two that differ.
+func between(low, high float64) string {
+	if low == high {
+		return fmt.Sprintf("%g", low)
+	}
+	return fmt.Sprintf("%g to %g", low, high)
+}

@@ -1,0 +1,182 @@
+package profiles
+
+import (
+	"fmt"
+
+	"go.yaml.in/yaml/v3"
+
+	"swellbox/expr"
+)
+
+// axes are the keys, ranges and unit of a curve's two coordinates.
+type axes struct {
+	x      string // "value" or "velocity", a whole number up to 127
+	xLow   int
+	y      string
+	lo, hi float64
+	unit   string
+	laws   bool // a level, which may be given as a law in place of points
+	mf     int  // velocity at which a law reads 0 dB; 0 if a law is re full
+}
+
+// silence is the least level that a document may give, dB re full: about the
+// range of hearing from threshold to pain (acoustics textbooks).
+const silence = -120
+
+var (
+	velocityAxes   = axes{x: "velocity", xLow: 1, y: "level_db", lo: silence, hi: 24, unit: "dB", laws: true}
+	readingAxes    = axes{x: "velocity", xLow: 1, y: "level_db", lo: silence, hi: 60, unit: "dB re mf", laws: true, mf: mfVelocity}
+	levelAxes      = axes{x: "value", y: "level_db", lo: silence, hi: 24, unit: "dB", laws: true}
+	depthAxes      = axes{x: "value", y: "cents", lo: 0, hi: 1200, unit: "cents, peak to peak"}
+	rateAxes       = axes{x: "value", y: "hz", lo: 0, hi: 20, unit: "Hz"}
+	delayAxes      = axes{x: "value", y: "ms", lo: 0, hi: 10000, unit: "ms"}
+	brightnessAxes = axes{x: "value", y: "db", lo: -60, hi: 60, unit: "dB at 3 kHz"}
+)
+
+// mfVelocity is the velocity that notation programs send for mf (common
+// practice, no published source).
+const mfVelocity = 80
+
+// responseKeys are the ways to give a curve. A mapping has exactly one of them,
+// so a child that gives one drops what its parent gave.
+var responseKeys = []string{"law", "power_law_db", "points"}
+
+// response are the keys for a curve on the axes a.
+func response[T any](a axes, at func(*T) **expr.Curve) []key[T] {
+	set := func(r *reader, n *yaml.Node, path string, to *T, c *expr.Curve, err error) {
+		switch {
+		case err != nil:
+			r.fault(n, path, "%v", err)
+		case *at(to) != nil:
+			r.fault(n, path, "the curve is given twice, allowed is one of %v", responseKeys)
+		default:
+			*at(to) = c
+		}
+	}
+	points := key[T]{"points", func(r *reader, n *yaml.Node, path string, to *T) {
+		if knots, ok := r.points(n, path, a); ok {
+			c, err := expr.NewCurve(knots...)
+			set(r, n, path, to, c, err)
+		}
+	}}
+	if !a.laws {
+		return []key[T]{points}
+	}
+	setLaw := func(r *reader, n *yaml.Node, path string, to *T, c *expr.Curve, err error) {
+		if err == nil && a.mf > 0 {
+			c, err = reMF(c)
+		}
+		set(r, n, path, to, c, err)
+	}
+	return []key[T]{
+		{"law", func(r *reader, n *yaml.Node, path string, to *T) {
+			if !isWord(n, "standard") {
+				r.fault(n, path, "found %s, allowed is standard", found(n))
+				return
+			}
+			setLaw(r, n, path, to, expr.StandardLaw(), nil)
+		}},
+		{"power_law_db", func(r *reader, n *yaml.Node, path string, to *T) {
+			// Dannenberg's players have 20 to 60 dB between velocity 1 and 127; the
+			// bounds leave room around them (ours, not published).
+			if v, ok := r.within(n, path, 6, 96, "dB between 1 and 127"); ok {
+				c, err := expr.PowerLaw(v)
+				setLaw(r, n, path, to, c, err)
+			}
+		}},
+		points,
+	}
+}
+
+// reMF is the curve c of levels by velocity moved so that mf reads 0 dB.
+func reMF(c *expr.Curve) (*expr.Curve, error) {
+	mf := c.At(mfVelocity)
+	knots := make([]expr.Point, 127)
+	for i := range knots {
+		v := float64(i + 1)
+		knots[i] = expr.Point{X: v, Y: c.At(v) - mf}
+	}
+	return expr.NewCurve(knots...)
+}
+
+// points reads the knots of a rising curve.
+func (r *reader) points(n *yaml.Node, path string, a axes) ([]expr.Point, bool) {
+	const most = 128 // one for each value
+	if n.Kind != yaml.SequenceNode || len(n.Content) < 2 || len(n.Content) > most {
+		r.fault(n, path, "found %s, wanted a list of 2 to %d points {%s: …, %s: …}", counted(n), most, a.x, a.y)
+		return nil, false
+	}
+	before := len(r.problems)
+	knots := make([]expr.Point, len(n.Content))
+	for i, entry := range n.Content {
+		path := fmt.Sprintf("%s[%d]", path, i+1)
+		for _, name := range []string{a.x, a.y} {
+			if entry.Kind == yaml.MappingNode && child(entry, name) == nil {
+				r.fault(entry, path, "the key %s is missing", name)
+			}
+		}
+		mapping(r, entry, path, []key[expr.Point]{
+			{a.x, func(r *reader, n *yaml.Node, path string, to *expr.Point) {
+				if v, ok := r.wholeWithin(n, path, a.xLow, 127); ok {
+					to.X = float64(v)
+				}
+			}},
+			number(a.y, a.lo, a.hi, a.unit, func(p *expr.Point) *float64 { return &p.Y }),
+		}, &knots[i])
+	}
+	if len(r.problems) == before && knots[len(knots)-1].Y <= knots[0].Y {
+		r.fault(n, path, "the curve must rise, found %g %s at its end after %g at its beginning", knots[len(knots)-1].Y, a.unit, knots[0].Y)
+	}
+	return knots, len(r.problems) == before
+}
+
+// counted is found with the length of a list.
+func counted(n *yaml.Node) string {
+	if n.Kind == yaml.SequenceNode {
+		return fmt.Sprintf("a list of %d", len(n.Content))
+	}
+	return found(n)
+}
+
+// control is a controller as a document gives it, perhaps in parts that only
+// its parents complete.
+type control struct {
+	none bool
+	expr.Control
+}
+
+// controller is a key for a control: a mapping, or "none" for a player without it.
+func controller[T any](name string, a axes, at func(*T) *control) key[T] {
+	keys := append([]key[control]{
+		{"controller", func(r *reader, n *yaml.Node, path string, to *control) {
+			v, ok := r.wholeWithin(n, path, 1, 119)
+			if ok && reserved[v] != "" {
+				r.fault(n, path, "controller %d is taken by MIDI for %s", v, reserved[v])
+			} else if ok {
+				to.Number = v
+			}
+		}},
+		{"bits", func(r *reader, n *yaml.Node, path string, to *control) {
+			if v, ok := decimal(n); !ok || v != 7 && v != 14 {
+				r.fault(n, path, "found %s, allowed is 7 or 14", found(n))
+			} else {
+				to.Fine = v == 14
+			}
+		}},
+	}, response(a, func(c *control) **expr.Curve { return &c.Response })...)
+	return key[T]{name, func(r *reader, n *yaml.Node, path string, to *T) {
+		if isWord(n, "none") {
+			at(to).none = true
+			return
+		}
+		mapping(r, n, path, keys, at(to))
+	}}
+}
+
+// reserved are the controllers that carry no level or depth of their own.
+// Source: MIDI 1.0 Detailed Specification, table of controllers (from memory).
+var reserved = [120]string{
+	6: "data entry", 32: "the bank", 38: "data entry", 64: "the damper pedal", 66: "the sostenuto pedal",
+	96: "data increment", 97: "data decrement",
+	98: "parameter numbers", 99: "parameter numbers", 100: "parameter numbers", 101: "parameter numbers",
+}

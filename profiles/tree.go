@@ -1,0 +1,119 @@
+package profiles
+
+import (
+	"bytes"
+	"errors"
+	"io"
+	"regexp"
+	"strconv"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// DocumentLimit is the size of the largest document that is read, in bytes.
+const DocumentLimit = 1 << 20
+
+// depthLimit is how deep a document may nest. The deepest key of ours,
+// player.level.points[1].value, lies five levels down.
+const depthLimit = 16
+
+// tree reads b as the one YAML mapping it must be. It returns nil if there is
+// none, after noting why.
+func (r *reader) tree(b []byte) *yaml.Node {
+	if len(b) > DocumentLimit {
+		r.faultAt(0, 0, "", "the file has %d bytes, allowed are %d", len(b), DocumentLimit)
+		return nil
+	}
+	var doc, second yaml.Node
+	d := yaml.NewDecoder(bytes.NewReader(b))
+	if err := d.Decode(&doc); errors.Is(err, io.EOF) {
+		r.faultAt(0, 0, "", "the file is empty; a document begins with \"swellbox: 1\"")
+		return nil
+	} else if err != nil {
+		r.syntax(err)
+		return nil
+	}
+	if err := d.Decode(&second); err == nil {
+		r.fault(&second, "", "a second document begins here, allowed is one a file")
+	} else if !errors.Is(err, io.EOF) {
+		r.syntax(err)
+	}
+	root := doc.Content[0]
+	r.plainOnly(root, 0)
+	if len(r.problems) > 0 {
+		return nil
+	}
+	if root.Kind != yaml.MappingNode {
+		r.fault(root, "", "found %s, wanted keys with values, beginning with \"swellbox: 1\"", found(root))
+		return nil
+	}
+	return root
+}
+
+var syntaxLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
+
+// syntax notes what the YAML parser could not read.
+func (r *reader) syntax(err error) {
+	line, text := 0, err.Error()
+	if m := syntaxLine.FindStringSubmatch(text); m != nil {
+		line, _ = strconv.Atoi(m[1]) // no digits: the parser knows no line
+		text = text[len(m[0]):]
+	}
+	r.faultAt(line, 0, "", "not readable as YAML: %s", strings.ToValidUTF8(strings.Join(strings.Fields(text), " "), "?"))
+}
+
+// plainOnly notes what a document of ours has no use for and a hostile one
+// might: anchors and aliases, which can grow without bound, tags, and nesting.
+func (r *reader) plainOnly(n *yaml.Node, depth int) {
+	switch {
+	case depth > depthLimit:
+		r.fault(n, "", "nested deeper than %d levels", depthLimit)
+		return
+	case n.Kind == yaml.AliasNode:
+		r.fault(n, "", "an alias (*%q) is not allowed; write the value out, or use extends", n.Value)
+		return // what it stands for has been visited where it is anchored
+	case n.Anchor != "":
+		r.fault(n, "", "an anchor (&%q) is not allowed; write the value out, or use extends", n.Anchor)
+	case n.Style&yaml.TaggedStyle != 0:
+		r.fault(n, "", "a tag (%q) is not allowed", n.Tag)
+	}
+	for _, c := range n.Content {
+		r.plainOnly(c, depth+1)
+	}
+}
+
+// child is the value of key in the mapping n, or nil.
+func child(n *yaml.Node, key string) *yaml.Node {
+	if n == nil || n.Kind != yaml.MappingNode {
+		return nil
+	}
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		if n.Content[i].Value == key {
+			return n.Content[i+1]
+		}
+	}
+	return nil
+}
+
+// found says what n is, for an error message.
+func found(n *yaml.Node) string {
+	switch {
+	case n.Kind == yaml.MappingNode:
+		return "keys with values"
+	case n.Kind == yaml.SequenceNode:
+		return "a list"
+	case n.ShortTag() == "!!null":
+		return "nothing"
+	}
+	return strconv.Quote(shortened(n.Value))
+}
+
+// shortened keeps a hostile or forgotten quote from filling a message.
+func shortened(s string) string {
+	const most = 60
+	if len(s) > most {
+		return strings.ToValidUTF8(s[:most], "") + "…"
+	}
+	return s
+}
