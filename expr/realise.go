@@ -146,7 +146,7 @@ func (e *Engine) letGo(p *part) {
 	if !p.shaped {
 		return
 	}
-	p.shaped = false
+	p.shaped, p.capDB = false, 0
 	player := &p.profile.Player
 	if p.sent.vibrato != unsent {
 		c := &player.VibratoDepth
