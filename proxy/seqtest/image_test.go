@@ -2,7 +2,6 @@ package seqtest
 
 import (
 	"bytes"
-	"os"
 	"path/filepath"
 	"slices"
 	"strings"
@@ -61,29 +60,35 @@ func TestLoadOrder(t *testing.T) {
 }
 
 func TestFindKernel(t *testing.T) {
-	boot, lib := t.TempDir(), t.TempDir()
+	root := t.TempDir()
+	boot, lib := filepath.Join(root, "boot"), filepath.Join(root, "lib")
 	if kernel, _ := findKernel(boot, lib); kernel != "" {
 		t.Errorf("found %s in an empty directory", kernel)
 	}
-	for version, index := range map[string]string{
-		"6.1": depFile,
-		"6.2": depFile,
-		"6.3": "kernel/net/unrelated.ko:\n", // of a cloud: it has no sound
-		"6.4": "",                           // no modules at all
+	for name, data := range map[string]string{
+		"boot/vmlinuz-6.1":    "",
+		"lib/6.1/modules.dep": depFile,
+		"boot/vmlinuz-6.2":    "",
+		"lib/6.2/modules.dep": depFile,
+		"boot/vmlinuz-6.3":    "",
+		"lib/6.3/modules.dep": "kernel/net/unrelated.ko:\n", // made for clouds: it has no sound
+		"boot/vmlinuz-6.4":    "",                           // its modules are gone
+		"lib/6.5/modules.dep": depFile,                      // its kernel is gone
 	} {
-		if err := os.WriteFile(filepath.Join(boot, "vmlinuz-"+version), nil, 0o644); err != nil {
-			t.Fatal(err)
-		}
-		if index == "" {
-			continue
-		}
-		if err := writeFile(filepath.Join(lib, version, "modules.dep"), []byte(index)); err != nil {
+		if err := writeFile(filepath.Join(root, name), []byte(data)); err != nil {
 			t.Fatal(err)
 		}
 	}
 	kernel, dir := findKernel(boot, lib)
 	if filepath.Base(kernel) != "vmlinuz-6.2" || filepath.Base(dir) != "6.2" {
 		t.Errorf("found %s with %s, want 6.2", kernel, dir)
+	}
+	beside := filepath.Join(lib, "6.5", "vmlinuz")
+	if err := writeFile(beside, nil); err != nil {
+		t.Fatal(err)
+	}
+	if kernel, _ := findKernel(boot, lib); kernel != beside {
+		t.Errorf("found %s, want the one beside its modules", kernel)
 	}
 }
 

@@ -49,28 +49,33 @@ func findMachine() (m *machine, missing []string) {
 	}
 	m.kernel, m.modules = findKernel("/boot", "/lib/modules")
 	if m.kernel == "" {
-		missing = append(missing, "a kernel in /boot that we may read, with the modules "+
+		missing = append(missing, "a kernel that we may read, with the modules "+
 			strings.Join(modules, ", ")+" (package linux-image-amd64)")
 	}
 	return m, missing
 }
 
-// findKernel finds the last kernel by name that can be read and has the modules we need.
+// findKernel finds the last kernel by name that can be read and has the modules we
+// need. Debian keeps kernels in /boot, others next to their modules.
 func findKernel(boot, lib string) (kernel, dir string) {
-	kernels, _ := filepath.Glob(filepath.Join(boot, "vmlinuz-*")) // the pattern is well formed
-	for _, kernel := range slices.Backward(kernels) {
-		version := strings.TrimPrefix(filepath.Base(kernel), "vmlinuz-")
-		dir := filepath.Join(lib, version)
-		index, err := os.ReadFile(filepath.Join(dir, "modules.dep"))
+	indexes, _ := filepath.Glob(filepath.Join(lib, "*", "modules.dep")) // the pattern is well formed
+	for _, index := range slices.Backward(indexes) {
+		data, err := os.ReadFile(index)
 		if err != nil {
 			continue
 		}
-		if _, err := loadOrder(string(index), modules); err != nil {
+		if _, err := loadOrder(string(data), modules); err != nil {
 			continue
 		}
-		if f, err := os.Open(kernel); err == nil {
-			_ = f.Close() // nothing was written
-			return kernel, dir
+		dir := filepath.Dir(index)
+		for _, kernel := range []string{
+			filepath.Join(boot, "vmlinuz-"+filepath.Base(dir)),
+			filepath.Join(dir, "vmlinuz"),
+		} {
+			if f, err := os.Open(kernel); err == nil {
+				_ = f.Close() // nothing was written
+				return kernel, dir
+			}
 		}
 	}
 	return "", ""

@@ -1,0 +1,68 @@
+# What this project can do from the command line. "make" lists it.
+
+GO         ?= go
+FUZZTIME   ?= 30s
+SOAKTIME   ?= 10m
+BENCH      ?= .
+TESTFLAGS  ?=
+
+STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
+GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
+SCRIPTS     := .ci/* proxy/seqtest/*.sh testdata/vm/*.sh
+
+# Where git refuses the checkout, which may belong to another user, go build must not ask it for the version.
+ifneq ($(shell git status >/dev/null 2>&1 && echo yes),yes)
+export GOFLAGS += -buildvcs=false
+endif
+export GO
+
+.DEFAULT_GOAL := help
+.PHONY: help demo build test lint race bench soak fuzz cross deps clean
+
+help: ## list the targets
+	@awk -F ': .*## ' '/^[a-z]+:.* ## / { printf "  make %-8s %s\n", $$1, $$2 }' Makefile
+
+demo: build ## shape the built-in score: MIDI, audio and a picture in ./demo
+	@./swellbox demo
+
+build: ## build ./swellbox, without MIDI ports where their headers cannot be had
+	@.ci/build
+
+test: ## everything: format, lint, known vulnerabilities, tests with -race, a real sequencer
+	@.ci/deps test
+	@$(MAKE) --no-print-directory lint race
+
+lint: ## gofmt, go vet, staticcheck, govulncheck, shellcheck
+	@echo "== gofmt"
+	@unformatted=$$(gofmt -l .) && test -z "$$unformatted" || { echo "run gofmt -w on: $$unformatted"; exit 1; }
+	@echo "== go vet"
+	@$(GO) vet ./...
+	@echo "== staticcheck"
+	@$(GO) run $(STATICCHECK) ./...
+	@echo "== govulncheck"
+	@.ci/vulncheck $(GOVULNCHECK)
+	@echo "== shellcheck"
+	@shellcheck $(SCRIPTS)
+
+race: ## the tests of all packages with the race detector (TESTFLAGS=-v names each)
+	@echo "== go test -race"
+	@.ci/gotest $(TESTFLAGS)
+
+bench: ## benchmarks with allocations (BENCH=regexp chooses)
+	@$(GO) test -run '^$$' -bench '$(BENCH)' -benchmem ./...
+
+soak: ## the long tests, TestSoak…, with -race (SOAKTIME=10m)
+	@.ci/soak $(SOAKTIME)
+
+fuzz: ## every fuzz target for FUZZTIME=30s
+	@.ci/fuzz $(FUZZTIME)
+
+cross: ## build for Windows, macOS and Linux on arm64, into ./build
+	@.ci/cross
+
+deps: ## install what building and testing takes (Debian, Ubuntu), or say what to install
+	@.ci/deps test
+	@echo "deps: all there"
+
+clean: ## remove what the other targets made
+	rm -rf build demo swellbox swellbox.exe
