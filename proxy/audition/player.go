@@ -1,0 +1,236 @@
+package audition
+
+import (
+	"math"
+
+	"swellbox/expr"
+)
+
+// maxVoices is how many notes of a part may sound together; one more silences
+// the oldest. Twice as many, with those that are on their way out, and a note is
+// left out.
+const maxVoices = 64
+
+// sound is what one note sounds like.
+type sound interface {
+	// add adds the next len(out) frames, at most step, to out. The controls
+	// are as they stand at the end of them. It reports whether there is more.
+	add(out []float32, c *controls) bool
+	// release lets the sound fall with a time constant of ms. It may be called
+	// again; the shorter one counts.
+	release(ms float64)
+}
+
+// voice is one sounding note.
+type voice struct {
+	sound
+	key  uint8
+	down bool // its note-off has not come
+	held bool // the note-off has come and the pedal holds it
+}
+
+// message is a channel message at a frame.
+type message struct {
+	frame int
+	msg   [3]byte
+}
+
+// player plays one part, front to back.
+type player struct {
+	in       *instrument
+	part     Part
+	level    float64 // amplitude of a note at full
+	controls controls
+	messages []message
+	pos      int
+	voices   []voice
+	palettes map[palKey]*palette
+	seed     noise
+}
+
+// palKey is what the tables of an instrument depend on.
+type palKey struct {
+	key  uint8
+	span float64
+}
+
+func newPlayer(p Part, seed int) *player {
+	in := find(p.Instrument, p.Family)
+	return &player{
+		in:       in,
+		part:     p,
+		level:    in.gain(),
+		controls: newControls(),
+		palettes: map[palKey]*palette{},
+		seed:     newNoise(uint64(seed)),
+	}
+}
+
+// frameOf is the frame nearest to an event.
+func frameOf(e *expr.Event) int { return int(math.Round(e.At.Seconds() * SampleRate)) }
+
+// play fills out with the part's next frames and reports whether there is
+// anything to hear in them.
+func (p *player) play(out []float32) bool {
+	clear(out)
+	heard := false
+	for done := 0; done < len(out); {
+		for len(p.messages) > 0 && p.messages[0].frame <= p.pos {
+			p.take(p.messages[0].msg)
+			p.messages = p.messages[1:]
+		}
+		n := len(out) - done
+		if len(p.messages) > 0 {
+			n = min(n, p.messages[0].frame-p.pos)
+		}
+		if len(p.voices) > 0 {
+			n = min(n, step)
+			p.sound(out[done : done+n])
+			heard = true
+		}
+		done += n
+		p.pos += n
+	}
+	return heard
+}
+
+// sound adds at most step frames of all voices.
+func (p *player) sound(out []float32) {
+	p.controls.move(len(out))
+	left := p.voices[:0]
+	for _, v := range p.voices {
+		if v.add(out, &p.controls) {
+			left = append(left, v)
+		}
+	}
+	clear(p.voices[len(left):])
+	p.voices = left
+}
+
+// take obeys one channel message.
+func (p *player) take(m [3]byte) {
+	c := &p.controls
+	switch m[0] & 0xF0 {
+	case 0x90:
+		if m[2] > 0 {
+			p.noteOn(m[1], m[2])
+		} else {
+			p.noteOff(m[1])
+		}
+	case 0x80:
+		p.noteOff(m[1])
+	case 0xB0:
+		p.controller(m[1], m[2])
+	case 0xE0:
+		c.bendRaw = int(m[2])<<7 | int(m[1])
+		c.aim()
+	}
+	if len(p.voices) == 0 {
+		c.settle()
+	}
+}
+
+func (p *player) controller(n, v uint8) {
+	c := &p.controls
+	switch {
+	case n < 120:
+		c.controller(n, v)
+	case n == 120:
+		for i := range p.voices {
+			p.voices[i].release(chokeMs)
+			p.voices[i].down, p.voices[i].held = false, false
+		}
+	case n == 121:
+		c.reset()
+	case n >= 123: // 124 to 127 imply it (MIDI 1.0)
+		for i := range p.voices {
+			p.up(&p.voices[i])
+		}
+	}
+	if !c.pedal {
+		for i := range p.voices {
+			if v := &p.voices[i]; v.held {
+				v.held = false
+				p.letGo(v)
+			}
+		}
+	}
+}
+
+func (p *player) noteOn(key, velocity uint8) {
+	if !p.makeRoom() {
+		return
+	}
+	in, c := p.in, &p.controls
+	if len(p.voices) == 0 {
+		c.settle()
+	}
+	level := p.level * math.Pow(10, lawDB(float64(velocity))/20)
+	start := func(s sound) { p.voices = append(p.voices, voice{sound: s, key: key, down: true}) }
+	hz := keyHz(float64(key))
+	limit, highest := reach(hz, c.span)
+	switch {
+	case in.kit != nil:
+		s := in.kit(key)
+		level *= s.gain()
+		if len(s.tones) > 0 {
+			start(newStrike(burstAttackMs, highest, s.tones, c, level))
+		}
+		if len(s.bands) > 0 {
+			start(newBurst(s, c, level))
+		}
+	case in.modes != nil:
+		bright := in.spec.brightness(lawDB(float64(velocity))+lawDB(c.expression.now)) + c.bright.now
+		start(newStrike(in.attack, highest, in.partials(float64(key), bright, limit), c, level))
+	default:
+		start(newTone(in, p.palette(key, hz, limit), c, velocity, p.part.Players, p.level, &p.seed))
+	}
+}
+
+func (p *player) palette(key uint8, hz, limit float64) *palette {
+	at := palKey{key, p.controls.span}
+	if p.palettes[at] == nil {
+		p.palettes[at] = &palette{spec: p.in.spec, hz: hz, limit: limit}
+	}
+	return p.palettes[at]
+}
+
+// makeRoom silences the oldest note when there are too many, and reports
+// whether there is place for one more.
+func (p *player) makeRoom() bool {
+	if n := len(p.voices) - maxVoices; n >= 0 {
+		p.voices[n].release(chokeMs)
+	}
+	return len(p.voices) < 2*maxVoices
+}
+
+// noteOff ends the note of the key that has sounded longest, so that as many
+// note-offs as note-ons end them all.
+func (p *player) noteOff(key uint8) {
+	for i := range p.voices {
+		if v := &p.voices[i]; v.down && v.key == key {
+			p.up(v)
+			return
+		}
+	}
+}
+
+// up is the key's way up: the note ends, or the pedal holds it.
+func (p *player) up(v *voice) {
+	if !v.down {
+		return
+	}
+	v.down = false
+	if p.controls.pedal {
+		v.held = true
+		return
+	}
+	p.letGo(v)
+}
+
+// letGo ends a sound as its instrument does. Unpitched percussion rings on.
+func (p *player) letGo(v *voice) {
+	if p.in.kit == nil {
+		v.release(p.in.release)
+	}
+}
