@@ -1,0 +1,163 @@
+package proxy
+
+import (
+	"math"
+
+	"swellbox/expr"
+)
+
+// Controllers of MIDI 1.0 that the desk treats in a way of their own.
+const (
+	ccBank       = 0
+	ccDataMSB    = 6
+	ccVolume     = 7
+	ccPan        = 10
+	ccExpression = 11
+	ccBankLSB    = 32
+	ccDataLSB    = 38
+	ccDamper     = 64
+	ccHold2      = 69
+	ccNRPNLSB    = 98
+	ccNRPNMSB    = 99
+	ccRPNLSB     = 100
+	ccRPNMSB     = 101
+	ccSoundOff   = 120
+	ccReset      = 121
+	ccNotesOff   = 123
+)
+
+const (
+	unsaid     = -1
+	bendCentre = 8192
+)
+
+// channelState is what has been said on one channel, so that a sample player can
+// be brought to it.
+type channelState struct {
+	cc       [120]int16 // unsaid until one came
+	program  int16
+	bend     int16
+	pressure int16
+	rpn      [2]uint8 // selected parameter, MSB and LSB; 127, 127 is none
+	nrpn     bool     // the selected parameter is not registered
+	bendMSB  int16    // pitch-bend sensitivity, semitones
+	bendLSB  int16    // and cents
+}
+
+func (s *channelState) init() {
+	for i := range s.cc {
+		s.cc[i] = unsaid
+	}
+	s.program, s.bend, s.pressure = unsaid, unsaid, unsaid
+	s.rpn = [2]uint8{127, 127}
+	s.bendMSB, s.bendLSB = unsaid, unsaid
+}
+
+// take follows a channel message that is not a note.
+func (s *channelState) take(e *expr.Event) {
+	switch e.Msg[0] & 0xF0 {
+	case 0xB0:
+		s.control(e.Msg[1], e.Msg[2])
+	case 0xC0:
+		s.program = int16(e.Msg[1])
+	case 0xD0:
+		s.pressure = int16(e.Msg[1])
+	case 0xE0:
+		s.bend = int16(e.Msg[2])<<7 | int16(e.Msg[1])
+	}
+}
+
+func (s *channelState) control(number, value uint8) {
+	switch number {
+	case ccReset:
+		s.reset()
+		return
+	case ccRPNMSB, ccRPNLSB:
+		s.rpn[ccRPNMSB-number] = value
+		s.nrpn = false
+	case ccNRPNMSB, ccNRPNLSB:
+		s.rpn[ccNRPNMSB-number] = value
+		s.nrpn = true
+	case ccDataMSB:
+		if !s.nrpn && s.rpn == [2]uint8{} {
+			s.bendMSB = int16(value)
+		}
+	case ccDataLSB:
+		if !s.nrpn && s.rpn == [2]uint8{} {
+			s.bendLSB = int16(value)
+		}
+	}
+	if int(number) >= len(s.cc) {
+		return
+	}
+	s.cc[number] = int16(value)
+	if lsb := int(number) + 32; number < 32 && number != ccBank && number != ccDataMSB && s.cc[lsb] != unsaid {
+		s.cc[lsb] = 0 // MIDI 1.0: the MSB resets the LSB
+	}
+}
+
+// reset follows "reset all controllers".
+//
+// Source: RP-015.
+func (s *channelState) reset() {
+	for n := range s.cc {
+		switch {
+		case n == ccBank, n == ccBankLSB, n == ccVolume, n == ccVolume+32, n == ccPan, n == ccPan+32:
+		case n >= 70 && n <= 79, n >= 91 && n <= 95:
+		case s.cc[n] != unsaid:
+			s.cc[n] = int16(initial(n))
+		}
+	}
+	s.rpn, s.nrpn = [2]uint8{127, 127}, false
+	if s.bend != unsaid {
+		s.bend = bendCentre
+	}
+	if s.pressure != unsaid {
+		s.pressure = 0
+	}
+}
+
+// initial is where a controller stands in a sample player that was told nothing.
+//
+// Sources: RP-015 and General MIDI (expression 127, volume 100, pan 64); RP-021
+// (sound controllers 70 to 79 are relative to 64); all others 0, MIDI 1.0.
+func initial(number int) int {
+	switch {
+	case number == ccVolume:
+		return 100
+	case number == ccExpression:
+		return 127
+	case number == ccPan, number == 8, number >= 70 && number <= 79:
+		return 64
+	}
+	return 0
+}
+
+// told is a controller's value, or where it stands untold.
+func (s *channelState) told(number int) int {
+	if v := s.cc[number]; v != unsaid {
+		return int(v)
+	}
+	return initial(number)
+}
+
+// isLevel reports whether a controller moves loudness directly, so that a jump
+// of it would click: it is ramped at a switch.
+func isLevel(number int, level int) bool {
+	return number == ccVolume || number == ccExpression || number == level
+}
+
+// isParameter reports whether a controller belongs to the parameter numbers, whose
+// values mean nothing by themselves.
+func isParameter(number int) bool {
+	return number == ccDataMSB || number == ccDataLSB || number >= 96 && number <= 101
+}
+
+// decibels is the level of a volume or expression value, dB re full; 0 is taken as
+// the deepest value that is heard.
+//
+// Source: 40·log10(v/127), General MIDI 2 and DLS.
+func decibels(v int) float64 { return 40 * math.Log10(math.Max(float64(v), 0.5)/127) }
+
+// fromDecibels is the value nearest to a level.
+func fromDecibels(db float64) int { return int(math.Round(127 * math.Pow(10, db/40))) }

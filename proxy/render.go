@@ -1,0 +1,120 @@
+package proxy
+
+import (
+	"fmt"
+
+	"swellbox/expr"
+	"swellbox/proxy/smf"
+)
+
+// Report is what a render did. Its JSON form is an interface that scripts rely on.
+type Report struct {
+	NotesIn  int          `json:"notes_in"`  // note-ons with a velocity over 0
+	NotesOut int          `json:"notes_out"` //
+	Parts    []PartReport `json:"parts"`
+	Warnings []string     `json:"warnings"` // never nil
+}
+
+// PartReport is one part of a [Report].
+type PartReport struct {
+	Name    string            `json:"name"`
+	Profile string            `json:"profile"`
+	Players int               `json:"players"`
+	Port    int               `json:"port"`    // from 1
+	Channel int               `json:"channel"` // 1..16
+	Why     string            `json:"why"`     // how the profile was found
+	Notes   uint64            `json:"notes"`
+	Rules   map[string]uint64 `json:"rules"` // notes that each rule shaped
+}
+
+// Render plays a file through the engine and returns the shaped performance as a
+// file of the same format, division and tracks: every meta event, system
+// exclusive and foreign chunk is kept in its place. Channels that no seating
+// names are guessed, and the report says how.
+func Render(f *smf.File, cast *Cast) (*smf.File, *Report, error) {
+	out := &smf.File{Format: f.Format, Division: f.Division, Foreign: f.Foreign, Tracks: make([]smf.Track, len(f.Tracks))}
+	report := &Report{Parts: []PartReport{}, Warnings: append([]string{}, f.Warnings...)}
+	pieces := 1
+	if f.Format == 2 {
+		pieces = len(f.Tracks)
+	}
+	for track := range pieces {
+		t, err := NewTimeline(f, track)
+		if err != nil {
+			return nil, nil, err
+		}
+		if err := renderPiece(t, cast, out, report); err != nil {
+			return nil, nil, err
+		}
+	}
+	for i := range out.Tracks {
+		tr := &out.Tracks[i]
+		tr.End = f.Tracks[i].End
+		if n := len(tr.Events); n > 0 {
+			tr.End = max(tr.End, tr.Events[n-1].Tick)
+		}
+	}
+	return out, report, nil
+}
+
+// renderPiece plays one timeline into the tracks of out.
+func renderPiece(t *Timeline, cast *Cast, out *smf.File, report *Report) error {
+	var arena []byte
+	write := func(e *expr.Event) {
+		if e.IsNoteOn() {
+			report.NotesOut++
+		}
+		data := e.Data
+		if e.Len > 0 {
+			if len(arena)+int(e.Len) > cap(arena) {
+				arena = make([]byte, 0, 1<<16)
+			}
+			arena = append(arena, e.Msg[:e.Len]...)
+			data = arena[len(arena)-int(e.Len) : len(arena) : len(arena)]
+		}
+		tr := &out.Tracks[e.Source]
+		tr.Events = append(tr.Events, smf.Event{Tick: t.Tempo.Tick(e.At), Data: data})
+	}
+	stage := NewStage(cast, expr.Config{Ports: t.Ports, Sides: expr.Shaped}, write)
+	stage.Failed = func(err error) { report.Warnings = append(report.Warnings, err.Error()) }
+	if err := stage.SeatAll(t.Hints); err != nil {
+		return err
+	}
+	for _, e := range t.Events {
+		if e.IsNoteOn() {
+			report.NotesIn++
+		}
+		stage.Push(e)
+		stage.Pull(e.At)
+	}
+	stage.Pull(t.End)
+	hanging := 0
+	for i := range stage.ports * 16 {
+		hanging += stage.Sounding(i/16, i%16)
+	}
+	if hanging > 0 {
+		report.Warnings = append(report.Warnings, fmt.Sprintf("%d notes have no end in the file; they are ended where it ends", hanging))
+		stage.EndNotes()
+	}
+	stage.report(report)
+	return nil
+}
+
+// report adds the stage's parts and their faults to a report.
+func (s *Stage) report(r *Report) {
+	names := s.engine.RuleNames()
+	for _, p := range s.Parts {
+		counts := s.engine.Counts(p.Port, p.Channel)
+		pr := PartReport{
+			Name: p.Name, Profile: p.Profile, Players: p.Players, Port: p.Port + 1, Channel: p.Channel + 1,
+			Why: p.Why, Notes: counts.Notes, Rules: make(map[string]uint64, len(names)),
+		}
+		for i, name := range names {
+			pr.Rules[name] = counts.Rules[i]
+		}
+		r.Parts = append(r.Parts, pr)
+		if err := s.engine.Fault(p.Port, p.Channel); err != nil {
+			r.Warnings = append(r.Warnings, fmt.Sprintf("part %q: %v", p.Name, err))
+		}
+	}
+}

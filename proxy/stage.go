@@ -1,0 +1,97 @@
+package proxy
+
+import (
+	"errors"
+
+	"swellbox/expr"
+	"swellbox/profiles"
+)
+
+// Stage is a [Performance] with its players: it seats the parts, and seats a part
+// anew when a program change makes it another instrument.
+type Stage struct {
+	*Performance
+	Parts []Part // in the order in which they were seated
+	cast  *Cast
+	index []int           // port*16+channel to Parts; unsaid if not seated
+	hints []profiles.Hint // port*16+channel
+	// Seated is told of every part that is seated while playing, if it is set.
+	Seated func(Part)
+	// Failed is told of a part that could not be seated and so plays raw, if it is set.
+	Failed func(error)
+}
+
+// NewStage makes a stage of so many ports with the cast's ensemble. cfg's amounts
+// of headroom and ceiling are replaced by the ensemble's.
+func NewStage(cast *Cast, cfg expr.Config, emit func(*expr.Event)) *Stage {
+	cfg.HeadroomDB, cfg.CeilingDB = cast.Ensemble().HeadroomDB, cast.Ensemble().CeilingDB
+	s := &Stage{Performance: NewPerformance(cfg, emit), cast: cast}
+	s.index = make([]int, s.ports*16)
+	s.hints = make([]profiles.Hint, s.ports*16)
+	for i := range s.index {
+		s.index[i] = unsaid
+		s.hints[i] = profiles.Hint{Port: i/16 + 1, Channel: i%16 + 1}
+	}
+	return s
+}
+
+// SeatAll seats parts that are known beforehand, as those of a file are.
+func (s *Stage) SeatAll(hints []profiles.Hint) error {
+	var errs []error
+	for _, h := range hints {
+		s.hints[(h.Port-1)*16+h.Channel-1] = h
+		errs = append(errs, s.seat(h))
+	}
+	return errors.Join(errs...)
+}
+
+func (s *Stage) seat(h profiles.Hint) error {
+	part, profile, err := s.cast.Choose(h)
+	if err != nil {
+		return err
+	}
+	i := part.Port*16 + part.Channel
+	if at := s.index[i]; at != unsaid {
+		if s.Parts[at].Profile == part.Profile {
+			return nil
+		}
+		s.Parts[at] = part
+	} else {
+		s.index[i] = len(s.Parts)
+		s.Parts = append(s.Parts, part)
+	}
+	return s.Seat(part.Port, part.Channel, profile, part.Players)
+}
+
+// Push takes one input event; see [Performance.Push]. A channel that plays its
+// first note unseated is seated by a guess.
+func (s *Stage) Push(e expr.Event) {
+	if e.IsChannel() && int(e.Port) < s.ports {
+		i := int(e.Port)*16 + e.Channel()
+		switch {
+		case e.Msg[0]&0xF0 == 0xC0:
+			s.hints[i].Program, s.hints[i].HasProgram = int(e.Msg[1])+1, true
+			s.reseat(i, e)
+		case s.index[i] == unsaid && e.IsNoteOn():
+			s.reseat(i, e)
+		}
+	}
+	s.Performance.Push(e)
+}
+
+// reseat seats a channel while playing. A part that cannot be seated plays on as
+// it is.
+func (s *Stage) reseat(i int, e expr.Event) {
+	s.Pull(e.At)
+	before := ""
+	if s.index[i] != unsaid {
+		before = s.Parts[s.index[i]].Profile
+	}
+	err := s.seat(s.hints[i])
+	switch {
+	case err != nil && s.Failed != nil:
+		s.Failed(err)
+	case err == nil && s.Seated != nil && s.Parts[s.index[i]].Profile != before:
+		s.Seated(s.Parts[s.index[i]])
+	}
+}
