@@ -1,6 +1,10 @@
 package proxy
 
-import "context"
+import (
+	"context"
+
+	"swellbox/proxy/wire"
+)
 
 // System is a way to reach the MIDI ports of a machine. The daemon knows
 // nothing else about the driver behind it. Its methods may be called from any
@@ -13,7 +17,7 @@ type System interface {
 	// one. receive is called from one goroutine or thread at a time, with one whole
 	// message in b, which it must not keep. It must not block for long, as the
 	// messages behind it wait, and it must not close its own input. Nothing is
-	// received after Close returns.
+	// received after Close returns; the first may be received before OpenIn returns.
 	OpenIn(name string, virtual bool, receive func(b []byte)) (In, error)
 	// OpenOut opens an output in the same way.
 	OpenOut(name string, virtual bool) (Out, error)
@@ -59,4 +63,10 @@ type Watcher interface {
 	// its number grows, somebody new listens and needs the current state.
 	// It may take a tenth of a millisecond: ask a few times a second, not per message.
 	Connected() (n int, known bool)
+}
+
+// Lossy is what an [In] may also be: one that counts what arrived on it but was no
+// whole message, and was therefore not received.
+type Lossy interface {
+	Lost() wire.Lost
 }
