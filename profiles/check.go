@@ -21,11 +21,11 @@ func build(chain []*Document, root *yaml.Node) (*expr.Profile, error) {
 	p := &d.profile
 	if d.readingAsPlayer {
 		if p.Player.Velocity == nil {
-			c.fault("dynamics.reading", "found player, but the player does not answer to velocity; give points")
+			c.fault(keys("dynamics.reading", "player.velocity"), "found player, but the player does not answer to velocity; give points")
 		} else {
 			reading, err := reMF(p.Player.Velocity)
 			if err != nil {
-				c.fault("dynamics.reading", "%v", err)
+				c.fault(keys("dynamics.reading"), "%v", err)
 			}
 			p.Dynamics.Reading = reading
 		}
@@ -44,21 +44,29 @@ type checker struct {
 	problems Problems
 }
 
-// fault notes a problem where the key is given: in the first document of the
-// chain that has it or, if none has, the nearest key above it.
-func (c *checker) fault(key, format string, args ...any) {
-	for path := key; ; {
+// fault notes a problem of the first of the keys, which may lie in the others
+// too. Its place is where the first document of the chain that has a say gives
+// one of them or, if none does, the nearest key above the first.
+func (c *checker) fault(keys []string, format string, args ...any) {
+	name := keys[0]
+	for {
 		for _, d := range c.chain {
-			if n := at(d.root, path); n != nil {
-				r := reader{file: d.File}
-				r.fault(n, key, format, args...)
-				c.problems = append(c.problems, r.problems...)
-				return
+			for _, key := range keys {
+				if n := at(d.root, key); n != nil {
+					r := reader{file: d.File}
+					r.fault(n, name, format, args...)
+					c.problems = append(c.problems, r.problems...)
+					return
+				}
 			}
 		}
-		path = path[:max(strings.LastIndexByte(path, '.'), 0)]
+		above := strings.LastIndexByte(keys[0], '.')
+		keys = []string{keys[0][:max(above, 0)]}
 	}
 }
+
+// keys is a list of keys, for fault.
+func keys(k ...string) []string { return k }
 
 // at is the value at a path of keys; the root for the empty path.
 func at(n *yaml.Node, path string) *yaml.Node {
@@ -73,26 +81,26 @@ func at(n *yaml.Node, path string) *yaml.Node {
 
 func (c *checker) instrument(p *expr.Profile) {
 	if p.Family == "" {
-		c.fault("family", "the key is missing")
+		c.fault(keys("family"), "the key is missing")
 	}
 	if p.Players == 0 {
-		c.fault("players", "the key is missing")
+		c.fault(keys("players"), "the key is missing")
 	}
 	// The velocity of mf is where the reading crosses 0 dB, so it must cross it.
 	if reading := p.Dynamics.Reading; reading == nil {
-		c.fault("dynamics.reading", "the key is missing")
+		c.fault(keys("dynamics.reading"), "the key is missing")
 	} else if lo, hi := reading.At(1), reading.At(127); lo >= 0 || hi <= 0 {
-		c.fault("dynamics.reading", "found %g to %g dB, wanted a curve that rises through 0 dB, which is mf", lo, hi)
+		c.fault(keys("dynamics.reading"), "found %g to %g dB, wanted a curve that rises through 0 dB, which is mf", lo, hi)
 	}
 	if w := p.Weighting; w.ToDB <= w.FromDB && (w.K != 0 || w.ShareDB != 0) {
-		c.fault("weighting.to_db", "found %g dB, allowed is more than from_db, which is %g dB", w.ToDB, w.FromDB)
+		c.fault(keys("weighting.to_db", "weighting.from_db"), "found %g dB, allowed is more than from_db, which is %g dB", w.ToDB, w.FromDB)
 	}
 	if v := p.Vibrato; v.K > 0 {
 		if v.HighPitch <= v.LowPitch {
-			c.fault("vibrato.high_pitch", "found %g, allowed is more than low_pitch, which is %g", v.HighPitch, v.LowPitch)
+			c.fault(keys("vibrato.high_pitch", "vibrato.low_pitch"), "found %g, allowed is more than low_pitch, which is %g", v.HighPitch, v.LowPitch)
 		}
 		if v.RateLow == 0 || v.RateHigh == 0 {
-			c.fault("vibrato", "rate_low_hz and rate_high_hz are both needed for a vibrato")
+			c.fault(keys("vibrato"), "rate_low_hz and rate_high_hz are both needed for a vibrato")
 		}
 	}
 }
@@ -119,17 +127,17 @@ func (c *checker) player(d *draft) {
 		c.control(use.key, use.to)
 		for _, n := range sent(use.to) {
 			if other, taken := numbers[n]; taken {
-				c.fault(use.key, "controller %d is already that of %s", n, other)
+				c.fault(keys(use.key+".controller", other+".controller"), "controller %d is already that of %s", n, other)
 			}
 			numbers[n] = use.key
 		}
 	}
 	carrier := d.profile.Dynamics.Carrier
 	if carrier != expr.CarryVelocity && !p.Level.Has() {
-		c.fault("dynamics.carried_by", "the dynamics are carried by a controller, but player.level is none")
+		c.fault(keys("dynamics.carried_by", "player.level"), "the dynamics are carried by a controller, but player.level is none")
 	}
 	if carrier != expr.CarryController && p.Velocity == nil {
-		c.fault("dynamics.carried_by", "the dynamics are carried by the velocity, but player.velocity is none")
+		c.fault(keys("dynamics.carried_by", "player.velocity"), "the dynamics are carried by the velocity, but player.velocity is none")
 	}
 }
 
@@ -137,11 +145,11 @@ func (c *checker) player(d *draft) {
 func (c *checker) control(key string, to *expr.Control) {
 	switch {
 	case to.Number == 0:
-		c.fault(key+".controller", "the key is missing")
+		c.fault(keys(key+".controller"), "the key is missing")
 	case to.Fine && to.Number > 31:
-		c.fault(key+".controller", "found %d, allowed is 1 to 31 for a controller of 14 bits", to.Number)
+		c.fault(keys(key+".controller", key+".bits"), "found %d, allowed is 1 to 31 for a controller of 14 bits", to.Number)
 	case to.Response == nil:
-		c.fault(key, "a response is missing: points, or for a level a law")
+		c.fault(keys(key), "a response is missing: points, or for a level a law")
 	}
 }
 

@@ -76,7 +76,7 @@ func (r *reader) err() error {
 }
 
 // nearest is the candidate that word was most likely meant to be, and whether
-// one is near enough to be worth saying.
+// one is near enough to be worth saying: a unit was forgotten, or a few letters are wrong.
 func nearest(word string, candidates []string) (string, bool) {
 	const quoted = 64 // longer words are no slip of the finger
 	if len(word) > quoted {
@@ -84,6 +84,9 @@ func nearest(word string, candidates []string) (string, bool) {
 	}
 	best, least := "", 1+len(word)/3
 	for _, c := range candidates {
+		if strings.HasPrefix(c, word+"_") {
+			return c, true
+		}
 		if d := editDistance(strings.ToLower(word), c); d <= least && (best == "" || d < least) {
 			best, least = c, d
 		}

@@ -1,0 +1,166 @@
+package profiles
+
+import (
+	"bytes"
+	"errors"
+	"math"
+	"reflect"
+	"strings"
+	"testing"
+	"unicode"
+
+	"swellbox/expr"
+)
+
+// Whatever is given to Parse, it either is refused with problems that have a
+// place in the document and one line each, or makes a profile within all ranges
+// that can be written out and read again as the same.
+func FuzzParse(f *testing.F) {
+	for _, b := range builtinFiles(f) {
+		f.Add(b)
+	}
+	for _, s := range []string{
+		"", "swellbox: 1\nname: a\nextends: violins\nplayer: {level: {controller: 7, bits: 14}}",
+		"{swellbox: 1, name: plain, extends: plain, player: {velocity: none}, dynamics: {carried_by: controller, reading: {law: standard}}}",
+		"swellbox: 1\nname: &a [*a]\n", "swellbox: 1\nname: a\nvibrato: {k: .nan, rate_low_hz: 1e309}", "? {a: b}\n: c\n--- !!set\n",
+	} {
+		f.Add([]byte(s))
+	}
+	base := library(f)
+	f.Fuzz(func(t *testing.T, b []byte) {
+		d, err := Parse("f", b)
+		if err != nil {
+			checkProblems(t, err, b)
+			return
+		}
+		l := base.with(d)
+		p, err := l.Resolve(d.Name)
+		if err != nil {
+			checkProblems(t, err, nil)
+			return
+		}
+		checkRanges(t, p)
+		if s := Describe(p); strings.ContainsAny(s, "\n\r\x1b") || strings.Contains(s, "NaN") {
+			t.Errorf("Describe gives %q", s)
+		}
+		text, err := l.Show(d.Name)
+		if err != nil {
+			t.Fatal(err)
+		}
+		again, err := Parse("shown", text)
+		if err != nil {
+			t.Fatalf("%q is shown as\n%s\n%v", b, text, err)
+		}
+		if q, err := base.with(again).Resolve(d.Name); err != nil || !reflect.DeepEqual(p, q) {
+			t.Errorf("%q is shown as another profile:\n%s\n%v", b, text, err)
+		}
+	})
+}
+
+// with is the library with one document more, the one it was made of unchanged.
+func (l *Library) with(d *Document) *Library {
+	m := &Library{layers: map[string][]*Document{}, count: l.count + 1}
+	for name, stack := range l.layers {
+		m.layers[name] = stack[:len(stack):len(stack)]
+	}
+	m.layers[d.Name] = append(m.layers[d.Name], d)
+	return m
+}
+
+func checkProblems(t *testing.T, err error, b []byte) {
+	t.Helper()
+	var ps Problems
+	if !errors.As(err, &ps) || len(ps) == 0 || len(ps) > problemLimit {
+		t.Fatalf("the error is %T of %d problems: %v", err, len(ps), err)
+	}
+	for _, p := range ps {
+		if s := p.Error(); strings.ContainsFunc(s, func(c rune) bool { return c == unicode.ReplacementChar || !unicode.IsPrint(c) }) {
+			t.Errorf("%q is not one printable line", s)
+		}
+		// YAML counts carriage returns and three characters of Unicode as ends of lines too.
+		if b == nil {
+			continue
+		}
+		ends := bytes.Count(b, []byte("\n")) + bytes.Count(b, []byte("\r")) +
+			bytes.Count(b, []byte("\u0085")) + bytes.Count(b, []byte("\u2028")) + bytes.Count(b, []byte("\u2029"))
+		if p.Line < 0 || p.Line > ends+2 || p.Column < 0 || p.Text == "" {
+			t.Errorf("%+v lies outside a document of %d lines", p, ends+1)
+		}
+	}
+}
+
+func checkRanges(t *testing.T, p *expr.Profile) {
+	t.Helper()
+	within := func(what string, v, lo, hi float64) {
+		t.Helper()
+		if !(v >= lo && v <= hi) {
+			t.Errorf("%s is %g, outside %g to %g", what, v, lo, hi)
+		}
+	}
+	for what, k := range map[string]float64{"dynamics": p.Dynamics.K, "sustain": p.Sustain.K, "weighting": p.Weighting.K, "vibrato": p.Vibrato.K} {
+		within("k of "+what, k, 0, 2)
+	}
+	within("players", float64(p.Players), 1, 500)
+	within("depth", p.Vibrato.DepthLow, 0, 400)
+	within("depth", p.Vibrato.DepthHigh, 0, 400)
+	if p.Vibrato.K > 0 {
+		within("rate", p.Vibrato.RateLow, 2, 12)
+		within("rate", p.Vibrato.RateHigh, 2, 12)
+	}
+	within("onset in s", p.Vibrato.Onset.Seconds(), 0, 5)
+	within("swell", p.Sustain.SwellDB, 0, 12)
+	within("share", p.Weighting.ShareDB, -12, 12)
+	within("velocity of mf", p.Dynamics.Reading.Invert(0), 1, 127)
+	for what, c := range map[string]*expr.Control{
+		"level": &p.Player.Level, "depth": &p.Player.VibratoDepth, "rate": &p.Player.VibratoRate,
+		"delay": &p.Player.VibratoDelay, "brightness": &p.Player.Brightness,
+	} {
+		if c.Number < 0 {
+			continue
+		}
+		within("controller of "+what, float64(c.Number), 1, 119)
+		before := math.Inf(-1)
+		for v := 0.0; v <= 127; v++ {
+			y := c.Response.At(v)
+			if !(y >= before-1e-9) || math.IsInf(y, 0) {
+				t.Fatalf("the response of %s is %g at %g, after %g", what, y, v, before)
+			}
+			before = y
+		}
+	}
+}
+
+// Whatever is given to ParseSeating, it either is refused with problems, or every
+// seat has an address within its ranges and is found there, if no other is before it.
+func FuzzParseSeating(f *testing.F) {
+	f.Add([]byte(orchestra))
+	f.Add([]byte("swellbox: 1\nseats: [{track: ' a\u00a0b', profile: ö}]"))
+	f.Add([]byte("swellbox: 1\nensemble: {ceiling_db: -0}\nseats: [{port: 2, profile: a}, {port: 2, channel: 3, profile: b}]"))
+	f.Fuzz(func(t *testing.T, b []byte) {
+		s, err := ParseSeating("f", b)
+		if err != nil {
+			checkProblems(t, err, b)
+			return
+		}
+		if e := s.Ensemble; !(e.HeadroomDB >= 0 && e.HeadroomDB <= 24 && e.CeilingDB >= 0 && e.CeilingDB <= 6) {
+			t.Errorf("ensemble %+v", e)
+		}
+		first := len(s.Seats)
+		for i, seat := range s.Seats {
+			h := Hint{Port: seat.Port, Channel: seat.Channel, Track: seat.Track, Program: seat.Program, HasProgram: true}
+			got, ok := s.For(h)
+			if !ok {
+				t.Fatalf("seat %d, %+v, is not found at its own address", i+1, seat)
+			}
+			if got == seat && first > i {
+				first = i
+			}
+			if !validName(seat.Profile) || seat.Channel > 16 || seat.Program > 128 || len(seat.Track) > textLimit {
+				t.Errorf("seat %d: %+v", i+1, seat)
+			}
+		}
+		if first != 0 {
+			t.Error("the first seat is not the one found at its address")
+		}
+	})
+}
