@@ -44,6 +44,19 @@ type staff struct {
 	voices [][]phrase
 }
 
+// read gives the notes of each voice. It panics on an error: the text is our own,
+// and the tests read all of it.
+func (s *staff) read() [][]note {
+	out := make([][]note, len(s.voices))
+	for i, v := range s.voices {
+		var err error
+		if out[i], err = readVoice(v); err != nil {
+			panic(fmt.Sprintf("demo: %s: %v", s.name, err))
+		}
+	}
+	return out
+}
+
 // swell is a crescendo that the notation program itself plays with controller
 // 11, from value low at the start of bar from to 127 at the end of bar to.
 type swell struct {
@@ -63,23 +76,23 @@ func Parts() []Part {
 
 // ensemble is the whole score in score order, with ports and channels given out.
 func ensemble() []part {
-	all := slices.Concat(woodwind(), brass(), others(), strings5())
-	for i := range all {
-		// Winds and brass on the first port, the rest on the second. Channel 10
-		// is the percussion channel (General MIDI 1) and stays free.
-		p, n := &all[i], i
-		if i >= windParts {
-			p.Port, n = 1, i-windParts
+	var all []part
+	for port, parts := range [][]part{
+		slices.Concat(woodwind(), brass()),
+		slices.Concat(others(), stringOrchestra()),
+	} {
+		for i, p := range parts {
+			p.Port, p.Channel = port, i
+			if i >= percussionChannel {
+				p.Channel++
+			}
+			all = append(all, p)
 		}
-		if n >= 9 {
-			n++
-		}
-		p.Channel = n
 	}
 	return all
 }
 
-const windParts = 14
+const percussionChannel = 9 // 0-based, General MIDI 1; stays free
 
 // one is a part on one staff.
 func one(name string, program, players int, voices ...[]phrase) part {
@@ -128,11 +141,7 @@ func Score() *smf.File {
 			if i == 0 {
 				t.Events = append(t.Events, p.controllers()...)
 			}
-			for _, v := range s.voices {
-				notes, err := readVoice(v)
-				if err != nil {
-					panic(fmt.Sprintf("demo: %s: %v", s.name, err)) // our own text, read by every test
-				}
+			for _, notes := range s.read() {
 				t.Events = append(t.Events, noteEvents(notes, p.Channel)...)
 			}
 			order(t.Events)

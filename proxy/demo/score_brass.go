@@ -26,7 +26,7 @@ func brass() []part {
 			{19, "f d4:4. g4 | g4:2. | e4:4 g4:8 g4:4. | < g4 a4 | g4 f#4 | ff g4:2."},
 		}),
 		one("Trombone 1", 57, 1, []phrase{
-			{17, "mp < a3:2. | c4 | f b3:4. d4 | e4:2. | e4:4. d4 | < b3 a3 | c4 d4 | ff b3:2. | f > c4 | mf > d4:4.~ e4 | p =~ d4"},
+			{17, "mp < a3:2. | c4 | f b3:4. d4 | e4:2. | e4:4. d4 | < b3 a3 | c4 d4 | ff b3:2. | f > c4 | mf > d4:4.~ e4 | p =:2."},
 		}),
 		one("Trombone 2", 57, 1, []phrase{
 			{17, "mp < f#3:2. | f#3 | f d3 | g3:4. c4 | c4 g3 | < g3 f#3 | e3 d3 | ff g3:2. | f > g3 | mf > g3 | p g3"},

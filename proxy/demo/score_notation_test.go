@@ -6,8 +6,8 @@ import (
 	"testing"
 )
 
-// describe puts a note as key@tick+length, velocity.
-func describe(notes []note) string {
+// inWords puts a note as key@tick+length, velocity.
+func inWords(notes []note) string {
 	var s []string
 	for _, n := range notes {
 		s = append(s, fmt.Sprintf("%d@%d+%d v%d", n.key, n.tick, n.length, n.velocity))
@@ -38,7 +38,7 @@ func TestReadVoice(t *testing.T) {
 			if (err != nil) != (c.want == "") {
 				t.Fatalf("readVoice(%q): error %v", c.text, err)
 			}
-			if got := describe(notes); got != c.want {
+			if got := inWords(notes); got != c.want {
 				t.Errorf("readVoice(%q)\n got %s\nwant %s", c.text, got, c.want)
 			}
 		})
@@ -67,7 +67,7 @@ func TestReadVoiceErrors(t *testing.T) {
 		}
 	}
 	notes, err := readVoice([]phrase{{1, "p < c4:2.~"}, {2, "f d4:4. c4"}})
-	if got, want := describe(notes), "60@0+1446 v49, 62@1440+708 v96, 60@2160+708 v96"; err != nil || got != want {
+	if got, want := inWords(notes), "60@0+1446 v49, 62@1440+708 v96, 60@2160+708 v96"; err != nil || got != want {
 		t.Errorf("a slur into the next phrase: %s, error %v", got, err)
 	}
 	_, err = readVoice([]phrase{{1, "p < c4:2.~"}, {3, "f d4:4. c4"}})

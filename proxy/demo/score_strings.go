@@ -1,9 +1,9 @@
 package demo
 
-// strings5 is the string orchestra. It opens and closes with long chords over
+// stringOrchestra is the string orchestra. It opens and closes with long chords over
 // the open G of the second violins, walks in repeated eighths into the full
 // orchestra, and carries the song there in the first violins.
-func strings5() []part {
+func stringOrchestra() []part {
 	return []part{
 		one("Violins I", 48, 12, []phrase{
 			{1, "pp b5:2. | = | = | =:4.~ c6~ | b5:2.~ | c6~ | b5"},

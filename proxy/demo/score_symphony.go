@@ -105,11 +105,7 @@ func barFragments(all []part) [bars + 1][]fragment {
 	var out [bars + 1][]fragment
 	for i, p := range all {
 		for _, s := range p.staves {
-			for _, v := range s.voices {
-				notes, err := readVoice(v)
-				if err != nil {
-					panic("demo: " + s.name + ": " + err.Error()) // our own text, read by every test
-				}
+			for _, notes := range s.read() {
 				for _, n := range notes {
 					for at, end := n.tick, n.tick+n.written; at < end; {
 						bar := at/barTicks + 1

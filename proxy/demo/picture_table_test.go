@@ -1,0 +1,54 @@
+package demo
+
+import (
+	"bytes"
+	"strings"
+	"testing"
+	"unicode/utf8"
+)
+
+func TestTable(t *testing.T) {
+	var rows []Row
+	for i, p := range Parts() {
+		rows = append(rows, Row{
+			Part: p.Name, Profile: "profile", Notes: 10 * i,
+			LevelMedian: float64(i) - 3, LevelLow: -12.25, LevelHigh: float64(i),
+			VibratoCents: 35.4, VibratoShare: float64(i%3) / 3, BrightnessDB: -0.04,
+			Rules: []RuleCount{{"dynamics", 10 * i}, {"sustain", i}, {"weighting in the ensemble", 3}},
+		})
+	}
+	rows = append(rows, Row{
+		Part: "A part with a name that is too long", Profile: "übermäßig langes Profil", Notes: 1234567,
+		LevelMedian: -100, LevelLow: -100, LevelHigh: 100, VibratoCents: 1200, VibratoShare: 1, BrightnessDB: -20,
+		Rules: []RuleCount{{"a rule only here, of a name that needs the next line", 1}, {"dynamics", 5}},
+	})
+	var b bytes.Buffer
+	if err := Table(&b, rows); err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "table.txt", b.Bytes())
+	lines := strings.Split(strings.TrimSuffix(b.String(), "\n"), "\n")
+	for _, l := range lines {
+		if n := utf8.RuneCountInString(l); n > tableWidth {
+			t.Errorf("%d columns: %s", n, l)
+		}
+	}
+	for i, l := range lines[3 : 3+len(rows)] {
+		if n := utf8.RuneCountInString(l); n != tableWidth {
+			t.Errorf("row %d is %d columns wide", i, n)
+		}
+	}
+	if !strings.Contains(b.String(), "dynamics 2105,") {
+		t.Error("the sum of a rule over the parts is missing")
+	}
+}
+
+func TestTableWithoutRows(t *testing.T) {
+	var b bytes.Buffer
+	if err := Table(&b, nil); err != nil || !strings.HasSuffix(b.String(), "\nno part has played\n") {
+		t.Errorf("error %v, table:\n%s", err, b.String())
+	}
+	if err := Table(full{}, nil); err == nil || err.Error() != "cannot write the table: disk full" {
+		t.Errorf("error %v", err)
+	}
+}
