@@ -7,7 +7,6 @@ import (
 	"math"
 	"os"
 	"regexp"
-	"slices"
 	"strings"
 	"testing"
 
@@ -74,15 +73,16 @@ func builtinFiles(t testing.TB) map[string][]byte {
 		}
 		files[name] = b
 	}
-	const least = 60 // the orchestra of the brief
+	const least = 60 // the orchestra has as many
 	if len(files) < least {
 		t.Fatalf("%d built-in files, want %d or more", len(files), least)
 	}
 	return files
 }
 
-// Every number has its source beside it: on its line, or above it or above one
-// of the keys that hold it.
+// Every number has its source beside it: on its line, above it, or on or above
+// a key that holds it. What stands above a key is of the keys after it too, up
+// to one with a comment of its own.
 func TestBuiltinNumbersHaveSources(t *testing.T) {
 	source := regexp.MustCompile(`\b(18|19|20)\d\d\b|Rimsky-Korsakov|Seashore|General MIDI|RP-021|from memory|not published|common practice, no published source|^# as published$`)
 	for name, b := range builtinFiles(t) {
@@ -91,33 +91,35 @@ func TestBuiltinNumbersHaveSources(t *testing.T) {
 			t.Fatal(err)
 		}
 		numbers := 0
-		var walk func(n *yaml.Node, path string, above bool)
-		walk = func(n *yaml.Node, path string, above bool) {
-			if n.Kind == yaml.ScalarNode {
-				if _, ok := decimal(n); ok && path != ".swellbox" && !(path == ".players" && n.Value == "1") {
-					numbers++
-					if !above {
-						t.Errorf("%s:%d: %s: %s has no source beside it", name, n.Line, path, n.Value)
-					}
+		var walk func(n *yaml.Node, path string, sourced bool)
+		walk = func(n *yaml.Node, path string, sourced bool) {
+			switch n.Kind {
+			case yaml.ScalarNode:
+				_, number := decimal(n)
+				if !number || path == ".swellbox" || path == ".players" && n.Value == "1" {
+					return
 				}
-				return
-			}
-			group := above // a comment above the first of several keys is of those that follow without one
-			for i, c := range n.Content {
-				if n.Kind == yaml.MappingNode && i%2 == 0 {
-					continue
+				numbers++
+				if !sourced {
+					t.Errorf("%s:%d: %s: %s has no source beside it", name, n.Line, path, n.Value)
 				}
-				p, said := path, []string{c.HeadComment, c.LineComment}
-				if n.Kind == yaml.MappingNode {
-					key := n.Content[i-1]
-					p += "." + key.Value
-					said = append(said, key.LineComment)
-					if key.HeadComment != "" && path != "" {
+			case yaml.SequenceNode:
+				for _, c := range n.Content {
+					walk(c, path, sourced)
+				}
+			case yaml.MappingNode:
+				group := sourced
+				for i := 0; i+1 < len(n.Content); i += 2 {
+					key, value := n.Content[i], n.Content[i+1]
+					if key.HeadComment != "" && path != "" { // above all, it says what the file is
 						group = source.MatchString(key.HeadComment)
 					}
+					line := key.LineComment + value.LineComment
+					walk(value, path+"."+key.Value, group || source.MatchString(line))
+					if line != "" {
+						group = sourced
+					}
 				}
-				own := slices.ContainsFunc(said, source.MatchString)
-				walk(c, p, own || group)
 			}
 		}
 		walk(doc.Content[0], "", false)

@@ -30,7 +30,7 @@ func mapping[T any](r *reader, n *yaml.Node, path string, keys []key[T], to *T) 
 		return
 	}
 	seen := make([]bool, len(keys))
-	for i := 0; i+1 < len(n.Content); i += 2 {
+	for i := 0; i+1 < len(n.Content) && !r.full(); i += 2 {
 		name, value := n.Content[i], n.Content[i+1]
 		k := slices.Index(names, name.Value)
 		switch {

@@ -1,7 +1,9 @@
 package profiles
 
 import (
+	"cmp"
 	"fmt"
+	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -62,16 +64,22 @@ func (r *reader) fault(n *yaml.Node, path, format string, args ...any) {
 }
 
 func (r *reader) faultAt(line, column int, path, format string, args ...any) {
-	if len(r.problems) < problemLimit {
+	if !r.full() {
 		r.problems = append(r.problems, Problem{r.file, line, column, path, fmt.Sprintf(format, args...)})
 	}
 }
 
-// err is nil if nothing was wrong.
+// full reports whether no more problems are gathered, so that it is no use to look for them.
+func (r *reader) full() bool { return len(r.problems) >= problemLimit }
+
+// err is all that was wrong, nil for nothing.
 func (r *reader) err() error {
 	if len(r.problems) == 0 {
 		return nil
 	}
+	slices.SortStableFunc(r.problems, func(a, b Problem) int {
+		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
+	})
 	return r.problems
 }
 

@@ -6,6 +6,8 @@ import (
 	"strings"
 
 	"go.yaml.in/yaml/v3"
+
+	"swellbox/expr"
 )
 
 // Hint is what is known of a part before or while it plays. All numbers count
@@ -33,8 +35,8 @@ type Ensemble struct {
 	CeilingDB  float64 // 0..6: how much louder than what came in a note may ever become
 }
 
-// DefaultEnsemble holds where a seating says nothing (ours, not published).
-var DefaultEnsemble = Ensemble{HeadroomDB: 6, CeilingDB: 3}
+// DefaultEnsemble holds where a seating says nothing.
+var DefaultEnsemble = Ensemble{HeadroomDB: expr.DefaultHeadroomDB, CeilingDB: expr.DefaultCeilingDB}
 
 // Seat is one part. What it gives of Port, Channel, Track and Program is its
 // address: the seat is meant where all of them agree.

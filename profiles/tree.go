@@ -79,6 +79,9 @@ func (r *reader) plainOnly(n *yaml.Node, depth int) {
 		r.fault(n, "", "a tag (%q) is not allowed", n.Tag)
 	}
 	for _, c := range n.Content {
+		if r.full() {
+			return
+		}
 		r.plainOnly(c, depth+1)
 	}
 }
