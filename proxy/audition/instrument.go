@@ -33,7 +33,7 @@ const (
 // fall of 12 dB an octave, the fundamental of B1 25 dB under the strongest
 // partial, which is a rise of 10.2 dB an octave). All others after Meyer from
 // memory, low confidence; their slopes, and the height and width of every further
-// formant, are ours, by ear and by eye. Middles of the ranges from the reference
+// formant, are ours, judged by the spectra that they give. Middles of the ranges from the reference
 // table of sounding ranges. Rates of vibrato from the published means where there
 // are any: violin between 5.5 and 6.5 Hz, students on violin and cello about 5.5,
 // flute 5-7, singers 6.0 (Prame 1994); others ours. Attacks and releases are ours.

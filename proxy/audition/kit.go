@@ -3,8 +3,7 @@ package audition
 import "math"
 
 // stroke is one stroke on an instrument without pitch: tones that decay and
-// bands of noise that decay. Each is heard on its own key, as a kit on General
-// MIDI's channel 10 is.
+// bands of noise that decay.
 type stroke struct {
 	tones []partial // hz, amp and t60
 	bands []band
@@ -54,7 +53,7 @@ var (
 // always is the stroke of an instrument that has a part to itself, on any key.
 func always(s *stroke) func(uint8) *stroke { return func(uint8) *stroke { return s } }
 
-// unpitched is the stroke on a key of the kit.
+// unpitched is the stroke on a key of the kit, as on General MIDI's channel 10.
 func unpitched(key uint8) *stroke {
 	switch key {
 	case 35, 36, 41, 43:

@@ -20,7 +20,7 @@ type Part struct {
 	Port, Channel int     // 0-based, as in expr.Event
 	Instrument    string  // a profile's name, "violins", "trumpet"; the nearest sound is taken
 	Family        string  // a profile's family, used where the name says nothing
-	Players       int     // how many players it stands for; 0 and 1 are a soloist
+	Players       int     // how many players a sustained sound stands for; 0 and 1 are a soloist
 	Pan           float64 // -1 left … +1 right, equal power
 }
 

@@ -60,7 +60,7 @@ func TestPitchBend(t *testing.T) {
 	}
 	for _, c := range []struct {
 		what   string
-		range_ []expr.Event
+		within []expr.Event
 		bend   int
 		want   float64
 	}{
@@ -69,7 +69,7 @@ func TestPitchBend(t *testing.T) {
 		{"a range of half a semitone", rpn(0, 50), 0, -50},
 	} {
 		bend := send(0, 0xE0, byte(c.bend&0x7F), byte(c.bend>>7))
-		lo, hi := span(trace(t, append(c.range_, bend)...))
+		lo, hi := span(trace(t, append(c.within, bend)...))
 		near(t, c.what+", lowest, cents", lo, c.want, .5)
 		near(t, c.what+", highest, cents", hi, c.want, .5)
 	}

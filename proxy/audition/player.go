@@ -85,7 +85,7 @@ func (p *player) play(out []float32) bool {
 		}
 		if len(p.voices) > 0 {
 			n = min(n, step)
-			p.sound(out[done : done+n])
+			p.stretch(out[done : done+n])
 			heard = true
 		}
 		done += n
@@ -94,8 +94,8 @@ func (p *player) play(out []float32) bool {
 	return heard
 }
 
-// sound adds at most step frames of all voices.
-func (p *player) sound(out []float32) {
+// stretch adds at most step frames of all voices.
+func (p *player) stretch(out []float32) {
 	p.controls.move(len(out))
 	left := p.voices[:0]
 	for _, v := range p.voices {
@@ -109,7 +109,6 @@ func (p *player) sound(out []float32) {
 
 // take obeys one channel message.
 func (p *player) take(m [3]byte) {
-	c := &p.controls
 	switch m[0] & 0xF0 {
 	case 0x90:
 		if m[2] > 0 {
@@ -122,11 +121,8 @@ func (p *player) take(m [3]byte) {
 	case 0xB0:
 		p.controller(m[1], m[2])
 	case 0xE0:
-		c.bendRaw = int(m[2])<<7 | int(m[1])
-		c.aim()
-	}
-	if len(p.voices) == 0 {
-		c.settle()
+		p.controls.bendRaw = int(m[2])<<7 | int(m[1])
+		p.controls.aim()
 	}
 }
 
@@ -163,34 +159,34 @@ func (p *player) noteOn(key, velocity uint8) {
 	}
 	in, c := p.in, &p.controls
 	if len(p.voices) == 0 {
-		c.settle()
+		c.settle() // nothing sounds that a step could be heard in
 	}
-	level := p.level * math.Pow(10, lawDB(float64(velocity))/20)
+	dB := lawDB(float64(velocity))
+	level := p.level * math.Pow(10, dB/20)
 	start := func(s sound) { p.voices = append(p.voices, voice{sound: s, key: key, down: true}) }
-	hz := keyHz(float64(key))
-	limit, highest := reach(hz, c.span)
+	limit, highest := reach(keyHz(float64(key)), c.span)
 	switch {
 	case in.kit != nil:
 		s := in.kit(key)
 		level *= s.gain()
 		if len(s.tones) > 0 {
-			start(newStrike(burstAttackMs, highest, s.tones, c, level))
+			start(newStrike(burstAttackMs, 0, s.tones, c, level)) // not to be bent up: reach knows only the key
 		}
 		if len(s.bands) > 0 {
 			start(newBurst(s, c, level))
 		}
 	case in.modes != nil:
-		bright := in.spec.brightness(lawDB(float64(velocity))+lawDB(c.expression.now)) + c.bright.now
+		bright := in.spec.brightness(dB+lawDB(c.expression.now)) + c.bright.now
 		start(newStrike(in.attack, highest, in.partials(float64(key), bright, limit), c, level))
 	default:
-		start(newTone(in, p.palette(key, hz, limit), c, velocity, p.part.Players, p.level, &p.seed))
+		start(newTone(in, p.palette(key), c, level, dB, p.part.Players, &p.seed))
 	}
 }
 
-func (p *player) palette(key uint8, hz, limit float64) *palette {
+func (p *player) palette(key uint8) *palette {
 	at := palKey{key, p.controls.span}
 	if p.palettes[at] == nil {
-		p.palettes[at] = &palette{spec: p.in.spec, hz: hz, limit: limit}
+		p.palettes[at] = newPalette(p.in.spec, keyHz(float64(key)), at.span)
 	}
 	return p.palettes[at]
 }

@@ -11,7 +11,7 @@ const (
 	nearSilence = 1e-18 // keeps the delays clear of denormal numbers, which are slow
 )
 
-// roomDelays are frames without a common divisor, 29 to 61 ms.
+// roomDelays are frames without a common divisor, 29 to 60 ms.
 var roomDelays = [8]int{1399, 1553, 1733, 1931, 2143, 2371, 2617, 2903}
 
 type room struct {
@@ -27,7 +27,7 @@ type delay struct {
 	at  int
 }
 
-// turn gives the oldest sample; what is put takes its place.
+// oldest is the sample that the next put takes the place of.
 func (d *delay) oldest() float32 { return d.buf[d.at] }
 
 func (d *delay) put(x float32) {

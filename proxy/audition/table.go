@@ -18,10 +18,26 @@ type table [tableSize + 1]float32
 // the same phases, so the mixture is a tone of the brightness between. Tables
 // are made when first asked for.
 type palette struct {
-	spec   *spectrum
-	hz     float64
-	limit  float64 // Hz, the highest partial at that pitch
-	tables [layers]*table
+	spec    *spectrum
+	hz      float64
+	limit   float64 // Hz, the highest partial at that pitch
+	highest float64 // semitones of bend up that the tables can bear
+	tables  [layers]*table
+}
+
+func newPalette(spec *spectrum, hz, span float64) *palette {
+	limit, highest := reach(hz, span)
+	return &palette{spec: spec, hz: hz, limit: limit, highest: highest}
+}
+
+// reach says how high a note of hz may go: limit is the highest frequency that a
+// partial of it may have, and highest the farthest that it may be bent up, in
+// semitones, so that no partial ever passes the ceiling, not even with the widest
+// vibrato and the spread of a section.
+func reach(hz, span float64) (limit, highest float64) {
+	const stray = depthCents/200.0 + spreadCents/100.0
+	limit = max(hz, ceilingHz*math.Exp2(-(span+stray)/12))
+	return limit, min(span, 12*math.Log2(ceilingHz/hz)-stray)
 }
 
 // layer is the place of a brightness among the layers, 0..layers-1.

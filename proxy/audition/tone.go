@@ -1,9 +1,6 @@
 package audition
 
-import (
-	"math"
-	"math/bits"
-)
+import "math"
 
 // maxDesks is how many voices stand for a section (ours: more players than that
 // are heard as a section, not as a number).
@@ -12,23 +9,22 @@ const maxDesks = 5
 // A section's players differ by these (ours): the spread of their intonation,
 // each way, and of their rates of vibrato.
 const (
-	spreadCents = 7
+	spreadCents = 6
 	spreadRate  = .08
 )
 
 // tone is a sustained note: one voice, or several for a section, of the same table.
 type tone struct {
-	env     envelope
-	pal     *palette
-	level   float64 // amplitude of one voice with the controllers at full
-	dB      float64 // of the velocity under full
-	place   float64 // among the layers of brightness, at the end of the last stretch
-	gain    float64 // of the channel, there
-	rate    float64 // Hz of vibrato; 0: none
-	desks   [maxDesks]desk
-	count   int
-	highest float64 // semitones of bend that the table can bear
-	fresh   bool
+	env   envelope
+	pal   *palette
+	level float64 // amplitude of one voice with the controllers at full
+	dB    float64 // of the velocity under full
+	place float64 // among the layers of brightness, at the end of the last stretch
+	gain  float64 // of the channel, there
+	rate  float64 // Hz of vibrato; 0: none
+	desks [maxDesks]desk
+	count int
+	fresh bool
 }
 
 // desk is one voice of a tone.
@@ -39,36 +35,26 @@ type desk struct {
 	lfoRate    float64 // factor of the tone's rate
 }
 
-// reach says how high a note of hz may go: limit is the highest frequency that a
-// partial of it may have, and highest the farthest that it may be bent up, in
-// semitones, so that no partial ever passes the ceiling, not even with the widest
-// vibrato and the spread of a section.
-func reach(hz, span float64) (limit, highest float64) {
-	const stray = depthCents/200.0 + spreadCents/100.0
-	limit = max(hz, ceilingHz*math.Exp2(-(span+stray)/12))
-	return limit, min(span, 12*math.Log2(ceilingHz/hz)-stray)
-}
-
-func newTone(in *instrument, pal *palette, c *controls, velocity uint8, players int, level float64, seed *noise) *tone {
-	_, highest := reach(pal.hz, c.span)
+// newTone starts a note of level and, which is its velocity's part in that, dB.
+func newTone(in *instrument, pal *palette, c *controls, level, dB float64, players int, seed *noise) *tone {
 	t := &tone{
-		env:     newEnvelope(in.attack),
-		pal:     pal,
-		dB:      lawDB(float64(velocity)),
-		rate:    in.vibrato,
-		count:   min(max(players, 1), maxDesks),
-		highest: highest,
-		gain:    c.gain(),
-		fresh:   true,
+		env:   newEnvelope(in.attack),
+		pal:   pal,
+		dB:    dB,
+		rate:  in.vibrato,
+		count: min(max(players, 1), maxDesks),
+		gain:  c.gain(),
+		fresh: true,
 	}
-	t.level = level * math.Pow(10, t.dB/20) / math.Sqrt(float64(t.count))
+	t.level = level / math.Sqrt(float64(t.count))
 	for i := range t.desks[:t.count] {
 		v := &t.desks[i]
 		v.phase = uint32(seed.next() >> 32)
 		v.lfoRate = 1
 		if t.count > 1 {
-			even := 2*float64(i)/float64(t.count-1) - 1 // the spread is even, so that no section is out of tune
-			v.detune = spreadCents / 100.0 * even
+			// Spread so that no section is out of tune, and not so evenly that it beats in time.
+			even, odd := 2*float64(i)/float64(t.count-1)-1, 2*seed.unit()-1
+			v.detune = spreadCents / 100.0 * (.7*even + .3*odd)
 			v.lfo = seed.unit()
 			v.lfoRate = 1 + spreadRate*(2*seed.unit()-1)
 		}
@@ -113,7 +99,7 @@ func (t *tone) add(out []float32, c *controls) bool {
 		dLight: float32((b*y - a*x) / float64(n)),
 	}
 	dark, light := t.pal.table(low), t.pal.table(low+1)
-	inc0 := t.pal.hz / SampleRate * math.Exp2(min(c.bend.now, t.highest)/12) * (1 << 32)
+	inc0 := t.pal.hz / SampleRate * math.Exp2(min(c.bend.now, t.pal.highest)/12) * (1 << 32)
 	for i := range t.desks[:t.count] {
 		v := &t.desks[i]
 		inc := uint32(inc0 * t.stray(v, c, n))
@@ -121,7 +107,7 @@ func (t *tone) add(out []float32, c *controls) bool {
 			v.inc = inc
 		}
 		slope := int32(inc-v.inc) / int32(n)
-		v.phase = w.sound(out, dark, light, v.phase, v.inc, uint32(slope))
+		v.phase = w.play(out, dark, light, v.phase, v.inc, uint32(slope))
 		v.inc = inc
 	}
 	t.place, t.gain, t.fresh = place, gain, false
@@ -143,8 +129,8 @@ func (t *tone) stray(v *desk, c *controls, n int) float64 {
 // fade is the weights of two tables and their change a frame.
 type fade struct{ dark, light, dDark, dLight float32 }
 
-// sound adds one voice to out and gives the phase after it.
-func (w fade) sound(out []float32, dark, light *table, phase, inc, slope uint32) uint32 {
+// play adds one voice to out and gives the phase after it.
+func (w fade) play(out []float32, dark, light *table, phase, inc, slope uint32) uint32 {
 	const shift = 32 - tableBits
 	for j := range out {
 		i := phase >> shift
@@ -162,24 +148,3 @@ func (w fade) sound(out []float32, dark, light *table, phase, inc, slope uint32)
 }
 
 func (t *tone) release(ms float64) { t.env.end(ms) }
-
-// noise is a generator of random bits by Vigna's xorshift64*, whose state is never 0.
-type noise uint64
-
-// newNoise makes a generator from a seed of any kind.
-func newNoise(seed uint64) noise {
-	hi, lo := bits.Mul64(seed^0x9E3779B97F4A7C15, 0xD1342543DE82EF95)
-	return noise(hi ^ lo | 1)
-}
-
-func (s *noise) next() uint64 {
-	x := uint64(*s)
-	x ^= x >> 12
-	x ^= x << 25
-	x ^= x >> 27
-	*s = noise(x)
-	return x * 0x2545F4914F6CDD1D
-}
-
-// unit is a number from 0 to under 1.
-func (s *noise) unit() float64 { return float64(s.next()>>11) / (1 << 53) }
