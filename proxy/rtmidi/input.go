@@ -17,19 +17,21 @@ type input struct {
 	parser *wire.Parser
 	once   sync.Once
 
-	turn   sync.Mutex // held while a message is handed on
-	closed bool
+	turn   chan struct{} // holds one token: who has it may hand a message on
+	closed bool          // with the turn
 }
 
 func newInput(s *System, c inClient, t target, receive func(b []byte)) *input {
-	return &input{sys: s, c: c, target: t, parser: wire.NewParser(receive)}
+	in := &input{sys: s, c: c, target: t, parser: wire.NewParser(receive), turn: make(chan struct{}, 1)}
+	in.turn <- struct{}{}
+	return in
 }
 
 // start listens, and then opens the port. Until that has succeeded, messages wait
 // for turn: they may be those of a wrong port.
 func (in *input) start() error {
-	in.turn.Lock()
-	defer in.turn.Unlock()
+	<-in.turn
+	defer func() { in.turn <- struct{}{} }()
 	err := in.c.IgnoreTypes(false, false, false)
 	if err == nil {
 		err = in.c.Listen(in.hear)
@@ -46,8 +48,8 @@ func (in *input) start() error {
 // hear takes what the library believes to be one message. It may be empty, a piece of
 // one, or one inside another.
 func (in *input) hear(b []byte) {
-	in.turn.Lock()
-	defer in.turn.Unlock()
+	<-in.turn
+	defer func() { in.turn <- struct{}{} }()
 	if !in.closed {
 		in.parser.Feed(b)
 	}
@@ -66,9 +68,9 @@ func (in *input) Connected() (n int, known bool) {
 // Close waits for the message that is being handed on.
 func (in *input) Close() error {
 	in.once.Do(func() {
-		in.turn.Lock()
+		<-in.turn
 		in.closed = true
-		in.turn.Unlock()
+		in.turn <- struct{}{}
 		in.shut()
 		in.sys.forget(in.client)
 	})

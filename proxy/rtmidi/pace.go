@@ -24,6 +24,9 @@ const (
 	// input at all reads faster. Eight times what one MIDI 1.0 cable carries
 	// (31,250 baud, 10 bits a byte, 3 bytes a message: 1,042 messages a second).
 	refill = 8000
+	// maxUnseen is how many cells are sent at most before the next look, however slowly: the
+	// receiver may have stopped reading.
+	maxUnseen = 64
 	// reserve is what is left free for other senders, cells.
 	reserve = 16
 	// eventSize is sizeof(snd_seq_event_t), bytes (alsa/seq_event.h; measured: 28): the size of a cell.
@@ -52,8 +55,10 @@ type pacer struct {
 
 	at      time.Time
 	credit  float64 // cells that may be sent without looking
+	unseen  float64 // cells sent since the last look
 	backlog float64 // bytes that a cable would not have carried yet
-	stuck   bool    // the receiver has used up our patience
+	stuck   bool    // the receiver has used up our patience,
+	left    int     // and had so few cells free since
 }
 
 func newPacer(look func() (room, bool)) *pacer {
@@ -74,10 +79,11 @@ func cells(bytes int) float64 {
 func (p *pacer) wait(stop <-chan struct{}, bytes int) bool {
 	p.advance()
 	cost := cells(bytes)
-	if p.credit < cost && !p.earn(stop, cost, bytes) {
+	if (p.credit < cost || p.unseen >= maxUnseen) && !p.earn(stop, cost, bytes) {
 		return false
 	}
 	p.credit -= cost
+	p.unseen += cost
 	p.backlog += float64(bytes)
 	return true
 }
@@ -88,32 +94,40 @@ func (p *pacer) earn(stop <-chan struct{}, cost float64, bytes int) bool {
 	begun := time.Now()
 	for {
 		r, known := p.look()
+		p.unseen = 0
 		var wait time.Duration
+		earned := float64(burst)
 		switch {
 		case !known:
+			if p.credit >= cost {
+				return true
+			}
 			wait = max(nap, seconds((cost-p.credit)/refill))
 		case r.readers > 0 && float64(r.free) < min(cost+reserve, float64(r.size)):
-			p.stuck = p.stuck || time.Since(begun) >= patience
-			if !p.stuck {
+			if p.stuck && r.free > p.left {
+				p.stuck, begun = false, time.Now() // it reads again
+			}
+			p.left = r.free
+			if p.stuck = p.stuck || time.Since(begun) >= patience; !p.stuck {
 				wait = nap
 			}
 		default:
 			p.stuck = false
+			if r.readers > 0 {
+				earned = min(burst, float64(r.free)-reserve)
+			}
 			if r.device {
 				wait = seconds((p.backlog + float64(bytes) - deviceBuffer) / cableRate)
 			}
 		}
 		if wait <= 0 {
-			p.credit = max(p.credit, burst)
+			p.credit = max(cost, earned)
 			return true
 		}
 		if !sleep(stop, wait) {
 			return false
 		}
 		p.advance()
-		if !known && p.credit >= cost {
-			return true
-		}
 	}
 }
 
@@ -154,6 +168,7 @@ func (p *pacer) drain(ctx context.Context, push func() error) error {
 			wait = max(wait, seconds(p.backlog/cableRate))
 		}
 		if wait <= 0 {
+			p.stuck = false // it has read all this
 			return nil
 		}
 		if !sleep(ctx.Done(), wait) {

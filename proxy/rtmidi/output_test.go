@@ -1,0 +1,294 @@
+package rtmidi
+
+import (
+	"bytes"
+	"context"
+	"errors"
+	"os"
+	"slices"
+	"strings"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"swellbox/proxy"
+)
+
+// openOut opens a virtual output on the fake.
+func openOut(t *testing.T, lib *fakeLibrary, goos string) proxy.Out {
+	t.Helper()
+	lib.ports[outputs] = []string{"Sampler 20:0"}
+	out, err := lib.system(goos).OpenOut("Sampler", false)
+	if err != nil {
+		t.Fatal(err)
+	}
+	return out
+}
+
+func sysex(n int) []byte {
+	b := bytes.Repeat([]byte{1}, n)
+	b[0], b[n-1] = 0xF0, 0xF7
+	return b
+}
+
+func TestPieces(t *testing.T) {
+	for _, c := range []struct {
+		goos string
+		n    int
+		want []int
+	}{
+		{"linux", 256, []int{256}},
+		{"linux", 257, []int{256, 1}},
+		{"linux", 600, []int{256, 256, 88}},
+		{"windows", 600, []int{600}},
+		{"darwin", 600, []int{600}},
+	} {
+		synctest.Test(t, func(t *testing.T) {
+			lib := &fakeLibrary{}
+			out := openOut(t, lib, c.goos)
+			b := sysex(c.n)
+			if err := out.Send(b); err != nil {
+				t.Fatal(err)
+			}
+			var got []int
+			for _, p := range lib.last().sent {
+				got = append(got, len(p))
+			}
+			if !slices.Equal(got, c.want) || !bytes.Equal(slices.Concat(lib.last().sent...), b) {
+				t.Errorf("%s, %d bytes: pieces of %d, want %d", c.goos, c.n, got, c.want)
+			}
+		})
+	}
+}
+
+func TestSendErrors(t *testing.T) {
+	lib := &fakeLibrary{}
+	out := openOut(t, lib, "linux")
+	c := lib.last()
+	for _, b := range [][]byte{nil, {0x90}, {0x40, 1}, {0xF0, 1}} {
+		if err := out.Send(b); err == nil || !strings.Contains(err.Error(), "not one whole message") {
+			t.Errorf("Send(% X): %v", b, err)
+		}
+	}
+	if err := out.Send(note); err != nil || len(c.sent) != 1 {
+		t.Fatalf("what was refused did harm: %v, % X", err, c.sent)
+	}
+	c.failed = errors.New("error sending MIDI message.\x7f")
+	if err := out.Send(note); err == nil || !strings.Contains(err.Error(), `"Sampler 20:0" is lost, close it and open it again: the driver says "error sending MIDI message."`) {
+		t.Errorf("%v", err)
+	}
+	c.failed = nil
+	if err := out.Send(note); err == nil || len(c.sent) != 2 {
+		t.Errorf("a lost output sent again: %v, %d messages", err, len(c.sent))
+	}
+	if err := out.Close(); err != nil {
+		t.Error(err)
+	}
+	if err := out.Close(); err != nil {
+		t.Error(err)
+	}
+	if log := c.log; !slices.Equal(log, []string{"open 0 out", "destroy"}) {
+		t.Errorf("%q", log)
+	}
+	if err := out.Send(note); !errors.Is(err, os.ErrClosed) {
+		t.Errorf("Send after Close: %v", err)
+	}
+	if err := out.Drain(t.Context()); err != nil {
+		t.Errorf("Drain after Close: %v", err)
+	}
+}
+
+// burstOf sends so many note-offs and one long system exclusive message.
+func burstOf(t *testing.T, out proxy.Out, notes, bytes int) time.Duration {
+	t.Helper()
+	begun := time.Now()
+	for i := range notes {
+		if err := out.Send([]byte{0x80 | byte(i%16), byte(i / 16 % 128), 0}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if bytes > 0 {
+		if err := out.Send(sysex(bytes)); err != nil {
+			t.Fatal(err)
+		}
+	}
+	return time.Since(begun)
+}
+
+func TestPaceForReader(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		r := &receiver{size: 200, speed: 20_000}
+		lib := &fakeLibrary{reader: r}
+		took := burstOf(t, openOut(t, lib, "linux"), 2048, 100_000)
+		if r.lost > 0 || r.late > 0 {
+			t.Errorf("lost %d, late %d", r.lost, r.late)
+		}
+		// 2048 notes and 391 pieces of at most 11 cells, at the reader's 20 cells/ms.
+		if most := 400 * time.Millisecond; took > most {
+			t.Errorf("it took %v, want at most %v", took, most)
+		}
+
+		// The receiver of this test can fail: without a pacer all this overruns it.
+		r = &receiver{size: 200, speed: 20_000}
+		lib = &fakeLibrary{reader: r}
+		out := openOut(t, lib, "linux")
+		out.(*output).pace = nil
+		burstOf(t, out, 2048, 0)
+		if r.lost == 0 {
+			t.Error("the false receiver is never overrun")
+		}
+	})
+}
+
+// Music does not wait: four times what a cable could carry passes, with few looks.
+func TestPaceLeavesMusicAlone(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		lib := &fakeLibrary{reader: &receiver{size: 200, speed: 20_000}}
+		out := openOut(t, lib, "linux")
+		looks := 0
+		p := out.(*output).pace
+		look := p.look
+		p.look = func() (room, bool) { looks++; return look() }
+		for range 1000 {
+			if took := burstOf(t, out, 8, 0); took > 0 {
+				t.Fatalf("eight messages waited for %v", took)
+			}
+			time.Sleep(2 * time.Millisecond)
+		}
+		if most := 8000/maxUnseen + 1; looks > most {
+			t.Errorf("%d looks in 8000 messages, want at most %d", looks, most)
+		}
+	})
+}
+
+func TestPaceGivesUp(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		r := &receiver{size: 200} // it reads nothing
+		lib := &fakeLibrary{reader: r}
+		out := openOut(t, lib, "linux")
+		if took := burstOf(t, out, 1000, 0); took < patience || took > patience+10*time.Millisecond {
+			t.Errorf("a receiver that does not read held the music up for %v, want %v", took, patience)
+		}
+		ctx, cancel := context.WithTimeout(t.Context(), 50*time.Millisecond)
+		defer cancel()
+		if err := out.Drain(ctx); !errors.Is(err, context.DeadlineExceeded) {
+			t.Errorf("Drain: %v", err)
+		}
+		r.advance()
+		r.speed = 20_000 // it reads again
+		if err := out.Drain(t.Context()); err != nil || len(r.waiting) > 0 {
+			t.Errorf("Drain: %v, %d messages are left", err, len(r.waiting))
+		}
+		r.lost, r.late = 0, 0
+		if burstOf(t, out, 2048, 0); r.lost > 0 || r.late > burst { // the pool was full, and burst is sent unseen
+			t.Errorf("after that, lost %d, late %d", r.lost, r.late)
+		}
+	})
+}
+
+func TestPaceForDevice(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		r := &receiver{device: true, size: 4096, speed: cableRate}
+		lib := &fakeLibrary{reader: r}
+		out := openOut(t, lib, "linux")
+		if took := burstOf(t, out, 1000, 0); took > nap {
+			t.Errorf("1000 notes fit into the buffer, and waited for %v", took)
+		}
+		time.Sleep(time.Second)
+		took := burstOf(t, out, 0, 100_000)
+		want := seconds((100_000 - deviceBuffer) / cableRate)
+		if took < want || took > want+100*time.Millisecond || r.lost > 0 || r.late > 0 {
+			t.Errorf("100 kB took %v, want %v; lost %d, late %d", took, want, r.lost, r.late)
+		}
+		begun := time.Now()
+		if err := out.Drain(t.Context()); err != nil {
+			t.Error(err)
+		}
+		if took := time.Since(begun); took < seconds(deviceBuffer*9/10/cableRate) {
+			t.Errorf("drained in %v", took)
+		}
+	})
+}
+
+func TestPaceBlind(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		p := newPacer(func() (room, bool) { return room{}, false })
+		begun := time.Now()
+		for range 824 {
+			if !p.wait(nil, 3) {
+				t.Fatal("stopped")
+			}
+		}
+		if took, want := time.Since(begun), 100*time.Millisecond; took < want || took > want+nap {
+			t.Errorf("%v, want %v", took, want)
+		}
+		pushed := 0
+		if err := p.drain(t.Context(), func() error { pushed++; return nil }); err != nil || pushed < senderBuffer/8 {
+			t.Errorf("drain: %v, pushed %d times", err, pushed)
+		}
+	})
+}
+
+// Close ends a send that waits, and does not wait for a receiver for long.
+func TestCloseWhileSending(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		lib := &fakeLibrary{reader: &receiver{device: true, size: 4096, speed: cableRate}}
+		out := openOut(t, lib, "linux")
+		done := make(chan error)
+		go func() { done <- out.Send(sysex(100_000)) }()
+		synctest.Wait()
+		begun := time.Now()
+		if err := out.Close(); !errors.Is(err, context.DeadlineExceeded) {
+			t.Errorf("Close: %v", err)
+		}
+		if took := time.Since(begun); took != closeWait {
+			t.Errorf("Close took %v", took)
+		}
+		if err := <-done; !errors.Is(err, os.ErrClosed) {
+			t.Errorf("Send: %v", err)
+		}
+	})
+}
+
+func TestDrainElsewhere(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		lib := &fakeLibrary{}
+		out := openOut(t, lib, "darwin")
+		begun := time.Now()
+		for range 2 {
+			if err := out.Drain(t.Context()); err != nil {
+				t.Error(err)
+			}
+		}
+		if took := time.Since(begun); took != 0 {
+			t.Errorf("nothing was sent, and draining took %v", took)
+		}
+		if err := out.Send(note); err != nil {
+			t.Fatal(err)
+		}
+		if err := out.Close(); err != nil || time.Since(begun) != grace {
+			t.Errorf("Close: %v after %v, want %v", err, time.Since(begun), grace)
+		}
+		if n := len(lib.last().sent); n != 1 {
+			t.Errorf("%d messages were sent, want 1: an empty one is an error here", n)
+		}
+	})
+}
+
+// What ALSA's library holds is pushed out before the port closes.
+func TestCloseDrains(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		r := &receiver{size: 200, speed: 20_000, used: 200, at: time.Now()}
+		lib := &fakeLibrary{reader: r}
+		out := openOut(t, lib, "linux")
+		if err := out.Send(note); err != nil {
+			t.Fatal(err)
+		}
+		if len(r.waiting) != 1 {
+			t.Fatal("the receiver was not full")
+		}
+		if err := out.Close(); err != nil || len(r.waiting) > 0 {
+			t.Errorf("Close: %v, %d messages are left", err, len(r.waiting))
+		}
+	})
+}
