@@ -46,7 +46,7 @@ func TestBars(t *testing.T) {
 		{"the last at one tick", File{Format: 1, Division: quarter, Tracks: []Track{
 			{Events: []Event{signatureAt(0, 3, 2)}}, {Events: []Event{signatureAt(0, 2, 2)}},
 		}}, 960, 2, 1},
-		{"past all bars", File{Division: quarter}, math.MaxInt64, math.MaxInt64/1920 + 1, 1 + float64(math.MaxInt64%1920)/480},
+		{"past all bars", File{Division: quarter}, math.MaxInt64, int(min(int64(math.MaxInt64/1920+1), math.MaxInt)), 1 + float64(math.MaxInt64%1920)/480},
 		{"whole notes", File{Division: Division{TicksPerQuarter: 1}, Tracks: []Track{{Events: []Event{signatureAt(0, 1, 0)}}}}, 9, 3, 1.25},
 	} {
 		t.Run(c.name, func(t *testing.T) {

@@ -10,7 +10,7 @@ import (
 
 const (
 	// MaxSize is the largest file that ReadFrom and ReadFile accept, in bytes.
-	// A hostile file can ask for 16 bytes of memory a byte, so this bounds it to about 1 GiB.
+	// An event of two bytes takes 34 in memory, so the worst file takes about 1 GiB.
 	MaxSize = 64 << 20
 	// maxTracks is what the header's two bytes can count.
 	maxTracks = 1<<16 - 1
@@ -54,13 +54,15 @@ func ReadFile(path string) (*File, error) {
 }
 
 // ReadFrom reads a file of at most [MaxSize] bytes from r.
-func ReadFrom(r io.Reader) (*File, error) {
-	b, err := io.ReadAll(io.LimitReader(r, MaxSize+1))
+func ReadFrom(r io.Reader) (*File, error) { return readUpTo(r, MaxSize) }
+
+func readUpTo(r io.Reader, limit int) (*File, error) {
+	b, err := io.ReadAll(io.LimitReader(r, int64(limit)+1))
 	if err != nil {
 		return nil, err
 	}
-	if len(b) > MaxSize {
-		return nil, syntax(MaxSize, "the file is over %d MiB, too large for music; split it", MaxSize>>20)
+	if len(b) > limit {
+		return nil, syntax(limit, "the file is over %d bytes, too large for music; split it", limit)
 	}
 	return Read(b)
 }

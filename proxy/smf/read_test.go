@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"testing/iotest"
 )
 
 const header1 = "0001 0001 0060" // format 1, one track, 96 ticks a quarter
@@ -40,6 +41,10 @@ func TestReadSound(t *testing.T) {
 		{
 			"SMPTE division", slices.Concat(chunk("MThd", "0000 0001 E728"), chunk("MTrk", "00FF2F00")),
 			"end:0", Division{FramesPerSecond: 25, TicksPerFrame: 40},
+		},
+		{
+			"SMPTE division with a time signature", slices.Concat(chunk("MThd", "0000 0001 E728"), chunk("MTrk", "00FF580404021808 00FF2F00")),
+			"0:FF5804021808 end:0", Division{FramesPerSecond: 25, TicksPerFrame: 40},
 		},
 		{
 			"SMPTE division with drop frame", slices.Concat(chunk("MThd", "0000 0001 E3FF"), chunk("MTrk", "00FF2F00")),
@@ -80,6 +85,7 @@ func TestReadWithWarnings(t *testing.T) {
 		{"no end of track", one("00 903C40 60 803C00"), "0:903C40 96:803C00 end:96", []string{"byte 30: track 1 has no end of track"}},
 		{"event cut at the chunk's end", one("00 903C40 60 80"), "0:903C40 end:0", []string{"byte 26: track 1 is cut off: its last 2 bytes"}},
 		{"file cut in a note", one("00 903C40 60 803C00 00FF2F00")[:29], "0:903C40 end:0", []string{"byte 26: track 1 is cut off: its last 3 bytes"}},
+		{"file cut in a meta event", one("00 903C40 60 FF"), "0:903C40 end:0", []string{"byte 26: track 1 is cut off: its last 2 bytes"}},
 		{"file cut between notes", one("00 903C40 60 803C00 00FF2F00")[:30], "0:903C40 96:803C00 end:96", []string{"byte 30: track 1 has no end of track"}},
 		{"file cut in a long sysex", one("00 903C40 00 F08740 0102"), "0:903C40 end:0", []string{"byte 26: track 1 is cut off"}},
 		{"file cut in a chunk's head", slices.Concat(two, chunk("MTrk", "00FF2F00"), []byte("MTrk\x00")), "end:0", []string{"byte 26: 5 bytes after the last chunk", "byte 10: the header says 2 tracks, the file has 1"}},
@@ -87,6 +93,8 @@ func TestReadWithWarnings(t *testing.T) {
 		{"bytes after the end of track", one("00FF2F00 00 903C40"), "end:0", []string{"byte 26: 4 bytes after the end of track 1"}},
 		{"chunk too long, next track inside", slices.Concat(two, sized("MTrk", 9, "05FF2F00"), chunk("MTrk", "06FF2F00")), "end:5 | end:6", []string{"byte 18: track 1 is 4 bytes long, not 9"}},
 		{"chunk of unknown length", slices.Concat(two, sized("MTrk", 0xFFFFFFFF, "05FF2F00"), chunk("MTrk", "06FF2F00")), "end:5 | end:6", []string{"byte 18: track 1 is 4 bytes long, not 4294967295"}},
+		{"chunk longer than the file", slices.Concat(head, sized("MTrk", 99, "05FF2F00")), "end:5", []string{"byte 18: track 1 is 4 bytes long, not 99"}},
+		{"chunk longer than the file, foreign chunk inside", slices.Concat(head, sized("MTrk", 99, "05FF2F00"), chunk("XFIH", "01")), "end:5 | XFIH:01", []string{"byte 18: track 1 is 4 bytes long, not 99"}},
 		{"chunk too short", slices.Concat(two, sized("MTrk", 5, "00903C40 60803C00 00FF2F00"), chunk("MTrk", "06FF2F00")), "0:903C40 96:803C00 end:96 | end:6", []string{"byte 18: track 1 is 12 bytes long, not 5"}},
 		{"length never filled in", slices.Concat(head, sized("MTrk", 0, "00903C40 60803C00 00FF2F00")), "0:903C40 96:803C00 end:96", []string{"byte 18: track 1 is 12 bytes long, not 0"}},
 		{"length never filled in, cut off", slices.Concat(head, sized("MTrk", 0, "00903C40 60803C00 0090")), "0:903C40 96:803C00 end:96", []string{"byte 18: track 1 is 8 bytes long, not 0", "byte 30: track 1 is cut off: its last 2 bytes"}},
@@ -96,7 +104,7 @@ func TestReadWithWarnings(t *testing.T) {
 		{"more tracks", slices.Concat(head, chunk("MTrk", "05FF2F00"), chunk("MTrk", "06FF2F00")), "end:5 | end:6", []string{"byte 10: the header says 1 tracks, the file has 2"}},
 		{"format 0 of two tracks", slices.Concat(chunk("MThd", "0000 0002 0060"), chunk("MTrk", "05FF2F00"), chunk("MTrk", "06FF2F00")), "end:5 | end:6", []string{"byte 8: format 0 has one track, this file has 2; read as format 1"}},
 		{"padding after the last chunk", append(one("00FF2F00"), make([]byte, 100)...), "end:0", []string{"byte 26: 100 bytes after the last chunk"}},
-		{"foreign chunk cut off", slices.Concat(one("00FF2F00"), sized("XFIH", 9, "01")), "end:0", []string{`byte 26: chunk "XFIH" is cut off`}},
+		{"foreign chunk cut off", slices.Concat(one("00FF2F00"), sized("XFIH", 2, "01")), "end:0", []string{`byte 26: chunk "XFIH" is cut off`}},
 		{"tempo 0", one("00FF5103000000 00FF2F00"), "0:FF51000000 end:0", []string{"byte 23: a tempo must be over 0"}},
 		{"short tempo", one("00FF51020102 00FF2F00"), "0:FF510102 end:0", []string{"byte 23: a tempo must be over 0"}},
 		{"time signature without beats", one("00FF580400021808 00FF2F00"), "0:FF5800021808 end:0", []string{"byte 23: a time signature without beats"}},
@@ -157,6 +165,7 @@ func TestReadRefuses(t *testing.T) {
 		{"active sensing in a track", one("00 FE 00FF2F00"), 23, 1, "status FE belongs on a wire"},
 		{"chunk too short, then garbage", slices.Concat(head, sized("MTrk", 5, "00903C40 60F1")), 27, 1, "status F1 belongs on a wire"},
 		{"chunk too short, then no end", slices.Concat(head, sized("MTrk", 5, "00903C40 60803C00")), 27, 1, "the track's chunk ends here"},
+		{"chunk too short, next track would pass for programs", slices.Concat(two, sized("MTrk", 3, "00C001 6002"), chunk("MTrk", "00FF2F00")), 25, 1, "the track's chunk ends here"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			f, err := Read(c.b)
@@ -229,35 +238,21 @@ func TestTooManyTracks(t *testing.T) {
 	}
 }
 
-// endless gives a header, then zeros.
-type endless struct{ read int64 }
-
-func (r *endless) Read(b []byte) (int, error) {
-	clear(b)
-	if r.read == 0 {
-		copy(b, one("00FF2F00"))
-	}
-	r.read += int64(len(b))
-	return len(b), nil
-}
-
-func TestReadFromLimit(t *testing.T) {
-	_, err := ReadFrom(&endless{})
-	var se *SyntaxError
-	if !errors.As(err, &se) || se.Offset != MaxSize {
-		t.Errorf("error %v, want a SyntaxError at byte %d", err, MaxSize)
-	}
-	b := append(one("00FF2F00"), make([]byte, MaxSize)...)[:MaxSize]
+func TestReadFrom(t *testing.T) {
+	b := one("00FF2F00")
 	f, err := ReadFrom(bytes.NewReader(b))
 	if err != nil || summary(f) != "end:0" {
+		t.Errorf("a sound file: %v", err)
+	}
+	if _, err := readUpTo(bytes.NewReader(b), len(b)); err != nil {
 		t.Errorf("a file of the greatest size: %v", err)
 	}
+	var se *SyntaxError
+	if _, err := readUpTo(bytes.NewReader(b), len(b)-1); !errors.As(err, &se) || se.Offset != int64(len(b)-1) {
+		t.Errorf("a file too large by a byte: error %v, want a SyntaxError at byte %d", err, len(b)-1)
+	}
 	broken := errors.New("the disk is gone")
-	if _, err := ReadFrom(&failing{broken}); !errors.Is(err, broken) {
+	if _, err := ReadFrom(iotest.ErrReader(broken)); !errors.Is(err, broken) {
 		t.Errorf("error %v, want that of the reader", err)
 	}
 }
-
-type failing struct{ err error }
-
-func (r *failing) Read([]byte) (int, error) { return 0, r.err }
