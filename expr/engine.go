@@ -213,10 +213,10 @@ func (e *Engine) Counts(port, channel int) Counts { return e.parts[port*16+chann
 // Fault returns why a channel fell back to raw, or nil.
 func (e *Engine) Fault(port, channel int) error { return e.parts[port*16+channel].fault }
 
-// Silence forgets all sounding notes, for when the caller has ended them by
-// itself: a panic, a lost port.
-func (e *Engine) Silence() {
-	for i := range e.parts {
+// Silence forgets the sounding notes of a port, for when the caller has ended them
+// by itself: a panic, a lost input.
+func (e *Engine) Silence(port int) {
+	for i := port * 16; i < port*16+16; i++ {
 		e.parts[i].notes = e.parts[i].notes[:0]
 		e.parts[i].in.pedal = false
 	}

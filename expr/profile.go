@@ -10,7 +10,7 @@ import "time"
 // parts. Each rule has its quantity K: 0 is off, 1 is as published, at most 2.
 type Profile struct {
 	Name      string // "violins", "trumpet"
-	Family    string // "strings", "woodwind", "brass", "percussion", "keyboard", "plucked", "voice"
+	Family    string // "strings", "woodwind", "brass", "percussion", "keyboard", "plucked", "voice", "other"
 	Players   int    // how many players the sound stands for: 1 for a solo, 12 for a section of twelve
 	Dynamics  Dynamics
 	Sustain   Sustain

@@ -141,6 +141,48 @@ func (s *channelState) told(number int) int {
 	return initial(number)
 }
 
+// each hands the messages to say that bring a sample player from nothing to this
+// state: bank and program first, as a program may move controllers.
+func (s *channelState) each(say func(status, d1, d2 byte)) {
+	for _, n := range [...]int{ccBank, ccBankLSB} {
+		if s.cc[n] != unsaid {
+			say(0xB0, byte(n), byte(s.cc[n]))
+		}
+	}
+	if s.program != unsaid {
+		say(0xC0, byte(s.program), 0)
+	}
+	for n, v := range s.cc {
+		if v != unsaid && n != ccBank && n != ccBankLSB && !isParameter(n) {
+			say(0xB0, byte(n), byte(v))
+		}
+	}
+	if s.bendMSB != unsaid {
+		s.eachOfBendRange(byte(s.bendMSB), byte(max(s.bendLSB, 0)), say)
+	}
+	if s.bend != unsaid {
+		say(0xE0, byte(s.bend&0x7F), byte(s.bend>>7))
+	}
+	if s.pressure != unsaid {
+		say(0xD0, byte(s.pressure), 0)
+	}
+}
+
+// eachOfBendRange hands the messages to say that set the pitch-bend sensitivity
+// (RPN 0), and then select again what this state has selected.
+func (s *channelState) eachOfBendRange(msb, lsb byte, say func(status, d1, d2 byte)) {
+	say(0xB0, ccRPNMSB, 0)
+	say(0xB0, ccRPNLSB, 0)
+	say(0xB0, ccDataMSB, msb)
+	say(0xB0, ccDataLSB, lsb)
+	hi, lo := byte(ccRPNMSB), byte(ccRPNLSB)
+	if s.nrpn {
+		hi, lo = ccNRPNMSB, ccNRPNLSB
+	}
+	say(0xB0, hi, s.rpn[0])
+	say(0xB0, lo, s.rpn[1])
+}
+
 // isLevel reports whether a controller moves loudness directly, so that a jump
 // of it would click: it is ramped at a switch.
 func isLevel(number int, level int) bool {

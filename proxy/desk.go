@@ -20,6 +20,7 @@ const (
 type desk struct {
 	strips []strip
 	emit   func(*expr.Event)
+	notes  uint64        // note-ons let out
 	ramps  int           // strips that are ramping
 	step   time.Duration // of the next step of all ramps
 }
@@ -71,6 +72,7 @@ func (d *desk) take(e *expr.Event) {
 	case e.IsNoteOn():
 		if e.Side&s.side != 0 {
 			s.source = e.Source
+			d.notes++
 			s.held[sideIndex(s.side)][e.Msg[1]]++
 			d.emit(e)
 		}
@@ -170,19 +172,10 @@ func (d *desk) bringBend(i int, now time.Duration, want *channelState) {
 	}
 }
 
-// sayBendRange sets the pitch-bend sensitivity (RPN 0) and leaves selected what
-// the chosen side has selected.
+// sayBendRange sets the pitch-bend sensitivity and leaves selected what the chosen
+// side has selected.
 func (d *desk) sayBendRange(i int, now time.Duration, msb, lsb byte, want *channelState) {
-	d.say(i, now, 0xB0, ccRPNMSB, 0)
-	d.say(i, now, 0xB0, ccRPNLSB, 0)
-	d.say(i, now, 0xB0, ccDataMSB, msb)
-	d.say(i, now, 0xB0, ccDataLSB, lsb)
-	hi, lo := byte(ccRPNMSB), byte(ccRPNLSB)
-	if want.nrpn {
-		hi, lo = ccNRPNMSB, ccNRPNLSB
-	}
-	d.say(i, now, 0xB0, hi, want.rpn[0])
-	d.say(i, now, 0xB0, lo, want.rpn[1])
+	want.eachOfBendRange(msb, lsb, func(status, d1, d2 byte) { d.say(i, now, status, d1, d2) })
 }
 
 func centred(bend int16) int16 {
@@ -311,28 +304,7 @@ func (d *desk) leave(port int, now time.Duration) {
 func (d *desk) restore(port int, now time.Duration) {
 	for i := port * 16; i < port*16+16; i++ {
 		was := d.strips[i].out
-		for _, n := range [...]int{ccBank, ccBankLSB} {
-			if was.cc[n] != unsaid {
-				d.say(i, now, 0xB0, byte(n), byte(was.cc[n]))
-			}
-		}
-		if was.program != unsaid {
-			d.say(i, now, 0xC0, byte(was.program), 0)
-		}
-		for n, v := range was.cc {
-			if v != unsaid && n != ccBank && n != ccBankLSB && !isParameter(n) {
-				d.say(i, now, 0xB0, byte(n), byte(v))
-			}
-		}
-		if was.bendMSB != unsaid {
-			d.sayBendRange(i, now, byte(was.bendMSB), byte(max(was.bendLSB, 0)), &was)
-		}
-		if was.bend != unsaid {
-			d.say(i, now, 0xE0, byte(was.bend&0x7F), byte(was.bend>>7))
-		}
-		if was.pressure != unsaid {
-			d.say(i, now, 0xD0, byte(was.pressure), 0)
-		}
+		was.each(func(status, d1, d2 byte) { d.say(i, now, status, d1, d2) })
 	}
 }
 

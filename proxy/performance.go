@@ -89,9 +89,29 @@ func (p *Performance) Sounding(port, channel int) int { return p.desk.sounding(p
 // EndNotes ends every note that is out.
 func (p *Performance) EndNotes() {
 	for port := range p.ports {
-		p.desk.endNotes(port, p.now)
+		p.EndNotesOf(port)
 	}
-	p.engine.Silence()
+}
+
+// EndNotesOf ends the notes that are out on one port.
+func (p *Performance) EndNotesOf(port int) {
+	p.desk.endNotes(port, p.now)
+	p.engine.Silence(port)
+}
+
+// Release ends the notes that are out on one port and lifts its pedals, for an
+// input that is gone.
+func (p *Performance) Release(port int) {
+	p.EndNotesOf(port)
+	p.desk.liftPedals(port, p.now)
+}
+
+// AllNotesOff tells one port's sample player to end what it sounds, for one that may
+// have missed note-offs; the account of what is out stays as it is.
+func (p *Performance) AllNotesOff(port int) {
+	for i := port * 16; i < port*16+16; i++ {
+		p.desk.say(i, p.now, 0xB0, ccNotesOff, 0)
+	}
 }
 
 // Panic silences every port by every means there is: note-offs, pedals, all notes
@@ -99,8 +119,8 @@ func (p *Performance) EndNotes() {
 func (p *Performance) Panic() {
 	for port := range p.ports {
 		p.desk.panic(port, p.now)
+		p.engine.Silence(port)
 	}
-	p.engine.Silence()
 }
 
 // Leave ends all notes, lifts the pedals and begins to bring every port to its raw
@@ -108,15 +128,15 @@ func (p *Performance) Panic() {
 func (p *Performance) Leave() {
 	for port := range p.ports {
 		p.desk.leave(port, p.now)
+		p.engine.Silence(port)
 	}
-	p.engine.Silence()
 }
 
 // Left reports whether all that Leave began is done.
 func (p *Performance) Left() bool { return p.desk.ramps == 0 }
 
 // Restore says again what a port's sample player had been told, for one that was
-// away. Notes that it missed the end of are ended.
+// away.
 func (p *Performance) Restore(port int) {
 	p.desk.restore(port, p.now)
 }

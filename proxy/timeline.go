@@ -80,7 +80,7 @@ func (t *Timeline) take(f *smf.File, track int) {
 		t.Events[i] = e
 	}
 	t.Ports = max(len(cables.ports), 1)
-	t.Hints = seen.hints
+	t.Hints = seen.inScoreOrder()
 }
 
 // cables finds the port of each track's events. A file names a port by number
@@ -141,6 +141,7 @@ func (c *cables) of(track int32, data []byte) uint16 {
 type hints struct {
 	file     *smf.File
 	hints    []profiles.Hint
+	first    []int       // by hint: the number of its first track
 	index    map[int]int // port*16+channel to its hint
 	programs map[int]int // port*16+channel to its present program, from 1
 	tracks   map[[2]int]bool
@@ -174,6 +175,7 @@ func (h *hints) take(e *expr.Event) {
 	i, known := h.index[address]
 	if !known {
 		h.index[address] = len(h.hints)
+		h.first = append(h.first, int(e.Source))
 		program, has := h.programs[address]
 		h.hints = append(h.hints, profiles.Hint{
 			Port: int(e.Port) + 1, Channel: e.Channel() + 1,
@@ -183,6 +185,7 @@ func (h *hints) take(e *expr.Event) {
 	}
 	// A second track on the channel: two staves of one instrument, or two voices.
 	hint := &h.hints[i]
+	h.first[i] = min(h.first[i], int(e.Source))
 	switch {
 	case hint.Track == "":
 		hint.Track = name
@@ -192,6 +195,21 @@ func (h *hints) take(e *expr.Event) {
 	if hint.Instrument == "" {
 		hint.Instrument = instrument
 	}
+}
+
+// inScoreOrder lists the hints in the order of their tracks, in one track in the order
+// in which they play.
+func (h *hints) inScoreOrder() []profiles.Hint {
+	order := make([]int, len(h.hints))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(h.first[a], h.first[b]) })
+	sorted := make([]profiles.Hint, len(order))
+	for i, n := range order {
+		sorted[i] = h.hints[n]
+	}
+	return sorted
 }
 
 // stem joins the names of two tracks of one channel: what they begin with alike

@@ -24,6 +24,18 @@ import (
 //
 // Errors name the path, and wrap that of write.
 func Write(path string, write func(io.Writer) error) error {
+	return WriteSeek(path, func(f io.WriteSeeker) error {
+		w := bufio.NewWriter(f)
+		if err := write(w); err != nil {
+			return err
+		}
+		return w.Flush()
+	})
+}
+
+// WriteSeek is [Write] for what goes back in its file, as a header with a length
+// in it does; nothing is buffered.
+func WriteSeek(path string, write func(io.WriteSeeker) error) error {
 	target, mode, err := resolve(path)
 	if err != nil {
 		return err
@@ -78,12 +90,8 @@ func create(target string) (*os.File, error) {
 }
 
 // fill writes the file and closes it, with its bytes on the disk.
-func fill(f *os.File, mode fs.FileMode, write func(io.Writer) error) error {
-	w := bufio.NewWriter(f)
-	if err := write(w); err != nil {
-		return err
-	}
-	if err := w.Flush(); err != nil {
+func fill(f *os.File, mode fs.FileMode, write func(io.WriteSeeker) error) error {
+	if err := write(f); err != nil {
 		return err
 	}
 	if mode != 0 {

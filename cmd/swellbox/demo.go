@@ -1,0 +1,178 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"swellbox/expr"
+	"swellbox/proxy"
+	"swellbox/proxy/atomicfile"
+	"swellbox/proxy/audition"
+	"swellbox/proxy/demo"
+	"swellbox/proxy/smf"
+)
+
+func (p *program) demoCommand() *cobra.Command {
+	var dir string
+	c := &cobra.Command{
+		Use:   "demo",
+		Short: "shape a built-in score and write both performances, as MIDI and as sound",
+		Long: `demo takes a short score for full orchestra as a notation program would play it,
+shapes it, and writes both into a folder: raw.mid and shaped.mid, raw.wav and
+shaped.wav, and a picture of what changed. No device is needed.
+
+The sound is a small synthesiser's that exists for this demonstration only; it
+stands for your sample player, and does not try to be one. Start quiet.`,
+		Args: exactly(0, "no argument"),
+		RunE: func(*cobra.Command, []string) error { return p.demo(dir) },
+	}
+	c.Flags().StringVarP(&dir, "out", "o", "demo", "folder to write into; it is made if need be")
+	return c
+}
+
+// performance is one side of the demonstration.
+type performance struct {
+	name     string
+	timeline *proxy.Timeline
+	take     *audition.Take
+}
+
+func (p *program) demo(dir string) error {
+	start := time.Now()
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return fmt.Errorf("the folder for the demo cannot be made: %w", err)
+	}
+	cast, err := p.settings.cast()
+	if err != nil {
+		return err
+	}
+	score := demo.Score()
+	shapedFile, report, err := proxy.Render(score, cast)
+	if err != nil {
+		return err
+	}
+	parts, err := compared(report, cast)
+	if err != nil {
+		return err
+	}
+	raw, err := p.perform("raw", score, parts, dir)
+	if err != nil {
+		return err
+	}
+	shaped, err := p.perform("shaped", shapedFile, parts, dir)
+	if err != nil {
+		return err
+	}
+	gain := audition.CommonGain(raw.take, shaped.take)
+	for _, side := range []*performance{raw, shaped} {
+		if err := writeWAV(filepath.Join(dir, side.name+".wav"), side.take, gain); err != nil {
+			return err
+		}
+	}
+	ensemble := cast.Ensemble()
+	views, rows := demo.Compare(raw.timeline, shaped.timeline, parts, ensemble.HeadroomDB)
+	bars, end := demo.Bars()
+	err = atomicfile.Write(filepath.Join(dir, "before-after.svg"), func(w io.Writer) error {
+		return demo.Picture(w, demo.View{Title: demo.Title, Bars: bars, End: end, Parts: views})
+	})
+	if err != nil {
+		return err
+	}
+	if p.settings.JSON {
+		return p.printJSON(report)
+	}
+	p.warn(report.Warnings)
+	fmt.Fprintf(p.out, "%s: what the players changed\n\n", demo.Title)
+	if err := demo.Table(p.out, rows); err != nil {
+		return err
+	}
+	fmt.Fprintf(p.out, `
+Levels are re the mf of each performance; shaped as a whole lies %g dB under raw,
+so that brass and swells have room, and both sounds are written at one gain.
+Written to %s in %.1f s:
+  raw.mid  shaped.mid      the score before and after
+  raw.wav  shaped.wav      the same to listen to; start quiet
+  before-after.svg         level and vibrato of each part over the bars
+The sound is a demonstration synthesiser's, not your sample player's.
+`, ensemble.HeadroomDB, dir, time.Since(start).Seconds())
+	return nil
+}
+
+// compared finds the profile of each part of a report.
+func compared(report *proxy.Report, cast *proxy.Cast) ([]demo.Compared, error) {
+	parts := make([]demo.Compared, len(report.Parts))
+	for i, r := range report.Parts {
+		profile, err := cast.Library.Resolve(r.Profile)
+		if err != nil {
+			return nil, err
+		}
+		parts[i] = demo.Compared{Report: r, Profile: profile}
+	}
+	return parts, nil
+}
+
+// tail is how long the last note may ring.
+const tail = 3 * time.Second
+
+// perform writes one side as a file and renders its sound.
+func (p *program) perform(name string, f *smf.File, parts []demo.Compared, dir string) (*performance, error) {
+	if err := smf.WriteFile(filepath.Join(dir, name+".mid"), f); err != nil {
+		return nil, err
+	}
+	t, err := proxy.NewTimeline(f, 0)
+	if err != nil {
+		return nil, err
+	}
+	last := -1
+	take, err := audition.Render(seats(parts), t.Events, t.End+tail, func(done, length time.Duration) {
+		if percent := int(100 * done / length); percent/10 > last {
+			last = percent / 10
+			fmt.Fprintf(p.err, "\rplaying %-7s %3d %%", name, percent)
+		}
+	})
+	fmt.Fprintln(p.err)
+	if err != nil {
+		return nil, err
+	}
+	return &performance{name: name, timeline: t, take: take}, nil
+}
+
+// seats places the parts on the synthesiser's stage.
+func seats(parts []demo.Compared) []audition.Part {
+	out := make([]audition.Part, len(parts))
+	for i, p := range parts {
+		out[i] = audition.Part{
+			Port: p.Report.Port - 1, Channel: p.Report.Channel - 1,
+			Instrument: p.Report.Profile, Family: p.Profile.Family, Players: p.Report.Players,
+			Pan: pan(p.Report.Profile, p.Profile),
+		}
+	}
+	return out
+}
+
+// pan is where an instrument sits from left to right: violins left, low strings right,
+// winds in the middle, horns left and heavy brass right of it. Common practice, no
+// published source.
+func pan(name string, profile *expr.Profile) float64 {
+	places := map[string]float64{
+		"violins": -0.5, "violins-1": -0.5, "violins-2": -0.25, "violas": 0.2, "cellos": 0.45, "double-basses": 0.6,
+		"piccolo": -0.15, "flute": -0.1, "oboe": 0.1, "clarinet": -0.1, "bassoon": 0.1,
+		"horn": -0.3, "trumpet": 0.1, "trombone": 0.3, "tuba": 0.4, "timpani": -0.05, "harp": -0.6, "piano": -0.2,
+	}
+	if at, ok := places[name]; ok {
+		return at
+	}
+	if profile.Family == "brass" {
+		return 0.2
+	}
+	return 0
+}
+
+func writeWAV(path string, take *audition.Take, gain float64) error {
+	return atomicfile.WriteSeek(path, func(f io.WriteSeeker) error { return take.WriteWAV(f, gain) })
+}

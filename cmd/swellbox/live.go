@@ -1,0 +1,195 @@
+package main
+
+import (
+	"context"
+	"errors"
+	"fmt"
+
+	"github.com/spf13/cobra"
+
+	"swellbox/proxy"
+	"swellbox/proxy/smf"
+)
+
+// ports are the flags that say which ports to open.
+type ports struct {
+	inputs, outputs int
+	ins, outs       []string
+}
+
+func (p *program) liveCommand() *cobra.Command {
+	var pt ports
+	var raw bool
+	c := &cobra.Command{
+		Use:   "live",
+		Short: "stand between the notation program and the sample player",
+		Long: `live opens virtual MIDI ports, or existing ones by name, and plays what comes in on
+input 1 through output 1, and so on, until it is ended by Ctrl-C.
+
+In the notation program choose "swellbox in 1" as playback device; in the sample
+player choose "swellbox out 1" as MIDI input. Start with the monitors turned down.
+
+Windows has no virtual ports: install a virtual MIDI cable, and name its ends
+with --in and --out.`,
+		Args: exactly(0, "no argument"),
+		RunE: func(c *cobra.Command, _ []string) error {
+			d, stop, err := p.start(pt.inputSpecs(), pt.outputSpecs())
+			if err != nil {
+				return err
+			}
+			if raw {
+				err = d.Switch(rawSide, nil)
+			}
+			if err == nil {
+				p.printPorts(d.Status())
+				<-c.Context().Done()
+			}
+			return errors.Join(err, stop())
+		},
+	}
+	f := c.Flags()
+	f.IntVar(&pt.inputs, "inputs", 1, "how many virtual inputs of 16 channels, 1..64")
+	f.IntVar(&pt.outputs, "outputs", 0, "how many virtual outputs (default: as many as inputs)")
+	f.StringArrayVar(&pt.ins, "in", nil, "existing port to listen to, in place of virtual inputs (may be repeated)")
+	f.StringArrayVar(&pt.outs, "out", nil, "existing port to play to, in place of virtual outputs (may be repeated)")
+	f.BoolVar(&raw, "raw", false, "start with all parts raw")
+	return c
+}
+
+// maxVirtual bounds the number of virtual ports: the sequencers of the systems have
+// room for about as many.
+const maxVirtual = 64
+
+func (pt *ports) inputSpecs() []proxy.PortSpec { return specs(pt.ins, pt.inputs, "swellbox in") }
+
+func (pt *ports) outputSpecs() []proxy.PortSpec {
+	n := pt.outputs
+	if n == 0 {
+		n = max(len(pt.inputSpecs()), 1)
+	}
+	return specs(pt.outs, n, "swellbox out")
+}
+
+// specs asks for the named ports, or for n virtual ones.
+func specs(names []string, n int, virtual string) []proxy.PortSpec {
+	var s []proxy.PortSpec
+	for _, name := range names {
+		s = append(s, proxy.PortSpec{Name: name})
+	}
+	for i := len(s); i < n && len(names) == 0 && i < maxVirtual; i++ {
+		s = append(s, proxy.PortSpec{Name: fmt.Sprintf("%s %d", virtual, i+1), Virtual: true})
+	}
+	return s
+}
+
+// start opens a daemon with its control socket. stop ends both.
+func (p *program) start(ins, outs []proxy.PortSpec) (d *proxy.Daemon, stop func() error, err error) {
+	cast, err := p.settings.cast()
+	if err != nil {
+		return nil, nil, err
+	}
+	path, err := p.settings.controlPath()
+	if err != nil {
+		return nil, nil, err
+	}
+	system := p.system()
+	d, err = proxy.NewDaemon(proxy.Config{
+		System: system, Cast: cast, Inputs: ins, Outputs: outs, Foot: p.settings.foot(), Log: p.logger(),
+	})
+	if err != nil {
+		return nil, nil, errors.Join(err, system.Close())
+	}
+	control, err := proxy.ServeControl(path, d)
+	if err != nil {
+		return nil, nil, errors.Join(err, d.Close(), system.Close())
+	}
+	return d, func() error { return errors.Join(control.Close(), d.Close(), system.Close()) }, nil
+}
+
+func (p *program) printPorts(s proxy.Status) {
+	for i, in := range s.Inputs {
+		fmt.Fprintf(p.out, "input %d:  %s\n", i+1, in.Name)
+	}
+	for i, out := range s.Outputs {
+		fmt.Fprintf(p.out, "output %d: %s\n", i+1, out.Name)
+	}
+	fmt.Fprintln(p.out, "playing; swellbox switch raw or shaped compares, Ctrl-C ends")
+}
+
+func (p *program) playCommand() *cobra.Command {
+	var pt ports
+	var bars string
+	var raw bool
+	c := &cobra.Command{
+		Use:   "play RAW.mid",
+		Short: "play a file through the engine to the sample player",
+		Long: `play sends a file to a port in real time, shaped, so that raw and shaped can be
+compared on your own sample player: swellbox switch raw|shaped while it plays.
+
+Without --out it opens a virtual output; choose it in the sample player, then
+play again or use --loop. Start with the monitors turned down.`,
+		Args: exactly(1, "one MIDI file"),
+		RunE: func(c *cobra.Command, args []string) error {
+			loop, err := parseLoop(bars)
+			if err != nil {
+				return err
+			}
+			return p.play(c.Context(), args[0], pt, loop, raw)
+		},
+	}
+	f := c.Flags()
+	f.StringArrayVar(&pt.outs, "out", nil, "existing port to play to, in place of a virtual output (may be repeated)")
+	f.StringVar(&bars, "loop", "", "bars to play over and over, such as 5-8")
+	f.BoolVar(&raw, "raw", false, "start with all parts raw")
+	return c
+}
+
+func parseLoop(bars string) (proxy.Loop, error) {
+	if bars == "" {
+		return proxy.Loop{}, nil
+	}
+	var l proxy.Loop
+	if n, err := fmt.Sscanf(bars, "%d-%d", &l.First, &l.Last); err == nil && n == 2 && fmt.Sprintf("%d-%d", l.First, l.Last) == bars {
+		return l, nil
+	}
+	if n, err := fmt.Sscanf(bars, "%d", &l.First); err == nil && n == 1 && fmt.Sprint(l.First) == bars {
+		l.Last = l.First
+		return l, nil
+	}
+	return l, fmt.Errorf("--loop is %q; give a first and a last bar, such as 5-8: %w", bars, errUsage)
+}
+
+func (p *program) play(ctx context.Context, path string, pt ports, loop proxy.Loop, raw bool) error {
+	file, err := smf.ReadFile(path)
+	if err != nil {
+		return err
+	}
+	p.warn(file.Warnings)
+	if file.Format == 2 && len(file.Tracks) > 1 {
+		fmt.Fprintf(p.err, "swellbox: %s holds %d independent pieces; the first is played\n", path, len(file.Tracks))
+	}
+	timeline, err := proxy.NewTimeline(file, 0)
+	if err != nil {
+		return fmt.Errorf("%s: %w", path, err)
+	}
+	pt.outputs = timeline.Ports
+	d, stop, err := p.start(nil, pt.outputSpecs())
+	if err != nil {
+		return err
+	}
+	if raw {
+		err = d.Switch(rawSide, nil)
+	}
+	if err == nil {
+		var player *proxy.Player
+		if player, err = proxy.NewPlayer(d, timeline, loop); err == nil {
+			p.printParts(d.Status().Parts)
+			p.printPorts(d.Status())
+			err = player.Play(ctx)
+		}
+	}
+	if errors.Is(err, context.Canceled) {
+		err = nil // Ctrl-C is how a loop is meant to end
+	}
+	return errors.Join(err, stop())
+}

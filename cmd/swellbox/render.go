@@ -1,0 +1,97 @@
+package main
+
+import (
+	"encoding/json"
+	"fmt"
+	"os"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"swellbox/proxy"
+	"swellbox/proxy/smf"
+)
+
+func (p *program) renderCommand() *cobra.Command {
+	var out string
+	c := &cobra.Command{
+		Use:   "render RAW.mid -o SHAPED.mid",
+		Short: "shape a MIDI file",
+		Args:  exactly(1, "one MIDI file"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if out == "" {
+				return fmt.Errorf("say where to write with -o SHAPED.mid: %w", errUsage)
+			}
+			return p.render(args[0], out)
+		},
+	}
+	c.Flags().StringVarP(&out, "out", "o", "", "file to write")
+	return c
+}
+
+func (p *program) render(in, out string) error {
+	if same(in, out) {
+		return fmt.Errorf("%s would be overwritten by its own shaping; give -o another name", in)
+	}
+	cast, err := p.settings.cast()
+	if err != nil {
+		return err
+	}
+	file, err := smf.ReadFile(in)
+	if err != nil {
+		return err
+	}
+	shaped, report, err := proxy.Render(file, cast)
+	if err != nil {
+		return fmt.Errorf("%s: %w", in, err)
+	}
+	if err := smf.WriteFile(out, shaped); err != nil {
+		return err
+	}
+	if p.settings.JSON {
+		return p.printJSON(report)
+	}
+	p.warn(report.Warnings)
+	p.printReport(report)
+	fmt.Fprintf(p.out, "%s: %d notes in, %d notes out\n", out, report.NotesIn, report.NotesOut)
+	return nil
+}
+
+func same(a, b string) bool {
+	x, errA := os.Stat(a)
+	y, errB := os.Stat(b)
+	return errA == nil && errB == nil && os.SameFile(x, y)
+}
+
+func (p *program) warn(warnings []string) {
+	for _, w := range warnings {
+		fmt.Fprintf(p.err, "swellbox: warning: %s\n", w)
+	}
+}
+
+func (p *program) printJSON(v any) error {
+	enc := json.NewEncoder(p.out)
+	enc.SetIndent("", "  ")
+	enc.SetEscapeHTML(false)
+	return enc.Encode(v)
+}
+
+// printReport lists the parts with what each rule did, and how the profile was found.
+func (p *program) printReport(r *proxy.Report) {
+	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+	fmt.Fprintln(w, "part\tprofile\tnotes\texpression\tweighting\tsustain\tvibrato\tfound by")
+	for _, part := range r.Parts {
+		fmt.Fprintf(w, "%s\t%s\t%d\t%d\t%d\t%d\t%d\t%s\n", part.Name, part.Profile, part.Notes,
+			part.Rules["expression"], part.Rules["weighting"], part.Rules["sustain"], part.Rules["vibrato"], part.Why)
+	}
+	w.Flush()
+}
+
+// printParts lists who plays, before a piece begins.
+func (p *program) printParts(parts []proxy.PartStatus) {
+	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+	for _, part := range parts {
+		fmt.Fprintf(w, "%s\t%s\t%s\n", part.Name, part.Profile, part.Why)
+	}
+	w.Flush()
+}

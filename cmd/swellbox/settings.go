@@ -1,0 +1,142 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strings"
+
+	"github.com/rs/zerolog"
+	"github.com/spf13/pflag"
+	"github.com/spf13/viper"
+
+	"swellbox/profiles"
+	"swellbox/proxy"
+)
+
+// settings is the program's configuration: what every command shares. A flag beats
+// the environment (SWELLBOX_CONTROL and so on), which beats the file.
+type settings struct {
+	Control        string   `mapstructure:"control"`
+	Profiles       []string `mapstructure:"profiles"`
+	Seating        string   `mapstructure:"seating"`
+	FootController int      `mapstructure:"foot_controller"`
+	FootChannel    int      `mapstructure:"foot_channel"`
+	FootHold       bool     `mapstructure:"foot_hold"`
+	Log            string   `mapstructure:"log"`
+	JSON           bool     `mapstructure:"json"`
+}
+
+// addSettings declares the flags of the settings.
+func addSettings(f *pflag.FlagSet) {
+	f.String("config", "", "configuration file (default: swellbox/config.yaml in the user's configuration folder)")
+	f.String("control", "", "control socket of the running swellbox")
+	f.StringSlice("profiles", nil, "folder of your own profiles; they win over the built-in ones (may be repeated)")
+	f.String("seating", "", "seating document: which part plays with which profile")
+	f.Int("foot-controller", -1, "incoming controller that switches raw and shaped, 0..119")
+	f.Int("foot-channel", 0, "its channel, 1..16; 0 for any")
+	f.Bool("foot-hold", false, "raw while it is held, instead of switching over at each press")
+	f.String("log", "info", "what to log: debug, info, warn, error")
+	f.Bool("json", false, "print JSON for scripts")
+}
+
+// readSettings gathers the settings from the file, the environment and the flags.
+func readSettings(flags *pflag.FlagSet) (settings, error) {
+	v := viper.New()
+	var s settings
+	for _, name := range []string{"control", "profiles", "seating", "foot-controller", "foot-channel", "foot-hold", "log", "json"} {
+		key := strings.ReplaceAll(name, "-", "_")
+		if err := v.BindPFlag(key, flags.Lookup(name)); err != nil {
+			return s, fmt.Errorf("setting %s: %w", key, err)
+		}
+		if err := v.BindEnv(key, "SWELLBOX_"+strings.ToUpper(key)); err != nil {
+			return s, fmt.Errorf("setting %s: %w", key, err)
+		}
+	}
+	if err := readConfigFile(v, flags); err != nil {
+		return s, err
+	}
+	if err := v.UnmarshalExact(&s); err != nil {
+		return s, fmt.Errorf("the configuration has a key or a value that is not known: %w", err)
+	}
+	return s, s.check()
+}
+
+func readConfigFile(v *viper.Viper, flags *pflag.FlagSet) error {
+	path, err := flags.GetString("config")
+	if err != nil {
+		return err
+	}
+	asked := path != ""
+	if !asked {
+		dir, err := os.UserConfigDir()
+		if err != nil {
+			return nil // no home, no configuration: what a service has
+		}
+		path = filepath.Join(dir, "swellbox", "config.yaml")
+	}
+	v.SetConfigFile(path)
+	if err := v.ReadInConfig(); err != nil && (asked || !errors.Is(err, fs.ErrNotExist)) {
+		return fmt.Errorf("the configuration %s cannot be read: %w", path, err)
+	}
+	return nil
+}
+
+func (s *settings) check() error {
+	if s.FootController < -1 || s.FootController > 119 {
+		return fmt.Errorf("foot_controller is %d; controllers go from 0 to 119", s.FootController)
+	}
+	if s.FootChannel < 0 || s.FootChannel > 16 {
+		return fmt.Errorf("foot_channel is %d; channels go from 1 to 16, and 0 is any", s.FootChannel)
+	}
+	if _, err := zerolog.ParseLevel(s.Log); err != nil || s.Log == "" {
+		return fmt.Errorf("log is %q; it can be debug, info, warn or error", s.Log)
+	}
+	return nil
+}
+
+// controlPath is the control socket to listen or speak on.
+func (s *settings) controlPath() (string, error) {
+	if s.Control != "" {
+		return s.Control, nil
+	}
+	return proxy.DefaultControlPath()
+}
+
+func (s *settings) foot() proxy.FootSwitch {
+	return proxy.FootSwitch{Controller: s.FootController, Channel: s.FootChannel, Hold: s.FootHold}
+}
+
+// cast reads the profiles and the seating. A broken profile of the user's is an error
+// here, before anything sounds.
+func (s *settings) cast() (*proxy.Cast, error) {
+	lib, err := profiles.NewLibrary()
+	if err != nil {
+		return nil, err
+	}
+	for _, dir := range s.Profiles {
+		if err := lib.AddFolder(dir); err != nil {
+			return nil, err
+		}
+	}
+	c := &proxy.Cast{Library: lib}
+	if s.Seating == "" {
+		return c, nil
+	}
+	if c.Seating, err = profiles.ReadSeating(s.Seating); err != nil {
+		return nil, err
+	}
+	return c, c.Seating.Check(lib)
+}
+
+// logger writes to the terminal's error side, readable for people.
+func (p *program) logger() zerolog.Logger {
+	level, err := zerolog.ParseLevel(p.settings.Log)
+	if err != nil {
+		level = zerolog.InfoLevel
+	}
+	out := zerolog.ConsoleWriter{Out: p.err, NoColor: true, TimeFormat: "15:04:05"}
+	return zerolog.New(out).Level(level).With().Timestamp().Logger()
+}

@@ -1,0 +1,223 @@
+package proxy
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"net"
+	"net/http"
+	"os"
+	"path/filepath"
+	"time"
+
+	"swellbox/expr"
+)
+
+// The control API is HTTP with JSON over a Unix socket in a folder that only its
+// owner may enter:
+//
+//	GET  /status                                   Status
+//	POST /switch {"side":"raw","parts":["Flute"]}  Status
+//	POST /panic                                    Status
+//
+// An error is {"error":"…"} with a status of 400 or more.
+
+// maxRequest bounds the body of a request, in bytes.
+const maxRequest = 1 << 16
+
+// controlTimeout bounds one request.
+const controlTimeout = 5 * time.Second
+
+// Controlled is what a control server steers.
+type Controlled interface {
+	Status() Status
+	Switch(side expr.Side, parts []string) error
+	Panic()
+}
+
+// SwitchRequest is the body of POST /switch.
+type SwitchRequest struct {
+	Side  string   `json:"side"`  // "raw" or "shaped"
+	Parts []string `json:"parts"` // none: all
+}
+
+// Control serves the control API of a daemon until it is closed.
+type Control struct {
+	server *http.Server
+	path   string
+}
+
+// ServeControl listens on a Unix socket and makes its folder, closed to others, if
+// it is not there. A socket that nobody answers on is left over and is replaced; one
+// that somebody answers on is an error.
+func ServeControl(path string, d Controlled) (*Control, error) {
+	if err := os.MkdirAll(filepath.Dir(path), 0o700); err != nil {
+		return nil, fmt.Errorf("the folder of the control socket cannot be made: %w", err)
+	}
+	if err := private(filepath.Dir(path)); err != nil {
+		return nil, err
+	}
+	if err := clearStale(path); err != nil {
+		return nil, err
+	}
+	l, err := net.Listen("unix", path)
+	if err != nil {
+		return nil, fmt.Errorf("the control socket cannot be made: %w; name another with --control", err)
+	}
+	c := &Control{path: path, server: &http.Server{
+		Handler: controlHandler(d), ReadTimeout: controlTimeout, WriteTimeout: controlTimeout,
+	}}
+	go c.server.Serve(l)
+	return c, nil
+}
+
+// clearStale removes a socket that nobody answers on.
+func clearStale(path string) error {
+	info, err := os.Lstat(path)
+	if errors.Is(err, os.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return fmt.Errorf("the control socket cannot be looked at: %w", err)
+	}
+	if info.Mode().Type() != os.ModeSocket {
+		return fmt.Errorf("%s is not a socket; remove it, or name another control socket with --control", path)
+	}
+	if conn, err := net.DialTimeout("unix", path, time.Second); err == nil {
+		conn.Close()
+		return fmt.Errorf("another swellbox is running and answers on %s; stop it, or name another control socket with --control", path)
+	}
+	if err := os.Remove(path); err != nil {
+		return fmt.Errorf("a left-over control socket cannot be removed: %w", err)
+	}
+	return nil
+}
+
+// Close stops serving, lets requests under way end, and removes the socket.
+func (c *Control) Close() error {
+	ctx, cancel := context.WithTimeout(context.Background(), time.Second)
+	defer cancel()
+	return c.server.Shutdown(ctx)
+}
+
+func controlHandler(d Controlled) http.Handler {
+	mux := http.NewServeMux()
+	mux.HandleFunc("GET /status", func(w http.ResponseWriter, _ *http.Request) {
+		answer(w, http.StatusOK, d.Status())
+	})
+	mux.HandleFunc("POST /switch", func(w http.ResponseWriter, r *http.Request) {
+		var req SwitchRequest
+		dec := json.NewDecoder(http.MaxBytesReader(w, r.Body, maxRequest))
+		dec.DisallowUnknownFields()
+		if err := dec.Decode(&req); err != nil {
+			refuse(w, fmt.Errorf("the request cannot be read: %w", err))
+			return
+		}
+		side, err := ParseSide(req.Side)
+		if err == nil {
+			err = d.Switch(side, req.Parts)
+		}
+		if err != nil {
+			refuse(w, err)
+			return
+		}
+		answer(w, http.StatusOK, d.Status())
+	})
+	mux.HandleFunc("POST /panic", func(w http.ResponseWriter, _ *http.Request) {
+		d.Panic()
+		answer(w, http.StatusOK, d.Status())
+	})
+	return mux
+}
+
+// ParseSide reads the name of a side that a part can play.
+func ParseSide(name string) (expr.Side, error) {
+	for _, s := range [...]expr.Side{expr.Raw, expr.Shaped} {
+		if name == s.String() {
+			return s, nil
+		}
+	}
+	return 0, fmt.Errorf("found %q where raw or shaped is due", name)
+}
+
+func answer(w http.ResponseWriter, code int, v any) {
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(code)
+	json.NewEncoder(w).Encode(v) // an error here is a caller that has hung up
+}
+
+func refuse(w http.ResponseWriter, err error) {
+	answer(w, http.StatusBadRequest, map[string]string{"error": err.Error()})
+}
+
+// Client speaks to a running daemon.
+type Client struct {
+	path string
+	http http.Client
+}
+
+// NewClient makes a client of the daemon behind a control socket.
+func NewClient(path string) *Client {
+	return &Client{path: path, http: http.Client{
+		Timeout: controlTimeout,
+		Transport: &http.Transport{
+			DisableKeepAlives: true,
+			DialContext: func(ctx context.Context, _, _ string) (net.Conn, error) {
+				var d net.Dialer
+				return d.DialContext(ctx, "unix", path)
+			},
+		},
+	}}
+}
+
+// Status asks for the status.
+func (c *Client) Status() (Status, error) { return c.do(http.MethodGet, "/status", nil) }
+
+// Switch chooses what the named parts play, or all if none is named.
+func (c *Client) Switch(side expr.Side, parts []string) (Status, error) {
+	return c.do(http.MethodPost, "/switch", SwitchRequest{Side: side.String(), Parts: parts})
+}
+
+// Panic silences every output.
+func (c *Client) Panic() (Status, error) { return c.do(http.MethodPost, "/panic", nil) }
+
+func (c *Client) do(method, path string, body any) (s Status, err error) {
+	var r io.Reader
+	if body != nil {
+		b, err := json.Marshal(body)
+		if err != nil {
+			return s, err
+		}
+		r = bytes.NewReader(b)
+	}
+	req, err := http.NewRequest(method, "http://swellbox"+path, r)
+	if err != nil {
+		return s, err
+	}
+	resp, err := c.http.Do(req)
+	if err != nil {
+		var op *net.OpError
+		if errors.As(err, &op) && op.Op == "dial" {
+			return s, fmt.Errorf("no swellbox is running on %s: start swellbox live or play first (%w)", c.path, op.Err)
+		}
+		return s, fmt.Errorf("the running swellbox does not answer: %w", err)
+	}
+	defer resp.Body.Close()
+	dec := json.NewDecoder(io.LimitReader(resp.Body, 1<<26))
+	if resp.StatusCode != http.StatusOK {
+		var refusal struct {
+			Error string `json:"error"`
+		}
+		if err := dec.Decode(&refusal); err != nil || refusal.Error == "" {
+			return s, fmt.Errorf("the running swellbox answers %s", resp.Status)
+		}
+		return s, errors.New(refusal.Error)
+	}
+	if err := dec.Decode(&s); err != nil {
+		return s, fmt.Errorf("the running swellbox's answer cannot be read: %w", err)
+	}
+	return s, nil
+}

@@ -1,0 +1,298 @@
+package proxy
+
+import (
+	"context"
+	"errors"
+	"fmt"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"github.com/rs/zerolog"
+
+	"swellbox/expr"
+)
+
+var (
+	errSlow = errors.New("it takes messages too slowly")
+	errGone = errors.New("nobody is at its other end")
+)
+
+// PortSpec asks for a port: one that exists, found by its name, or a virtual one
+// of that name.
+type PortSpec struct {
+	Name    string
+	Virtual bool
+}
+
+// Config is what a daemon is made with.
+type Config struct {
+	System  System
+	Cast    *Cast
+	Inputs  []PortSpec // input i is heard on output i
+	Outputs []PortSpec // as many as inputs, or as many as a player needs
+	Foot    FootSwitch
+	Rules   []expr.Rule // nil for the standard ones
+	Log     zerolog.Logger
+}
+
+// FootSwitch is an incoming controller that switches all parts between raw and
+// shaped. It is not passed on.
+type FootSwitch struct {
+	Controller int  // 0..119; negative for none
+	Channel    int  // 1..16; 0 for any
+	Hold       bool // raw while it is pressed; otherwise each press switches over
+}
+
+// watchPeriod is how often ports are looked at for loss and return, and faults are
+// logged.
+const watchPeriod = 500 * time.Millisecond
+
+// Daemon plays live: it takes messages from its inputs, or from a [Player], and sends
+// what the stage makes of them to its outputs.
+//
+// Messages are handled on the thread that delivers them, under one lock that is
+// never held across a port call; each output has a goroutine that sends.
+type Daemon struct {
+	cfg   Config
+	start time.Time
+
+	mu      sync.Mutex // guards what follows
+	stage   *Stage
+	timer   *time.Timer // for what is due without further input
+	armed   time.Duration
+	broken  error // why the stage is bypassed, or nil
+	closed  bool
+	pressed bool // the foot switch
+	notices []string
+
+	inlets  []*inlet
+	outlets []*outlet
+	player  atomic.Pointer[Player] // nil unless a file is played
+	notesIn atomic.Uint64
+	stop    chan struct{}
+	watched sync.WaitGroup
+}
+
+// inlet is one input.
+type inlet struct {
+	spec     PortSpec
+	mu       sync.Mutex
+	port     In // nil while it is lost
+	received atomic.Uint64
+}
+
+// NewDaemon opens the ports and starts to play. On an error nothing stays open.
+func NewDaemon(cfg Config) (*Daemon, error) {
+	if len(cfg.Outputs) == 0 || len(cfg.Inputs) > len(cfg.Outputs) {
+		return nil, fmt.Errorf("%d inputs need as many outputs, found %d: each input is heard on the output of its number", len(cfg.Inputs), len(cfg.Outputs))
+	}
+	d := &Daemon{cfg: cfg, start: time.Now(), stop: make(chan struct{})}
+	d.stage = NewStage(cfg.Cast, expr.Config{Ports: len(cfg.Outputs), Rules: cfg.Rules}, d.emit)
+	d.stage.Seated = func(p Part) {
+		d.notices = append(d.notices, fmt.Sprintf("%s plays as %s: %s", p.Name, p.Profile, p.Why))
+	}
+	d.stage.Failed = func(err error) { d.notices = append(d.notices, err.Error()) }
+	d.timer = time.AfterFunc(time.Hour, d.due)
+	d.armed = -1
+	if err := d.open(); err != nil {
+		return nil, errors.Join(err, d.Close())
+	}
+	d.watched.Add(1)
+	go d.watch()
+	return d, nil
+}
+
+func (d *Daemon) open() error {
+	for i, spec := range d.cfg.Outputs {
+		o, err := openOutlet(d.cfg.System, spec.Name, spec.Virtual)
+		if err != nil {
+			return fmt.Errorf("output %d: %w", i+1, err)
+		}
+		d.outlets = append(d.outlets, o)
+	}
+	for i, spec := range d.cfg.Inputs {
+		in := &inlet{spec: spec}
+		d.inlets = append(d.inlets, in)
+		if err := d.openInlet(i, in); err != nil {
+			return fmt.Errorf("input %d: %w", i+1, err)
+		}
+	}
+	return nil
+}
+
+func (d *Daemon) openInlet(i int, in *inlet) error {
+	port, err := d.cfg.System.OpenIn(in.spec.Name, in.spec.Virtual, func(b []byte) {
+		in.received.Add(1)
+		d.receive(uint16(i), b)
+	})
+	if err != nil {
+		return err
+	}
+	in.mu.Lock()
+	in.port = port
+	in.mu.Unlock()
+	return nil
+}
+
+// now is the time since the daemon's start, by the monotonic clock.
+func (d *Daemon) now() time.Duration { return time.Since(d.start) }
+
+// receive takes one whole message from an input.
+func (d *Daemon) receive(port uint16, b []byte) {
+	e := expr.Event{Port: port, Len: uint8(len(b))}
+	if len(b) == 0 {
+		return
+	}
+	if len(b) <= 3 {
+		copy(e.Msg[:], b)
+	} else {
+		e.Len, e.Data = 0, append([]byte(nil), b...) // it is kept until it is sent
+	}
+	d.push(e)
+}
+
+// push plays one event now.
+func (d *Daemon) push(e expr.Event) {
+	if e.IsNoteOn() {
+		d.notesIn.Add(1)
+	}
+	d.mu.Lock()
+	if d.closed {
+		d.mu.Unlock()
+		return
+	}
+	e.At = d.now()
+	if !d.foot(&e) {
+		d.play(e)
+	}
+	d.arm()
+	d.mu.Unlock()
+	d.rouse()
+}
+
+// play runs the stage on an event. Should the stage itself fail, the music goes
+// on without it: messages then go straight through.
+func (d *Daemon) play(e expr.Event) {
+	if d.broken != nil {
+		d.emit(&e)
+		return
+	}
+	defer func() {
+		if r := recover(); r != nil {
+			d.broken = fmt.Errorf("the engine failed: %v; all parts play raw until a restart", r)
+			d.emit(&e)
+		}
+	}()
+	d.stage.Push(e)
+	d.stage.Pull(e.At)
+}
+
+// emit is where the stage's messages come out. d.mu is held.
+func (d *Daemon) emit(e *expr.Event) {
+	if int(e.Port) < len(d.outlets) {
+		d.outlets[e.Port].put(e)
+	}
+}
+
+func (d *Daemon) rouse() {
+	for _, o := range d.outlets {
+		o.rouse()
+	}
+}
+
+// due is called by the timer.
+func (d *Daemon) due() {
+	d.mu.Lock()
+	d.armed = -1
+	if !d.closed {
+		d.pull()
+		d.arm()
+	}
+	d.mu.Unlock()
+	d.rouse()
+}
+
+// pull brings the stage up to now.
+func (d *Daemon) pull() {
+	if d.broken != nil {
+		return
+	}
+	defer func() {
+		if r := recover(); r != nil {
+			d.broken = fmt.Errorf("the engine failed: %v; all parts play raw until a restart", r)
+		}
+	}()
+	d.stage.Pull(d.now())
+}
+
+// arm sets the timer for what the stage has next. d.mu is held.
+func (d *Daemon) arm() {
+	if d.broken != nil {
+		return
+	}
+	next, ok := d.stage.Next()
+	if !ok || next == d.armed {
+		return
+	}
+	d.armed = next
+	d.timer.Reset(next - d.now())
+}
+
+// locked runs f on the stage, brought up to now, and sends what it causes.
+func (d *Daemon) locked(f func()) {
+	d.mu.Lock()
+	if !d.closed {
+		d.pull()
+		f()
+		d.pull()
+		d.arm()
+	}
+	d.mu.Unlock()
+	d.rouse()
+}
+
+// Panic silences every output by every means there is.
+func (d *Daemon) Panic() { d.locked(d.stage.Panic) }
+
+// EndNotes ends every sounding note, as at a stop.
+func (d *Daemon) EndNotes() { d.locked(d.stage.EndNotes) }
+
+// Close ends every sounding note, lifts the pedals, brings the outputs to their
+// raw state, and closes all ports. It is done within about a second, whatever
+// the ports do, and may be called once.
+func (d *Daemon) Close() error {
+	close(d.stop)
+	d.watched.Wait()
+	var errs []error
+	for _, in := range d.inlets {
+		in.mu.Lock()
+		if in.port != nil {
+			errs = append(errs, in.port.Close())
+		}
+		in.mu.Unlock()
+	}
+	d.locked(d.stage.Leave)
+	// A ramp from silence to full takes 96 dB, so 96 ms; a broken stage never ends one.
+	for deadline := time.Now().Add(drainTime); time.Now().Before(deadline) && !d.left(); {
+		time.Sleep(rampStep)
+	}
+	d.mu.Lock()
+	d.closed = true
+	d.timer.Stop()
+	d.mu.Unlock()
+	ctx, cancel := context.WithTimeout(context.Background(), drainTime)
+	defer cancel()
+	for i, o := range d.outlets {
+		if err := o.close(ctx); err != nil {
+			errs = append(errs, fmt.Errorf("closing output %d: %w", i+1, err))
+		}
+	}
+	return errors.Join(errs...)
+}
+
+func (d *Daemon) left() bool {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	return d.broken != nil || d.stage.Left()
+}

@@ -1,0 +1,127 @@
+package proxy
+
+import "fmt"
+
+// Status is what a daemon is doing. Its JSON form is an interface that scripts
+// rely on; it is the live counterpart of [Report].
+type Status struct {
+	NotesIn  uint64       `json:"notes_in"`
+	NotesOut uint64       `json:"notes_out"` // note-ons let out, whichever side
+	Side     string       `json:"side"`      // "raw", "shaped" or "mixed"
+	DelayMS  float64      `json:"delay_ms"`  // that swellbox adds on purpose
+	UptimeS  float64      `json:"uptime_s"`
+	Parts    []PartStatus `json:"parts"`
+	Inputs   []PortStatus `json:"inputs"`
+	Outputs  []PortStatus `json:"outputs"`
+	Warnings []string     `json:"warnings"` // never nil
+	Position *Position    `json:"position,omitempty"`
+}
+
+// PartStatus is one part of a [Status].
+type PartStatus struct {
+	PartReport
+	Side     string `json:"side"`
+	Sounding int    `json:"sounding"` // notes that are out
+	Fault    string `json:"fault,omitempty"`
+}
+
+// PortStatus is one port of a [Status].
+type PortStatus struct {
+	Name      string `json:"name"`
+	Virtual   bool   `json:"virtual"`
+	Open      bool   `json:"open"`
+	Connected *int   `json:"connected,omitempty"` // how many ports are at the other end, if the machine tells
+	Messages  uint64 `json:"messages"`            // received or sent
+	Dropped   uint64 `json:"dropped,omitempty"`   // while the output was lost
+}
+
+// Position is where a playing file stands.
+type Position struct {
+	Bar  int     `json:"bar"`
+	Beat float64 `json:"beat"`
+}
+
+// Status tells what the daemon is doing.
+func (d *Daemon) Status() Status {
+	s := Status{
+		NotesIn: d.notesIn.Load(), UptimeS: d.now().Seconds(),
+		Parts: []PartStatus{}, Inputs: []PortStatus{}, Outputs: []PortStatus{}, Warnings: []string{},
+	}
+	d.mu.Lock()
+	s.NotesOut = d.stage.desk.notes
+	s.Side = d.side()
+	if d.broken != nil {
+		s.Warnings = append(s.Warnings, d.broken.Error())
+	}
+	var r Report
+	d.stage.report(&r)
+	s.Warnings = append(s.Warnings, r.Warnings...)
+	for i, p := range d.stage.Parts {
+		ps := PartStatus{
+			PartReport: r.Parts[i],
+			Side:       d.stage.Side(p.Port, p.Channel).String(),
+			Sounding:   d.stage.Sounding(p.Port, p.Channel),
+		}
+		if err := d.stage.engine.Fault(p.Port, p.Channel); err != nil {
+			ps.Fault = err.Error()
+		}
+		s.Parts = append(s.Parts, ps)
+	}
+	d.mu.Unlock()
+	if p := d.player.Load(); p != nil {
+		position := p.Position()
+		s.Position = &position
+	}
+	for _, in := range d.inlets {
+		s.Inputs = append(s.Inputs, in.status())
+	}
+	for _, o := range d.outlets {
+		s.Outputs = append(s.Outputs, o.status())
+		if err := o.loss(); err != nil {
+			s.Warnings = append(s.Warnings, fmt.Sprintf("output %q is lost (%v) and waited for", o.name, err))
+		}
+	}
+	return s
+}
+
+// side is what the parts play, all in all. d.mu is held.
+func (d *Daemon) side() string {
+	raw, parts := d.rawParts()
+	switch {
+	case parts == 0:
+		return d.stage.Side(0, 0).String()
+	case raw == 0:
+		return "shaped"
+	case raw == parts:
+		return "raw"
+	}
+	return "mixed"
+}
+
+func (in *inlet) status() PortStatus {
+	in.mu.Lock()
+	port := in.port
+	in.mu.Unlock()
+	return portStatus(in.spec.Name, in.spec.Virtual, port, port != nil, in.received.Load(), 0)
+}
+
+func (o *outlet) status() PortStatus {
+	o.portMu.Lock()
+	port := o.port
+	o.portMu.Unlock()
+	return portStatus(o.name, o.virtual, port, port != nil, o.sent.Load(), o.dropped.Load())
+}
+
+func portStatus(name string, virtual bool, port any, open bool, messages, dropped uint64) PortStatus {
+	s := PortStatus{Name: name, Virtual: virtual, Open: open, Messages: messages, Dropped: dropped}
+	if !open {
+		return s
+	}
+	if p, ok := port.(interface{ Name() string }); ok {
+		s.Name = p.Name()
+	}
+	if n, known := connected(port); known {
+		s.Connected = &n
+	}
+	return s
+}

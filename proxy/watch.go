@@ -1,0 +1,106 @@
+package proxy
+
+import "time"
+
+// watch looks after the ports and says in the log what the hot path only noted.
+func (d *Daemon) watch() {
+	defer d.watched.Done()
+	tick := time.NewTicker(watchPeriod)
+	defer tick.Stop()
+	w := watcher{lost: make([]bool, len(d.outlets)), faults: map[int]string{}}
+	for {
+		select {
+		case <-d.stop:
+			return
+		case <-tick.C:
+		}
+		d.watchOutputs(&w)
+		d.watchInputs()
+		d.watchStage(&w)
+	}
+}
+
+// watcher remembers what has been said, so that it is said once.
+type watcher struct {
+	lost   []bool
+	faults map[int]string
+	broken bool
+}
+
+func (d *Daemon) watchOutputs(w *watcher) {
+	for i, o := range d.outlets {
+		returned, newcomer := o.look()
+		why := o.loss()
+		if lost := why != nil; lost != w.lost[i] {
+			w.lost[i] = lost
+			if lost {
+				d.cfg.Log.Warn().Str("output", o.name).AnErr("reason", why).Msg("output lost; waiting for it to come back")
+			}
+		}
+		if returned || newcomer {
+			d.locked(func() {
+				if returned { // it may have missed note-offs
+					d.stage.AllNotesOff(i)
+				}
+				d.stage.Restore(i)
+			})
+			d.cfg.Log.Info().Str("output", o.name).Msg("output connected; brought to the present state")
+		}
+	}
+}
+
+// watchInputs opens lost inputs again. What a lost input left sounding is ended, for
+// its note-offs will not come.
+func (d *Daemon) watchInputs() {
+	for i, in := range d.inlets {
+		in.mu.Lock()
+		port := in.port
+		in.mu.Unlock()
+		if port == nil {
+			if d.openInlet(i, in) == nil {
+				d.cfg.Log.Info().Str("input", in.spec.Name).Msg("input is back")
+			}
+			continue
+		}
+		n, known := connected(port)
+		if !known || n > 0 || in.spec.Virtual {
+			continue
+		}
+		port.Close()
+		in.mu.Lock()
+		in.port = nil
+		in.mu.Unlock()
+		d.locked(func() { d.stage.Release(i) })
+		d.cfg.Log.Warn().Str("input", in.spec.Name).Msg("input lost; its notes are ended, waiting for it to come back")
+	}
+}
+
+func (d *Daemon) watchStage(w *watcher) {
+	d.mu.Lock()
+	notices := d.notices
+	d.notices = nil
+	broken := d.broken
+	type fault struct {
+		index int
+		part  string
+		err   error
+	}
+	var faults []fault
+	for i, p := range d.stage.Parts {
+		if err := d.stage.engine.Fault(p.Port, p.Channel); err != nil && w.faults[i] != err.Error() {
+			faults = append(faults, fault{i, p.Name, err})
+			w.faults[i] = err.Error()
+		}
+	}
+	d.mu.Unlock()
+	for _, n := range notices {
+		d.cfg.Log.Info().Msg(n)
+	}
+	for _, f := range faults {
+		d.cfg.Log.Error().Str("part", f.part).Err(f.err).Msg("part plays raw")
+	}
+	if broken != nil && !w.broken {
+		w.broken = true
+		d.cfg.Log.Error().Err(broken).Msg("playing raw")
+	}
+}
