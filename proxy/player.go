@@ -35,6 +35,9 @@ func NewPlayer(d *Daemon, t *Timeline, loop Loop) (*Player, error) {
 		if loop.First < 1 || loop.Last < loop.First {
 			return nil, fmt.Errorf("bars %d-%d cannot be played: the first bar is 1, and the last is not before the first", loop.First, loop.Last)
 		}
+		if t.Bars == nil {
+			return nil, fmt.Errorf("the file counts in SMPTE time and has no bars, so bars %d-%d cannot be played", loop.First, loop.Last)
+		}
 		p.again = true
 		p.from = t.Tempo.At(t.Bars.BarStart(loop.First))
 		p.to = min(t.End, t.Tempo.At(t.Bars.BarStart(loop.Last+1)))
@@ -125,10 +128,13 @@ func (p *Player) chase(before []expr.Event) {
 	}
 }
 
-// Position is where in the piece the player stands.
-func (p *Player) Position() Position {
+// Position is where in the piece the player stands, and false if it has no bars.
+func (p *Player) Position() (Position, bool) {
+	if p.t.Bars == nil {
+		return Position{}, false
+	}
 	bar, beat := p.t.Bars.Bar(p.t.Tempo.Tick(time.Duration(p.at.Load())))
-	return Position{Bar: bar, Beat: beat}
+	return Position{Bar: bar, Beat: beat}, true
 }
 
 // wireEvents leaves out what has no place on a wire (meta events), and joins system

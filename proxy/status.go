@@ -69,8 +69,9 @@ func (d *Daemon) Status() Status {
 	}
 	d.mu.Unlock()
 	if p := d.player.Load(); p != nil {
-		position := p.Position()
-		s.Position = &position
+		if position, ok := p.Position(); ok {
+			s.Position = &position
+		}
 	}
 	for _, in := range d.inlets {
 		s.Inputs = append(s.Inputs, in.status())

@@ -21,7 +21,7 @@ type Timeline struct {
 	Hints  []profiles.Hint // what the file says of its channels that have notes
 	Ports  int             // how many ports the file needs; Event.Port counts from 0
 	Tempo  *smf.TempoMap
-	Bars   *smf.BarMap
+	Bars   *smf.BarMap   // nil in SMPTE time, which knows no bars
 	End    time.Duration // when the last track ends
 }
 
@@ -36,8 +36,10 @@ func NewTimeline(f *smf.File, track int) (*Timeline, error) {
 	if t.Tempo, err = smf.NewTempoMap(f, track); err != nil {
 		return nil, err
 	}
-	if t.Bars, err = smf.Bars(f, track); err != nil {
-		return nil, err
+	if f.Division.TicksPerQuarter > 0 {
+		if t.Bars, err = smf.Bars(f, track); err != nil {
+			return nil, err
+		}
 	}
 	t.take(f, track)
 	return t, nil
