@@ -46,6 +46,19 @@ func TestScriptStatusAndLog(t *testing.T) {
 	}
 }
 
+// What a program complained of in the background is shown with a script that failed.
+func TestComplaints(t *testing.T) {
+	r := runHere(t, Scenario{Name: "daemon", Script: `
+		. "$LIB"
+		start quiet sh -c 'echo fine'
+		start live sh -c 'echo no such profile >&2'
+		wait_lines 1 "$OUT/live.err" profile
+		exit 1`})
+	if got, want := r["daemon"].complaints(), "--- live.err\nno such profile\n"; got != want {
+		t.Errorf("got %q, want %q", got, want)
+	}
+}
+
 // A script that would never end is stopped, says so, and takes what it started with it.
 func TestLimit(t *testing.T) {
 	r := runHere(t,

@@ -49,9 +49,12 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"maps"
 	"os"
 	"path/filepath"
 	"regexp"
+	"slices"
+	"strings"
 	"testing"
 	"time"
 )
@@ -104,6 +107,17 @@ func (r Result) NeedRealTime(t testing.TB) {
 	}
 }
 
+// complaints are what the programs started by lib.sh wrote to their standard error,
+// which goes to files ending in .err.
+func (r Result) complaints() (s string) {
+	for _, name := range slices.Sorted(maps.Keys(r.Files)) {
+		if data := r.Files[name]; strings.HasSuffix(name, ".err") && len(data) > 0 {
+			s += fmt.Sprintf("--- %s\n%s", name, data)
+		}
+	}
+	return s
+}
+
 // place is somewhere with a sequencer that can run a staged job.
 type place interface {
 	// run runs the job, with dir for its own files, and returns all files below the
@@ -132,7 +146,7 @@ func Run(t *testing.T, job Job) {
 		t.Run(s.Name, func(t *testing.T) {
 			r := results[s.Name]
 			if r.Status != 0 {
-				t.Fatalf("the script ended with status %d\n%s", r.Status, r.Log)
+				t.Fatalf("the script ended with status %d\n%s%s", r.Status, r.Log, r.complaints())
 			}
 			if s.Check != nil {
 				s.Check(t, r)

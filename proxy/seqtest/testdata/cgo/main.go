@@ -4,7 +4,6 @@ package main
 
 /*
 #cgo LDFLAGS: -lasound
-#include <stdlib.h>
 #include <alsa/asoundlib.h>
 
 static int open_close(void) {
