@@ -188,26 +188,34 @@ func (c *Curve) Range() (lo, hi float64) {
 // fraction of a step. Where the curve is level over several values, it is the
 // lowest of them.
 func (c *Curve) Invert(y float64) float64 {
-	before := func(v float64) bool { return v < y }
+	sign := 1.0
 	if !c.rising {
-		before = func(v float64) bool { return v > y }
+		sign = -1
 	}
-	if !before(c.table[0]) {
+	y *= sign
+	if sign*c.table[0] >= y {
 		return 0
 	}
-	if before(c.table[127]) {
+	if sign*c.table[127] < y {
 		return c.lowestLike(127)
 	}
 	lo, hi := 0, 127 // the curve reaches y in (lo, hi]
 	for hi-lo > 1 {
 		mid := (lo + hi) / 2
-		if before(c.table[mid]) {
+		if sign*c.table[mid] < y {
 			lo = mid
 		} else {
 			hi = mid
 		}
 	}
-	return float64(lo) + (y-c.table[lo])/(c.table[hi]-c.table[lo])
+	return float64(lo) + (sign*y-c.table[lo])/(c.table[hi]-c.table[lo])
+}
+
+// nearestIs reports whether the whole x between 0 and 127 that is nearest to the
+// inverse of y is v, without searching. It may say no where yes is right.
+func (c *Curve) nearestIs(v int, y float64) bool {
+	return v > 0 && v < 127 && c.table[v-1] < c.table[v] &&
+		y >= (c.table[v-1]+c.table[v])/2 && y < (c.table[v]+c.table[v+1])/2
 }
 
 // lowestLike is the lowest whole x at which the curve already has its value at i.

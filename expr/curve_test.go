@@ -119,6 +119,10 @@ func TestCurveProperties(t *testing.T) {
 			if math.Abs(c.At(math.Round(back))-y) > 1e-6 {
 				t.Fatalf("inverse of %g (at %d) is %g", y, v, back)
 			}
+			y += rapid.Float64Range(-1, 1).Draw(t, "aside")
+			if nearest := int(math.Round(c.Invert(y))); c.nearestIs(v, y) && nearest != v {
+				t.Fatalf("nearest to %g is %d, not %d", y, nearest, v)
+			}
 		}
 	})
 }

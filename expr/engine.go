@@ -142,11 +142,14 @@ func (e *Engine) Next() (time.Duration, bool) {
 // advance moves the engine's time to t and does what was due by then.
 func (e *Engine) advance(t time.Duration) {
 	for len(e.due) > 0 && e.due[0].at <= t {
-		a := e.due.take()
-		e.now = max(e.now, a.at)
-		p := &e.parts[a.part]
-		p.appointed = false
-		e.move(p)
+		e.now = max(e.now, e.due[0].at)
+		p := &e.parts[e.due[0].part]
+		if e.move(p) {
+			e.due.putOff(e.now + e.cfg.ControlPeriod)
+		} else {
+			p.appointed = false
+			e.due.drop()
+		}
 	}
 	e.now = max(e.now, t)
 }

@@ -73,16 +73,22 @@ func (g *agenda) add(x appointment) {
 	*g = h
 }
 
-// take removes and returns the earliest appointment.
-func (g *agenda) take() appointment {
+// drop removes the earliest appointment.
+func (g *agenda) drop() {
 	h := *g
-	first, x := h[0], h[len(h)-1]
-	h = h[:len(h)-1]
-	*g = h
-	if len(h) == 0 {
-		return first
+	last := h[len(h)-1]
+	*g = h[:len(h)-1]
+	if len(*g) > 0 {
+		g.sink(last)
 	}
-	i := 0
+}
+
+// putOff moves the earliest appointment to a later time.
+func (g *agenda) putOff(at time.Duration) { g.sink(appointment{at, (*g)[0].part}) }
+
+// sink puts x in the place of the earliest appointment, and then where it belongs.
+func (g *agenda) sink(x appointment) {
+	h, i := *g, 0
 	for {
 		down := 2*i + 1
 		if down >= len(h) {
@@ -98,5 +104,4 @@ func (g *agenda) take() appointment {
 		i = down
 	}
 	h[i] = x
-	return first
 }

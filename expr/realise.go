@@ -105,17 +105,15 @@ func (e *Engine) noteOff(p *part, ev *Event) {
 }
 
 // move brings the controllers of a part to where its sounding notes want them
-// now, and comes back as long as any of them still moves.
-func (e *Engine) move(p *part) {
+// now, and reports whether any of them still moves.
+func (e *Engine) move(p *part) (moving bool) {
 	if !p.shaped {
-		e.moveBack(p)
-		return
+		return e.moveBack(p)
 	}
 	if len(p.notes) == 0 {
-		return
+		return false
 	}
 	level, brightness := p.want(e.now)
-	moving := false
 	if p.movesLevel() && p.profile.Dynamics.Carrier != CarryVelocity {
 		moving = p.slewTo(level, e.cfg.ControlPeriod)
 		e.sendLevel(p)
@@ -127,9 +125,7 @@ func (e *Engine) move(p *part) {
 		swings := p.profile.Player.BendVibrato && n.gesture.VibratoCents > 0
 		moving = moving || swings || e.now-n.on < n.gesture.settled()
 	}
-	if moving {
-		e.appoint(p)
-	}
+	return moving
 }
 
 // slewTo moves the level towards a target as far as a period allows, and reports
@@ -163,7 +159,7 @@ func (e *Engine) letGo(p *part) {
 func (e *Engine) letGoRest(p *part) {
 	c := &p.profile.Player.Brightness
 	if p.sent.brightness != unsent {
-		e.sendControl(p, c, &p.sent.brightness, steps(c, 0))
+		e.sendControl(p, c, &p.sent.brightness, steps(c, 0, p.sent.brightness))
 	}
 	if p.sent.bend != unsent {
 		e.sendBend(p, p.in.bend)
@@ -171,14 +167,13 @@ func (e *Engine) letGoRest(p *part) {
 }
 
 // moveBack is the gradual part of letGo.
-func (e *Engine) moveBack(p *part) {
+func (e *Engine) moveBack(p *part) (moving bool) {
 	if p.sent.level == unsent {
-		return
+		return false
 	}
-	if p.slewTo(0, e.cfg.ControlPeriod) {
-		e.appoint(p)
-	}
+	moving = p.slewTo(0, e.cfg.ControlPeriod)
 	e.sendLevel(p)
+	return moving
 }
 
 // handOver prepares a part for another profile: what both profiles move on the
@@ -215,7 +210,7 @@ func (e *Engine) sendLevel(p *part) {
 	}
 	c := &p.profile.Player.Level
 	incoming := p.incomingLevelDB()
-	value := steps(c, p.levelDB+incoming)
+	value := steps(c, p.levelDB+incoming, p.sent.level)
 	if value > 0 && !c.Fine && c.Response.At(float64(value)) > p.capDB+incoming {
 		value-- // rounded up past the ceiling
 	}
@@ -239,7 +234,7 @@ func (p *part) incomingLevelDB() float64 {
 
 func (e *Engine) sendBrightness(p *part, db float64) {
 	if c := &p.profile.Player.Brightness; c.Has() && p.profile.Player.BrightPerDB != 0 {
-		e.sendControl(p, c, &p.sent.brightness, steps(c, db))
+		e.sendControl(p, c, &p.sent.brightness, steps(c, db, p.sent.brightness))
 	}
 }
 
@@ -259,13 +254,16 @@ func (e *Engine) sendControl(p *part, c *Control, last *int, value int) {
 	*last = value
 }
 
-// steps is the controller's own number for a physical value.
-func steps(c *Control, physical float64) int {
-	v := c.Response.Invert(physical)
+// steps is the controller's own number for a physical value. It looks first where
+// the controller stands, as most movements are slower than its steps.
+func steps(c *Control, physical float64, last int) int {
 	if c.Fine {
-		return int(math.Round(v / 127 * bendMax))
+		return int(math.Round(c.Response.Invert(physical) / 127 * bendMax))
 	}
-	return int(math.Round(v))
+	if last != unsent && c.Response.nearestIs(last, physical) {
+		return last
+	}
+	return int(math.Round(c.Response.Invert(physical)))
 }
 
 // fineness is how many of the controller's own steps a 7-bit step is.

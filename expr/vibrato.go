@@ -27,11 +27,12 @@ func (e *Engine) sendVibrato(p *part) {
 		return
 	}
 	if latest >= 0 && player.VibratoRate.Has() {
-		e.sendControl(p, &player.VibratoRate, &p.sent.rate, steps(&player.VibratoRate, p.notes[latest].gesture.VibratoHz))
+		c, hz := &player.VibratoRate, p.notes[latest].gesture.VibratoHz
+		e.sendControl(p, c, &p.sent.rate, steps(c, hz, p.sent.rate))
 	}
 	if latest >= 0 && player.VibratoDelay.Has() {
-		ms := float64(p.notes[latest].gesture.VibratoOnset.Milliseconds())
-		e.sendControl(p, &player.VibratoDelay, &p.sent.delay, steps(&player.VibratoDelay, ms))
+		c, ms := &player.VibratoDelay, float64(p.notes[latest].gesture.VibratoOnset.Milliseconds())
+		e.sendControl(p, c, &p.sent.delay, steps(c, ms, p.sent.delay))
 	}
 	if !p.movesVibratoDepth() {
 		return
@@ -40,7 +41,7 @@ func (e *Engine) sendVibrato(p *part) {
 	if p.in.vibrato != unsent && player.Incoming.Vibrato == Multiply {
 		depth += c.Response.At(float64(p.in.vibrato))
 	}
-	e.sendControl(p, c, &p.sent.vibrato, steps(c, depth))
+	e.sendControl(p, c, &p.sent.vibrato, steps(c, depth, p.sent.vibrato))
 }
 
 // movesVibratoDepth reports whether the vibrato depth controller is ours to move.
