@@ -19,9 +19,12 @@ const (
 func (e *Engine) control(p *part, ev *Event) {
 	number, value := int(ev.Msg[1]), int(ev.Msg[2])
 	p.follow(number, value)
-	player := &p.profile.Player
+	var player *Player
+	if p.shaped {
+		player = &p.profile.Player
+	}
 	switch {
-	case !p.shaped:
+	case player == nil:
 		e.emit(ev, Both)
 	case isOf(&player.Level, number) && player.Incoming.Level != Leave:
 		e.emit(ev, Raw)
@@ -38,13 +41,16 @@ func (e *Engine) control(p *part, ev *Event) {
 	case number == ccDamper:
 		if p.in.pedal = value >= 64; !p.in.pedal {
 			p.releaseHeld()
+			e.settle(p)
 		}
 	case number == ccSoundOff:
 		p.notes = p.notes[:0]
+		e.settle(p)
 	case number == ccReset:
 		e.reset(p)
 	case number >= ccNotesOff:
 		p.allNotesOff()
+		e.settle(p)
 	}
 }
 
@@ -53,19 +59,12 @@ func isOf(c *Control, number int) bool {
 	return c.Has() && (number == c.Number || c.Number < 32 && number == c.Number+32)
 }
 
-// follow keeps what the notation program says on the controllers that the
-// profile moves too, and the bend range through its registered parameter.
+// follow keeps what the notation program says, and the bend range through its
+// registered parameter.
 func (p *part) follow(number, value int) {
-	player := &p.profile.Player
-	switch {
-	case !player.Level.Has():
-	case number == player.Level.Number:
-		p.in.levelMSB, p.in.levelLSB = value, 0 // MIDI 1.0: the MSB resets the LSB
-	case isOf(&player.Level, number):
-		p.in.levelLSB = value
-	}
-	if player.VibratoDepth.Has() && number == player.VibratoDepth.Number {
-		p.in.vibrato = value
+	p.in.cc[number] = int16(value)
+	if lsb := number + 32; number < 32 && number != ccDataMSB && p.in.cc[lsb] != unsent {
+		p.in.cc[lsb] = 0 // MIDI 1.0: the MSB resets the LSB
 	}
 	selected := p.in.rpnMSB == 0 && p.in.rpnLSB == 0
 	switch number {
@@ -107,11 +106,10 @@ func (e *Engine) reset(p *part) {
 	p.releaseHeld()
 	p.in.bend = bendCentre
 	p.in.rpnMSB, p.in.rpnLSB = 127, 127
-	if !keptByReset(p.profile.Player.Level.Number) {
-		p.in.levelMSB, p.in.levelLSB = unsent, unsent
-	}
-	if !keptByReset(p.profile.Player.VibratoDepth.Number) {
-		p.in.vibrato = unsent
+	for n := range p.in.cc {
+		if !keptByReset(n) {
+			p.in.cc[n] = unsent
+		}
 	}
 	if !p.shaped {
 		return

@@ -64,23 +64,44 @@ func NewEngine(cfg Config) *Engine {
 }
 
 // Seat gives a channel its profile and number of players (0: as many as the
-// profile's sound stands for), from the next note on. A nil profile, or one whose
-// rules are all off, makes the channel raw: the controllers that the former
-// profile moved go back to what came in. Port and channel count from 0; a channel
-// that the engine does not have is an error.
+// profile's sound stands for). It takes effect at once where nothing sounds, else
+// with the next note, so that no sounding note changes. A nil profile, or one whose
+// rules are all off, makes the channel raw: the controllers that the former profile
+// moved go back to what came in. Port and channel count from 0; a channel that the
+// engine does not have is an error.
 func (e *Engine) Seat(port, channel int, profile *Profile, players int) error {
 	if port < 0 || port >= e.cfg.Ports || channel < 0 || channel > 15 {
 		return fmt.Errorf("no channel %d on port %d: the engine has %d ports of 16 channels", channel+1, port+1, e.cfg.Ports)
 	}
 	p := &e.parts[port*16+channel]
 	p.fault = nil
-	if profile == nil || !profile.active() {
-		e.letGo(p)
-		return nil
+	p.seated, p.players = profile, players
+	if profile != nil && players == 0 {
+		p.players = profile.Players
 	}
-	e.handOver(p, profile)
-	p.seat(profile, players, e.cfg.HeadroomDB)
+	e.prepare(p, profile)
 	return nil
+}
+
+// prepare has a part play by a profile from its next silence or note on.
+func (e *Engine) prepare(p *part, profile *Profile) {
+	if profile == nil || !profile.active() {
+		p.next = nil
+		e.letGo(p)
+		return
+	}
+	p.next = profile
+	if len(p.notes) == 0 {
+		e.takeNext(p)
+	}
+}
+
+// takeNext takes up the way of playing that waits, if one does.
+func (e *Engine) takeNext(p *part) {
+	if p.next != nil {
+		e.handOver(p, p.next)
+		p.adopt(p.next, e.cfg.HeadroomDB)
+	}
 }
 
 // Push takes one input event. Events are pushed in the order of their times; one
@@ -94,12 +115,12 @@ func (e *Engine) Push(ev Event) {
 		return
 	}
 	p := &e.parts[int(ev.Port)*16+ev.Channel()]
-	if p.profile == nil {
-		p.countNote(&ev)
+	p.source = ev.Source
+	if v := p.variantFor(&ev); v != nil {
+		e.prepare(p, v)
 		e.emit(&ev, Both)
 		return
 	}
-	p.source = ev.Source
 	switch {
 	case ev.IsNoteOn():
 		e.noteOn(p, &ev)

@@ -12,7 +12,9 @@ const unsent = -1
 // part is the state of one channel.
 type part struct {
 	index     int32
-	profile   *Profile
+	seated    *Profile // as the caller seated it; nil: the part is raw
+	profile   *Profile // the way of playing that is on: seated itself or one of its variants
+	next      *Profile // takes profile's place as soon as nothing sounds, or with the next note
 	players   int
 	mfDB      float64 // where this instrument's mf lies when shaped, dB re full
 	rawLaw    *Curve  // velocity to dB re full of the raw performance
@@ -43,15 +45,14 @@ type sounding struct {
 	released  bool // the key is up, the pedal holds it
 }
 
-// incoming is what the notation program has said on the controllers we share
-// with it.
+// incoming is what the notation program has said. It is followed whether or not the
+// part is seated, as set-ups often come before anything tells what plays.
 type incoming struct {
-	levelMSB, levelLSB int // unsent until one came
-	vibrato            int // unsent until one came
-	bend               int // 0..16383
-	rpnMSB, rpnLSB     uint8
-	bendRange          float64 // semitones; 0 until the notation program set it
-	pedal              bool
+	cc             [128]int16 // unsent until one came
+	bend           int        // 0..16383
+	rpnMSB, rpnLSB uint8
+	bendRange      float64 // semitones; 0 until the notation program set it
+	pedal          bool
 }
 
 // sent is what the shaped side has been told, in the controllers' own numbers.
@@ -65,19 +66,20 @@ func (p *part) init(index, rules int) {
 	p.index = int32(index)
 	p.lastKey = unsent
 	p.counts.Rules = make([]uint64, rules)
-	p.in = incoming{levelMSB: unsent, levelLSB: unsent, vibrato: unsent, bend: bendCentre, rpnMSB: 127, rpnLSB: 127}
+	p.in = incoming{bend: bendCentre, rpnMSB: 127, rpnLSB: 127}
+	for n := range p.in.cc {
+		p.in.cc[n] = unsent
+	}
 	p.sent = nothingSent
 }
 
 var nothingSent = sent{level: unsent, vibrato: unsent, rate: unsent, delay: unsent, brightness: unsent, bend: unsent}
 
-func (p *part) seat(profile *Profile, players int, headroomDB float64) {
-	p.profile, p.players = profile, players
+// adopt takes up a way of playing.
+func (p *part) adopt(profile *Profile, headroomDB float64) {
+	p.profile, p.next = profile, nil
 	p.notes = p.notes[:0]
 	p.shaped = true
-	if players == 0 {
-		p.players = profile.Players
-	}
 	p.rawLaw = profile.Player.Velocity
 	if p.rawLaw == nil {
 		p.rawLaw = standardLaw
@@ -85,21 +87,20 @@ func (p *part) seat(profile *Profile, players int, headroomDB float64) {
 	p.mfDB = p.rawLaw.At(profile.Dynamics.Reading.Invert(0)) - headroomDB
 	p.fixedVel = profile.Player.FixedVelocity
 	if p.fixedVel == 0 {
-		p.fixedVel = 100
+		p.fixedVel = defaultFixedVelocity
 	}
 }
+
+// defaultFixedVelocity is what a player that answers to velocity gets where the
+// controller carries the level: between f and ff, so that most levels are reached
+// from above. Ours, not published.
+const defaultFixedVelocity = 100
 
 var standardLaw = StandardLaw()
 
 // active reports whether any rule is on.
 func (p *Profile) active() bool {
 	return p.Dynamics.K != 0 || p.Sustain.K != 0 || p.Weighting.K != 0 || p.Vibrato.K != 0
-}
-
-func (p *part) countNote(ev *Event) {
-	if ev.IsNoteOn() {
-		p.counts.Notes++
-	}
 }
 
 // movesLevel reports whether the level controller is ours to move: the player

@@ -17,6 +17,17 @@ type Profile struct {
 	Weighting Weighting
 	Vibrato   Vibrato
 	Player    Player
+	Variants  []Variant // other ways of playing the same part, and what calls each
+}
+
+// Variant is one way of playing a part (sustained, short, plucked), which a keyswitch
+// or a program change calls while the music plays. The profile's own way has a
+// variant too, whose Profile is the profile itself, if something can call it back.
+type Variant struct {
+	Name      string
+	Keyswitch int      // MIDI note that calls it and is itself not played as music; negative: none
+	Program   int      // program 0..127 that calls it; negative: none
+	Profile   *Profile // complete; its own Variants are not used
 }
 
 // Dynamics is the reading of the written dynamic: what a velocity from the

@@ -21,6 +21,7 @@ const (
 // noteOn shapes a note and emits what it needs before it, then the note.
 func (e *Engine) noteOn(p *part, ev *Event) {
 	p.counts.Notes++
+	e.takeNext(p)
 	if !p.shaped {
 		e.emit(ev, Both)
 		return
@@ -97,11 +98,19 @@ func nearestVelocity(c *Curve, db float64) uint8 {
 func (e *Engine) noteOff(p *part, ev *Event) {
 	if p.shaped {
 		p.release(ev.Msg[1], e.now)
-		if len(p.notes) > 0 {
-			e.appoint(p)
-		}
+		e.settle(p)
 	}
 	e.emit(ev, Both)
+}
+
+// settle follows the end of a note: what still sounds moves to where it wants to be,
+// and where nothing does, the way of playing that waits is taken up.
+func (e *Engine) settle(p *part) {
+	if len(p.notes) > 0 {
+		e.appoint(p)
+	} else {
+		e.takeNext(p)
+	}
 }
 
 // move brings the controllers of a part to where its sounding notes want them
@@ -146,7 +155,7 @@ func (e *Engine) letGo(p *part) {
 	player := &p.profile.Player
 	if p.sent.vibrato != unsent {
 		c := &player.VibratoDepth
-		e.sendControl(p, c, &p.sent.vibrato, max(p.in.vibrato, 0)*fineness(c))
+		e.sendControl(p, c, &p.sent.vibrato, p.incomingSteps(c))
 	}
 	e.letGoRest(p)
 	p.notes = p.notes[:0]
@@ -187,7 +196,7 @@ func (e *Engine) handOver(p *part, next *Profile) {
 	if p.shaped {
 		e.letGoRest(p)
 		if c := &was.VibratoDepth; p.sent.vibrato != unsent && c.Number != will.VibratoDepth.Number {
-			e.sendControl(p, c, &p.sent.vibrato, max(p.in.vibrato, 0)*fineness(c))
+			e.sendControl(p, c, &p.sent.vibrato, p.incomingSteps(c))
 		}
 	}
 	if was.Level.Number != will.Level.Number || was.Level.Fine != will.Level.Fine {
@@ -195,7 +204,6 @@ func (e *Engine) handOver(p *part, next *Profile) {
 		if p.sent.level != unsent {
 			e.sendLevel(p)
 		}
-		p.in.levelMSB, p.in.levelLSB = unsent, unsent
 	}
 	keep := p.sent.level
 	p.sent = nothingSent
@@ -222,12 +230,14 @@ func (e *Engine) sendLevel(p *part) {
 //
 // Source: 40·log10(v/127), General MIDI 2 and DLS.
 func (p *part) incomingLevelDB() float64 {
-	if p.in.levelMSB == unsent || p.profile.Player.Incoming.Level != Multiply {
+	c := &p.profile.Player.Level
+	msb := p.in.cc[c.Number]
+	if msb == unsent || p.profile.Player.Incoming.Level != Multiply {
 		return 0
 	}
-	v := float64(p.in.levelMSB)
-	if p.in.levelLSB > 0 {
-		v = float64(p.in.levelMSB<<7|p.in.levelLSB) / bendMax * 127
+	v := float64(msb)
+	if c.Number < 32 && p.in.cc[c.Number+32] > 0 {
+		v = float64(int(msb)<<7|int(p.in.cc[c.Number+32])) / bendMax * 127
 	}
 	return standardLaw.At(v)
 }
@@ -266,10 +276,12 @@ func steps(c *Control, physical float64, last int) int {
 	return int(math.Round(c.Response.Invert(physical)))
 }
 
-// fineness is how many of the controller's own steps a 7-bit step is.
-func fineness(c *Control) int {
+// incomingSteps is where the notation program has a controller, in the controller's
+// own steps; 0 if it has said nothing.
+func (p *part) incomingSteps(c *Control) int {
+	v := int(max(p.in.cc[c.Number], 0))
 	if c.Fine {
-		return 128
+		return v<<7 | int(max(p.in.cc[c.Number+32], 0))
 	}
-	return 1
+	return v
 }

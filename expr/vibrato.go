@@ -38,8 +38,8 @@ func (e *Engine) sendVibrato(p *part) {
 		return
 	}
 	c := &player.VibratoDepth
-	if p.in.vibrato != unsent && player.Incoming.Vibrato == Multiply {
-		depth += c.Response.At(float64(p.in.vibrato))
+	if v := p.in.cc[c.Number]; v != unsent && player.Incoming.Vibrato == Multiply {
+		depth += c.Response.At(float64(v))
 	}
 	e.sendControl(p, c, &p.sent.vibrato, steps(c, depth, p.sent.vibrato))
 }

@@ -71,12 +71,24 @@ func (s *Stage) Push(e expr.Event) {
 		switch {
 		case e.Msg[0]&0xF0 == 0xC0:
 			s.hints[i].Program, s.hints[i].HasProgram = int(e.Msg[1])+1, true
-			s.reseat(i, e)
+			if !s.callsVariant(i, int(e.Msg[1])) {
+				s.reseat(i, e)
+			}
 		case s.index[i] == unsaid && e.IsNoteOn():
 			s.reseat(i, e)
 		}
 	}
 	s.Performance.Push(e)
+}
+
+// callsVariant reports whether a program is a way of playing of the instrument that
+// is seated already.
+func (s *Stage) callsVariant(i, program int) bool {
+	if s.index[i] == unsaid {
+		return false
+	}
+	profile, err := s.cast.profile(s.Parts[s.index[i]].Profile)
+	return err == nil && profile.HasProgram(program)
 }
 
 // reseat seats a channel while playing. A part that cannot be seated plays on as
