@@ -31,7 +31,7 @@ func (e *Engine) control(p *part, ev *Event) {
 		if player.Incoming.Level == Multiply {
 			e.sendLevel(p)
 		}
-	case isOf(&player.VibratoDepth, number) && p.movesVibratoDepth():
+	case isOf(&player.VibratoDepth, number) && p.profile.movesVibratoDepth():
 		e.emit(ev, Raw)
 		e.sendVibrato(p)
 	default:

@@ -195,7 +195,7 @@ func (e *Engine) handOver(p *part, next *Profile) {
 	was, will := &p.profile.Player, &next.Player
 	if p.shaped {
 		e.letGoRest(p)
-		if c := &was.VibratoDepth; p.sent.vibrato != unsent && c.Number != will.VibratoDepth.Number {
+		if c := &was.VibratoDepth; p.sent.vibrato != unsent && !(next.movesVibratoDepth() && c.Number == will.VibratoDepth.Number) {
 			e.sendControl(p, c, &p.sent.vibrato, p.incomingSteps(c))
 		}
 	}

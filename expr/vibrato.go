@@ -34,7 +34,7 @@ func (e *Engine) sendVibrato(p *part) {
 		c, ms := &player.VibratoDelay, float64(p.notes[latest].gesture.VibratoOnset.Milliseconds())
 		e.sendControl(p, c, &p.sent.delay, steps(c, ms, p.sent.delay))
 	}
-	if !p.movesVibratoDepth() {
+	if !p.profile.movesVibratoDepth() {
 		return
 	}
 	c := &player.VibratoDepth
@@ -45,10 +45,9 @@ func (e *Engine) sendVibrato(p *part) {
 }
 
 // movesVibratoDepth reports whether the vibrato depth controller is ours to move.
-func (p *part) movesVibratoDepth() bool {
-	player := &p.profile.Player
-	return player.VibratoDepth.Has() && !player.BendVibrato &&
-		player.Incoming.Vibrato != Leave && p.profile.Vibrato.K != 0
+func (p *Profile) movesVibratoDepth() bool {
+	return p.Player.VibratoDepth.Has() && !p.Player.BendVibrato &&
+		p.Player.Incoming.Vibrato != Leave && p.Vibrato.K != 0
 }
 
 // bendRange is the range in which the shaped side's bends are read, semitones
