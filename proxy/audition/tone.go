@@ -132,15 +132,16 @@ type fade struct{ dark, light, dDark, dLight float32 }
 // play adds one voice to out and gives the phase after it.
 func (w fade) play(out []float32, dark, light *table, phase, inc, slope uint32) uint32 {
 	const shift = 32 - tableBits
+	inDark, inLight := w.dark, w.light
 	for j := range out {
 		i := phase >> shift
 		frac := float32(phase&(1<<shift-1)) * (1.0 / (1 << shift))
 		d, l := dark[i], light[i]
 		d += frac * (dark[i+1] - d)
 		l += frac * (light[i+1] - l)
-		out[j] += w.dark*d + w.light*l
-		w.dark += w.dDark
-		w.light += w.dLight
+		out[j] += inDark*d + inLight*l
+		inDark += w.dDark
+		inLight += w.dLight
 		phase += inc
 		inc += slope
 	}
