@@ -76,7 +76,7 @@ or:          swellbox render RAW.mid -o SHAPED.mid`,
 	addSettings(root.PersistentFlags())
 	root.AddCommand(
 		p.demoCommand(), p.liveCommand(), p.renderCommand(), p.playCommand(),
-		p.portsCommand(), p.switchCommand(), p.statusCommand(), p.panicCommand(),
+		p.profileCommand(), p.portsCommand(), p.switchCommand(), p.statusCommand(), p.panicCommand(),
 	)
 	return root
 }

@@ -20,7 +20,11 @@ import (
 // the environment (SWELLBOX_CONTROL and so on), which beats the file.
 type settings struct {
 	Control        string   `mapstructure:"control"`
+	Home           string   `mapstructure:"home"`
 	Profiles       []string `mapstructure:"profiles"`
+	Studio         []string `mapstructure:"studio"`
+	Prefer         string   `mapstructure:"prefer"`
+	Author         string   `mapstructure:"author"`
 	Seating        string   `mapstructure:"seating"`
 	FootController int      `mapstructure:"foot_controller"`
 	FootChannel    int      `mapstructure:"foot_channel"`
@@ -33,7 +37,11 @@ type settings struct {
 func addSettings(f *pflag.FlagSet) {
 	f.String("config", "", "configuration file (default: swellbox/config.yaml in the user's configuration folder)")
 	f.String("control", "", "control socket of the running swellbox")
-	f.StringSlice("profiles", nil, "folder of your own profiles; they win over the built-in ones (may be repeated)")
+	f.String("home", "", "folder of your own profiles, of what you installed and whom you trust (default: swellbox in the user's configuration folder)")
+	f.StringSlice("profiles", nil, "further folder of your own profiles (may be repeated)")
+	f.StringSlice("studio", nil, "folder of profiles that a studio shares (may be repeated)")
+	f.String("prefer", "own", "whose profile wins where both have one of a name: own or studio")
+	f.String("author", "", "your name, as the history of profiles shows it")
 	f.String("seating", "", "seating document: which part plays with which profile")
 	f.Int("foot-controller", -1, "incoming controller that switches raw and shaped, 0..119")
 	f.Int("foot-channel", 0, "its channel, 1..16; 0 for any")
@@ -46,7 +54,7 @@ func addSettings(f *pflag.FlagSet) {
 func readSettings(flags *pflag.FlagSet) (settings, error) {
 	v := viper.New()
 	var s settings
-	for _, name := range []string{"control", "profiles", "seating", "foot-controller", "foot-channel", "foot-hold", "log", "json"} {
+	for _, name := range []string{"control", "home", "profiles", "studio", "prefer", "author", "seating", "foot-controller", "foot-channel", "foot-hold", "log", "json"} {
 		key := strings.ReplaceAll(name, "-", "_")
 		if err := v.BindPFlag(key, flags.Lookup(name)); err != nil {
 			return s, fmt.Errorf("setting %s: %w", key, err)
@@ -60,6 +68,11 @@ func readSettings(flags *pflag.FlagSet) (settings, error) {
 	}
 	if err := v.UnmarshalExact(&s); err != nil {
 		return s, fmt.Errorf("the configuration has a key or a value that is not known: %w", err)
+	}
+	if s.Home == "" {
+		if dir, err := os.UserConfigDir(); err == nil {
+			s.Home = filepath.Join(dir, "swellbox")
+		}
 	}
 	return s, s.check()
 }
@@ -85,6 +98,9 @@ func readConfigFile(v *viper.Viper, flags *pflag.FlagSet) error {
 }
 
 func (s *settings) check() error {
+	if s.Prefer != "own" && s.Prefer != "studio" {
+		return fmt.Errorf("prefer is %q; it can be own or studio", s.Prefer)
+	}
 	if s.FootController < -1 || s.FootController > 119 {
 		return fmt.Errorf("foot_controller is %d; controllers go from 0 to 119", s.FootController)
 	}
