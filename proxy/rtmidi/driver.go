@@ -16,8 +16,8 @@
 //     driver.go checks the name afterwards, and tries again.
 //   - Each object is a client of the sequencer, of which there are few. One for each
 //     direction is kept for listing.
-//   - ALSA refuses a system exclusive message over 16 kB and all messages to a
-//     receiver that is full, and nobody is told. output.go and pace.go send in pieces, in time.
+//   - ALSA loses a system exclusive message over 16 kB, and all messages to a receiver
+//     that is full, and nobody is told. output.go sends in pieces, pace.go in time.
 //   - Sending to nobody succeeds. watch.go says who listens.
 //   - Windows opens virtual ports that do not exist. They are refused here.
 //
@@ -50,8 +50,9 @@ const maxTries = 3
 
 // System is the driver. It is a [proxy.System].
 type System struct {
-	lib  library
-	host host
+	lib   library
+	host  host
+	meter *meter
 
 	mu     sync.Mutex // guards all below, and the opening of ports
 	lists  [2]client  // by direction; nil until asked for, and after an error
@@ -79,7 +80,9 @@ func New() *System {
 }
 
 func newSystem(lib library, h host) *System {
-	return &System{lib: lib, host: h, own: map[int]bool{}}
+	s := &System{lib: lib, host: h, own: map[int]bool{}}
+	s.meter = &meter{read: s.state}
+	return s
 }
 
 // Ports is [proxy.System]'s. A port that can be read and written has one line.

@@ -3,6 +3,7 @@ package rtmidi
 import (
 	"errors"
 	"fmt"
+	"math"
 	"slices"
 	"strings"
 	"time"
@@ -15,7 +16,8 @@ type fakeLibrary struct {
 	refuse  error // what newIn and newOut fail with
 	broken  int   // so many calls of PortCount fail
 	onOpen  func(c *fakeClient)
-	text    string    // more of the sequencer's state
+	text    string // more of the sequencer's state
+	looks   int
 	reader  *receiver // what our outputs are connected to
 }
 
@@ -35,7 +37,7 @@ type fakeClient struct {
 func (l *fakeLibrary) system(goos string) *System {
 	h := host{goos: goos, ready: func() error { return nil }}
 	if h.alsa() {
-		h.state = func() ([]byte, error) { return []byte(l.state()), nil }
+		h.state = func() ([]byte, error) { l.looks++; return []byte(l.state()), nil }
 	}
 	return newSystem(l, h)
 }
@@ -155,18 +157,15 @@ func (c *fakeClient) SendMessage(b []byte) error {
 	return c.failed
 }
 
-// receiver is a program that reads its input pool at a steady speed, behind a
-// sender's buffer as RtMidi and ALSA have it: what does not fit waits there
-// until the next send, and what does not fit there is lost.
+// receiver is a program that reads its input pool at a steady speed. What does not
+// fit is lost, and nobody is told.
 type receiver struct {
-	device  bool    // it is a cable of the kernel's, which shows no pool
-	size    float64 // cells
-	speed   float64 // cells read in a second
-	at      time.Time
-	used    float64
-	waiting []float64 // cells of each event in the sender's buffer
-	lost    int
-	late    int // events that had to wait in the sender's buffer
+	device bool    // it is a cable of the kernel's, whose buffer of size bytes is not shown
+	size   float64 // cells
+	speed  float64 // cells (or bytes) read in a second
+	at     time.Time
+	used   float64
+	lost   int
 }
 
 func (r *receiver) advance() {
@@ -179,23 +178,16 @@ func (r *receiver) advance() {
 
 func (r *receiver) take(b []byte) {
 	r.advance()
-	if len(b) > 0 {
-		if len(r.waiting) >= senderBuffer {
-			r.lost++
-		} else {
-			cost := cells(len(b))
-			if r.device {
-				cost = float64(len(b))
-			}
-			r.waiting = append(r.waiting, cost)
-		}
+	cost := float64(cells(len(b)))
+	if r.device {
+		cost = float64(len(b))
 	}
-	for len(r.waiting) > 0 && r.used+r.waiting[0] <= r.size {
-		r.used += r.waiting[0]
-		r.waiting = r.waiting[1:]
-	}
-	if len(r.waiting) > 0 && len(b) > 0 {
-		r.late++
+	switch {
+	case len(b) == 0:
+	case r.used+cost > r.size:
+		r.lost++
+	default:
+		r.used += cost
 	}
 }
 
@@ -205,5 +197,5 @@ func (r *receiver) state() string {
 		return "Client  20 : \"Cable\" [Kernel Legacy]\n  Port   0 : \"Cable MIDI 1\" (RWeX)\n"
 	}
 	return fmt.Sprintf("Client  20 : \"Sampler\" [User Legacy]\n  Port   0 : \"MIDI 1\" (-We-)\n"+
-		"  Input pool :\n    Pool size          : %.0f\n    Cells in use       : %.0f\n", r.size, r.used)
+		"  Input pool :\n    Pool size          : %.0f\n    Cells in use       : %.0f\n", r.size, math.Ceil(r.used))
 }

@@ -46,11 +46,12 @@ func (in *input) start() error {
 }
 
 // hear takes what the library believes to be one message. It may be empty, a piece of
-// one, or one inside another.
+// one, or one inside another; but it never relies on running status.
 func (in *input) hear(b []byte) {
 	<-in.turn
 	defer func() { in.turn <- struct{}{} }()
 	if !in.closed {
+		in.parser.Break()
 		in.parser.Feed(b)
 	}
 }

@@ -45,19 +45,10 @@ func newOutput(s *System, c outClient, t target, client int) *output {
 	o := &output{sys: s, c: c, target: t, client: client,
 		closing: make(chan struct{}), turn: make(chan struct{}, 1), clean: true}
 	if s.host.alsa() {
-		o.pace = newPacer(o.look)
+		o.pace = newPacer(s.meter, client)
 	}
 	o.turn <- struct{}{}
 	return o
-}
-
-// look is the state of the receivers, for the pacer.
-func (o *output) look() (room, bool) {
-	state := o.sys.state()
-	if state[o.client] == nil {
-		return room{}, false
-	}
-	return state.room(o.client), true
 }
 
 func (o *output) Name() string { return o.target.name }
@@ -119,18 +110,15 @@ func (o *output) drain(ctx context.Context) error {
 	if o.closed || o.lost != nil || o.clean {
 		return nil
 	}
-	var err error
-	switch {
-	case o.pace != nil:
-		// An empty message sends nothing and pushes what ALSA's library still holds.
-		err = o.pace.drain(ctx, func() error { return o.c.SendMessage(nil) })
-	default:
-		if wait := grace - time.Since(o.sent); wait > 0 && !sleep(ctx.Done(), wait) {
-			err = ctx.Err()
+	if o.pace != nil {
+		// ALSA's library keeps what the kernel would not take, until the next send. An
+		// empty message is one. Its result repeats old errors, of which there are none.
+		_ = o.c.SendMessage(nil)
+		if err := o.pace.drain(ctx); err != nil {
+			return o.errNotDrained(err)
 		}
-	}
-	if err != nil {
-		return o.errNotDrained(err)
+	} else if wait := grace - time.Since(o.sent); wait > 0 && !sleep(ctx.Done(), wait) {
+		return o.errNotDrained(ctx.Err())
 	}
 	o.clean = true
 	return nil

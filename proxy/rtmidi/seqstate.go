@@ -1,6 +1,7 @@
 package rtmidi
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 )
@@ -126,20 +127,18 @@ func (c *seqClient) peers(d direction) int {
 // whereas all others of the kernel's are devices (snd-seq-dummy, from memory).
 const passesOn = "Midi Through"
 
-// room is how much the receivers of a client can still take.
-type room struct {
-	readers int  // programs that read what we send
-	free    int  // cells free in the fullest of their pools
-	size    int  // cells of that pool
-	device  bool // a device, whose buffer is not shown, is among the receivers
+// route is where the ports of a client lead.
+type route struct {
+	readers []int // programs, by client number, each once
+	device  bool  // a device, whose buffer is not shown, is among the receivers
 }
 
-// room looks at all that the client's ports are connected to.
-func (s seqState) room(client int) room {
-	var r room
+// route follows all that the client's ports are connected to.
+func (s seqState) route(client int) route {
+	var r route
 	seen := map[seqAddress]bool{}
-	var visit func(p *seqPort)
-	visit = func(p *seqPort) {
+	var follow func(p *seqPort)
+	follow = func(p *seqPort) {
 		for _, a := range p.to {
 			to := s[a.client]
 			if to == nil || seen[a] {
@@ -147,14 +146,12 @@ func (s seqState) room(client int) room {
 			}
 			seen[a] = true
 			switch {
+			case to.user && !slices.Contains(r.readers, a.client):
+				r.readers = append(r.readers, a.client)
 			case to.user:
-				if free := to.in.size - to.in.used; r.readers == 0 || free < r.free {
-					r.free, r.size = free, to.in.size
-				}
-				r.readers++
 			case to.name == passesOn:
 				if next := to.ports[a.port]; next != nil {
-					visit(next)
+					follow(next)
 				}
 			default:
 				r.device = true
@@ -163,7 +160,7 @@ func (s seqState) room(client int) room {
 	}
 	if c := s[client]; c != nil {
 		for _, p := range c.ports {
-			visit(p)
+			follow(p)
 		}
 	}
 	return r

@@ -77,19 +77,19 @@ func TestParseState(t *testing.T) {
 	}
 	for _, c := range []struct {
 		client int
-		want   room
+		want   route
 		to     int
 		from   int
 	}{
-		{130, room{readers: 2, free: 10, size: 200}, 2, 0}, // one of them behind Midi Through
-		{132, room{readers: 1, free: 480, size: 500, device: true}, 2, 0},
-		{131, room{}, 0, 1},
-		{20, room{readers: 1, free: 200, size: 200}, 1, 0},
-		{14, room{readers: 1, free: 10, size: 200}, 1, 1},
-		{99, room{}, 0, 0},
+		{130, route{readers: []int{128, 129}}, 2, 0}, // the second behind Midi Through
+		{132, route{readers: []int{128}, device: true}, 2, 0},
+		{131, route{}, 0, 1},
+		{20, route{readers: []int{131}}, 1, 0},
+		{14, route{readers: []int{129}}, 1, 1},
+		{99, route{}, 0, 0},
 	} {
-		if got := s.room(c.client); got != c.want {
-			t.Errorf("room of %d is %+v, want %+v", c.client, got, c.want)
+		if got := s.route(c.client); !reflect.DeepEqual(got, c.want) {
+			t.Errorf("the route of %d is %+v, want %+v", c.client, got, c.want)
 		}
 		if client := s[c.client]; client != nil && (client.peers(outputs) != c.to || client.peers(inputs) != c.from) {
 			t.Errorf("%d has %d and %d peers, want %d and %d", c.client, client.peers(outputs), client.peers(inputs), c.to, c.from)
@@ -113,8 +113,8 @@ func TestParseStateOfNonsense(t *testing.T) {
 		}
 	}
 	loop := "Client 1 : \"Midi Through\" [Kernel]\nPort 0 : \"a\"\nConnecting To: 1:0\n"
-	if got := parseState([]byte(loop)).room(1); got != (room{}) {
-		t.Errorf("a loop has room %+v", got)
+	if got := parseState([]byte(loop)).route(1); !reflect.DeepEqual(got, route{}) {
+		t.Errorf("a loop leads to %+v", got)
 	}
 }
 

@@ -93,6 +93,20 @@ func (p *Parser) Feed(b []byte) {
 	}
 }
 
+// Break tells the parser that no running status and no short message reaches from
+// the bytes before to those after, as on a driver that gives every message its
+// status byte. An open system exclusive message stays open. Without it the tail of one whose
+// head a driver has lost would turn into notes.
+func (p *Parser) Break() {
+	if p.mode != inShort {
+		return
+	}
+	if p.have > 0 && !(p.runs && p.have == 1) {
+		p.cut.Add(1)
+	}
+	p.close()
+}
+
 // realTime handles F8 to FF, which may stand between any two bytes and leave
 // what is around them as it is.
 func (p *Parser) realTime(c byte) {

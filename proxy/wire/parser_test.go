@@ -90,6 +90,30 @@ func TestParser(t *testing.T) {
 	}
 }
 
+func TestBreak(t *testing.T) {
+	for _, c := range []struct {
+		before, after string
+		want          []string
+		lost          Lost
+	}{
+		{"90 3C 40", "3E 41 F7", []string{"903c40"}, Lost{Stray: 2}},
+		{"90 3C", "40", nil, Lost{Cut: 1, Stray: 1}},
+		{"F0 01 F8", "02 F7", []string{"f8", "f00102f7"}, Lost{}},
+		{"F0 01 02 03 04 05 06 07 08", "09 F7 F6", []string{"f6"}, Lost{Long: 1}},
+		{"", "90 3C 40", []string{"903c40"}, Lost{}},
+	} {
+		var got []string
+		p := NewParser(func(b []byte) { got = append(got, hex.EncodeToString(b)) })
+		p.limit = 8
+		p.Feed(unhex(t, c.before))
+		p.Break()
+		p.Feed(unhex(t, c.after))
+		if !slices.Equal(got, c.want) || p.Lost() != c.lost {
+			t.Errorf("%s | %s: %v, lost %+v; want %v, lost %+v", c.before, c.after, got, p.Lost(), c.want, c.lost)
+		}
+	}
+}
+
 func TestTotal(t *testing.T) {
 	if n := (Lost{Stray: 1, Undefined: 2, Cut: 4, Long: 8}).Total(); n != 15 {
 		t.Errorf("total %d, want 15", n)

@@ -1,0 +1,120 @@
+package rtmidi
+
+import (
+	"sync"
+	"time"
+)
+
+const (
+	// eventSize is sizeof(snd_seq_event_t), bytes (alsa/seq_event.h; measured: 28): the size of a cell.
+	eventSize = 28
+	// maxUnseen is how many cells are sent to a receiver before the next look, even when it had
+	// more room: it may have stopped reading. Looking takes some 0.1 ms. Our choice.
+	maxUnseen = 64
+	// reserve is what is left free for other senders, cells, of a pool that has
+	// 200 by default (measured). Our choice.
+	reserve = 16
+	// patience is how long a receiver that does not read may hold up the music. After
+	// that it is sent to without waiting until it reads again. Our choice.
+	patience = 250 * time.Millisecond
+)
+
+// cells is the room that one event of so many bytes takes in a pool: one cell, and
+// for system exclusive one more for each eventSize bytes or part of it
+// (snd_seq_event_dup in the kernel, from memory).
+func cells(bytes int) int {
+	if bytes <= 3 {
+		return 1
+	}
+	return 1 + (bytes+eventSize-1)/eventSize
+}
+
+// meter knows how much room the receivers of all our outputs have: what was free
+// at the last look at the sequencer's state, less what we have sent since. Several
+// outputs may lead to one program, which has one pool.
+type meter struct {
+	read func() seqState // nil when there is none
+
+	mu     sync.Mutex
+	state  seqState
+	routes map[int]route     // by output client; found in state
+	sent   map[int]int       // cells sent by each output, and to each receiver, since state was read
+	moved  map[int]time.Time // when each receiver was last seen to read, or to have nothing to read
+}
+
+// answer says whether an event can go.
+type answer struct {
+	known  bool // the receivers can be seen
+	fits   bool // there is room for it, or no use in waiting
+	device bool // a device, whose room is not shown, is among them
+}
+
+// take books an event of so many cells from an output to its receivers, if it fits.
+func (m *meter) take(output, cost int) answer {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	r, known := m.route(output)
+	if !known || !m.fits(output, r, cost) {
+		m.look()
+		if r, known = m.route(output); !known {
+			return answer{}
+		}
+	}
+	a := answer{known: true, fits: m.fits(output, r, cost), device: r.device}
+	if a.fits {
+		for _, reader := range r.readers {
+			m.sent[reader] += cost
+		}
+		m.sent[output] += cost
+	}
+	return a
+}
+
+// look reads the state, and notes which receivers have read since the last look: those
+// that hold less than they held then and we have sent.
+func (m *meter) look() {
+	now := time.Now()
+	state := m.read()
+	moved := map[int]time.Time{}
+	for number, c := range state {
+		moved[number] = now
+		if before := m.state[number]; before != nil && c.in.used > 0 &&
+			c.in.used >= min(before.in.used+m.sent[number], before.in.size) {
+			moved[number] = m.moved[number]
+		}
+	}
+	m.state, m.moved, m.routes, m.sent = state, moved, map[int]route{}, map[int]int{}
+}
+
+// route is where an output leads, if the last look showed that output.
+func (m *meter) route(output int) (route, bool) {
+	if m.state[output] == nil {
+		return route{}, false
+	}
+	r, ok := m.routes[output]
+	if !ok {
+		r = m.state.route(output)
+		m.routes[output] = r
+	}
+	return r, true
+}
+
+// fits reports whether all readers have room, but for those that have not read for
+// as long as our patience lasts, and the last look is not so long ago that a
+// reader might be missing from it.
+func (m *meter) fits(output int, r route, cost int) bool {
+	if m.sent[output]+cost > maxUnseen {
+		return false
+	}
+	for _, reader := range r.readers {
+		pool := m.state[reader].in
+		free := pool.size - pool.used
+		if pool.size >= 2*reserve {
+			free -= reserve
+		}
+		if pool.size > 0 && m.sent[reader]+cost > min(free, maxUnseen) && time.Since(m.moved[reader]) < patience {
+			return false
+		}
+	}
+	return true
+}
