@@ -10,8 +10,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"swellbox/expr"
+	"swellbox/profiles/atomicfile"
 	"swellbox/proxy"
-	"swellbox/proxy/atomicfile"
 	"swellbox/proxy/audition"
 	"swellbox/proxy/demo"
 	"swellbox/proxy/smf"

@@ -7,7 +7,7 @@ import (
 	"math"
 	"slices"
 
-	"swellbox/proxy/atomicfile"
+	"swellbox/profiles/atomicfile"
 )
 
 // WriteFile writes f to path, whole or not at all (see [atomicfile.Write]).
