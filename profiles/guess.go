@@ -13,11 +13,32 @@ const drumChannel = 10
 // Guess finds a profile for a part that no seating names, and says why. A name
 // beats the program, unless it says nothing or has more than one meaning; the
 // percussion channel beats its program, which there means a set of drums. What
-// is not known at all is played as it comes.
+// is not known at all is played as it comes. A string part whose program is that of
+// plucked or trembling strings is played so while it has that program, as that is
+// how a score's "pizz." and "trem." arrive.
 //
 // Names are score terms in English, Italian, German and French with their usual
 // abbreviations. The profile is always one of the built-in ones.
 func Guess(h Hint) (profile, why string) {
+	profile, why = instrumentOf(h)
+	if playing, ok := strokes[h.Program]; ok && h.HasProgram && slices.Contains(bowed, profile) {
+		return playing, fmt.Sprintf("%s, and program %d", why, h.Program)
+	}
+	return profile, why
+}
+
+// bowed are the profiles of strings played with the bow.
+var bowed = []string{
+	"strings", "violins", "violins-1", "violins-2", "violas", "cellos", "double-basses",
+	"solo-strings", "violin", "viola", "cello", "double-bass",
+}
+
+// strokes are the programs that say how strings play rather than which (General
+// MIDI 1, from memory).
+var strokes = map[int]string{45: "tremolo-strings", 46: "pizzicato-strings"}
+
+// instrumentOf is the guess by name, channel and program.
+func instrumentOf(h Hint) (profile, why string) {
 	track, instrument := nameOf(h.Track), nameOf(h.Instrument)
 	for _, n := range []struct {
 		what string
@@ -99,11 +120,10 @@ func played(profile string, rest []string) string {
 	has := func(words ...string) bool {
 		return slices.ContainsFunc(rest, func(t string) bool { return slices.Contains(words, t) })
 	}
-	bowed := slices.Contains([]string{"strings", "violins", "violas", "cellos", "double-basses"}, profile)
 	switch {
-	case bowed && has("pizz", "pizzicato", "pizzicati"):
+	case slices.Contains(bowed, profile) && has("pizz", "pizzicato", "pizzicati"):
 		return "pizzicato-strings"
-	case bowed && has("trem", "tremolo", "tremoli", "tremolando"):
+	case slices.Contains(bowed, profile) && has("trem", "tremolo", "tremoli", "tremolando"):
 		return "tremolo-strings"
 	case soloOf[profile] != "" && has("solo", "soloist", "solista", "solist", "soliste"):
 		return soloOf[profile]

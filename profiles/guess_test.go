@@ -123,6 +123,39 @@ func TestGuessWeighsNameAndProgram(t *testing.T) {
 	}
 }
 
+// A part goes from arco to pizzicato and to tremolo by its program, and back.
+func TestGuessFollowsTheStroke(t *testing.T) {
+	for _, c := range []struct {
+		track   string
+		program int
+		want    string
+	}{
+		{"Violin I", 41, "violins-1"},
+		{"Violin I", 46, "pizzicato-strings"},
+		{"Violin I", 45, "tremolo-strings"},
+		{"Violin I", 49, "violins-1"}, // a string ensemble is still these violins
+		{"Kontrabass", 46, "pizzicato-strings"},
+		{"Bass", 46, "pizzicato-strings"}, // a name of several meanings
+		{"Solo Violin", 46, "pizzicato-strings"},
+		{"Violins pizz.", 45, "pizzicato-strings"}, // the name says it already
+		{"Violins pizz.", 41, "pizzicato-strings"},
+		{"Flute", 46, "flute"}, // not a string part
+		{"Harp", 46, "harp"},
+		{"", 46, "pizzicato-strings"},
+	} {
+		got, why := Guess(Hint{Track: c.track, Program: c.program, HasProgram: true})
+		if got != c.want {
+			t.Errorf("%q with program %d: %s (%s), want %s", c.track, c.program, got, why, c.want)
+		}
+		if c.track == "Violin I" && c.program == 46 && !strings.Contains(why, "program 46") {
+			t.Errorf("why is %q, which does not tell of the program", why)
+		}
+	}
+	if got, _ := Guess(Hint{Track: "Violin I", Program: 46}); got != "violins-1" {
+		t.Errorf("a program that is not meant makes it %s", got)
+	}
+}
+
 // The orchestral programs of General MIDI 1 by their numbers from 1, from memory.
 func TestGuessByProgram(t *testing.T) {
 	want := map[int]string{

@@ -2,6 +2,7 @@ package proxy
 
 import (
 	"fmt"
+	"slices"
 
 	"swellbox/expr"
 	"swellbox/proxy/smf"
@@ -59,44 +60,42 @@ func Render(f *smf.File, cast *Cast) (*smf.File, *Report, error) {
 
 // renderPiece plays one timeline into the tracks of out.
 func renderPiece(t *Timeline, cast *Cast, out *smf.File, report *Report) error {
-	var arena []byte
-	write := func(e *expr.Event) {
-		if e.IsNoteOn() {
-			report.NotesOut++
+	w := &writer{timeline: t}
+	stage := NewStage(cast, expr.Config{Ports: t.Ports, Sides: expr.Shaped}, w.take)
+	stage.Failed = func(err error) {
+		if !slices.Contains(report.Warnings, err.Error()) {
+			report.Warnings = append(report.Warnings, err.Error())
 		}
-		data := e.Data
-		if e.Len > 0 {
-			if len(arena)+int(e.Len) > cap(arena) {
-				arena = make([]byte, 0, 1<<16)
-			}
-			arena = append(arena, e.Msg[:e.Len]...)
-			data = arena[len(arena)-int(e.Len) : len(arena) : len(arena)]
-		}
-		tr := &out.Tracks[e.Source]
-		tr.Events = append(tr.Events, smf.Event{Tick: t.Tempo.Tick(e.At), Data: data})
 	}
-	stage := NewStage(cast, expr.Config{Ports: t.Ports, Sides: expr.Shaped}, write)
-	stage.Failed = func(err error) { report.Warnings = append(report.Warnings, err.Error()) }
 	if err := stage.SeatAll(t.Hints); err != nil {
 		return err
 	}
-	for _, e := range t.Events {
+	for i := range t.Events {
+		e := &t.Events[i]
 		if e.IsNoteOn() {
 			report.NotesIn++
 		}
-		stage.Push(e)
+		w.before(t.ticks[i])
+		stage.Pull(e.At)
+		w.by(e, t.ticks[i])
+		stage.Push(*e)
 		stage.Pull(e.At)
 	}
+	w.before(t.end)
 	stage.Pull(t.End)
 	hanging := 0
 	for i := range stage.ports * 16 {
 		hanging += stage.Sounding(i/16, i%16)
 	}
 	if hanging > 0 {
-		report.Warnings = append(report.Warnings, fmt.Sprintf("%d notes have no end in the file; they are ended where it ends", hanging))
+		report.Warnings = append(report.Warnings, fmt.Sprintf("notes that have no end in the file, and are ended where it ends: %d", hanging))
+		w.before(t.end)
 		stage.EndNotes()
 	}
+	report.NotesOut += w.notes
+	w.layOut(out)
 	stage.report(report)
+	report.Parts = slices.DeleteFunc(report.Parts, func(p PartReport) bool { return p.Notes == 0 })
 	return nil
 }
 

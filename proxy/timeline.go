@@ -21,9 +21,19 @@ type Timeline struct {
 	Hints  []profiles.Hint // what the file says of its channels that have notes
 	Ports  int             // how many ports the file needs; Event.Port counts from 0
 	Tempo  *smf.TempoMap
-	Bars   *smf.BarMap   // nil in SMPTE time, which knows no bars
+	Bars   *smf.BarMap   // nil in SMPTE time, which has no bars
 	End    time.Duration // when the last track ends
+
+	ticks []int64 // of the events; a tick may last less than a Duration can tell
+	end   int64   // tick of End
+	home  []int   // port*16+channel to the first track that plays on it; unsaid if none does
 }
+
+// Limits of what is played.
+const (
+	maxLength = 48 * time.Hour // no piece is as long; what seems to be is a damaged tempo or time
+	maxPorts  = 256
+)
 
 // NewTimeline reads a file's timeline. track (from 0) matters in format 2 only,
 // where each track is a piece of its own.
@@ -41,7 +51,9 @@ func NewTimeline(f *smf.File, track int) (*Timeline, error) {
 			return nil, err
 		}
 	}
-	t.take(f, track)
+	if err := t.take(f, track); err != nil {
+		return nil, err
+	}
 	return t, nil
 }
 
@@ -52,14 +64,48 @@ type place struct {
 	index int32
 }
 
-func (t *Timeline) take(f *smf.File, track int) {
-	var places []place
-	var end int64
+func (t *Timeline) take(f *smf.File, track int) error {
+	cables, err := newCables(f)
+	if err != nil {
+		return err
+	}
+	places := t.places(f, track)
+	t.End = t.Tempo.At(t.end)
+	if t.End > maxLength {
+		return fmt.Errorf("the file lasts %v, and at most %v can be played: its tempo or the time of an event is damaged; export it again", t.End.Round(time.Second), maxLength)
+	}
+	t.Ports = max(len(cables.ports), 1)
+	t.home = slices.Repeat([]int{unsaid}, t.Ports*16)
+	t.Events = make([]expr.Event, len(places))
+	t.ticks = make([]int64, len(places))
+	seen := newHints(f)
+	for i, p := range places {
+		data := f.Tracks[p.track].Events[p.index].Data
+		e := expr.Event{At: t.Tempo.At(p.tick), Data: data, Source: uint16(p.track), Port: cables.of(int(p.track), data)}
+		if len(data) <= 3 && data[0] < 0xF0 {
+			e.Data, e.Len = nil, uint8(len(data))
+			copy(e.Msg[:], data)
+		}
+		seen.take(&e)
+		t.settle(&e)
+		t.Events[i], t.ticks[i] = e, p.tick
+	}
+	t.Hints = seen.inScoreOrder()
+	return nil
+}
+
+// places lists the events in the order in which they play, and finds the last tick.
+func (t *Timeline) places(f *smf.File, track int) []place {
+	n := 0
+	for i := range f.Tracks {
+		n += len(f.Tracks[i].Events)
+	}
+	places := make([]place, 0, n)
 	for i := range f.Tracks {
 		if f.Format == 2 && i != track {
 			continue
 		}
-		end = max(end, f.Tracks[i].End)
+		t.end = max(t.end, f.Tracks[i].End)
 		for j := range f.Tracks[i].Events {
 			places = append(places, place{f.Tracks[i].Events[j].Tick, int32(i), int32(j)})
 		}
@@ -67,76 +113,105 @@ func (t *Timeline) take(f *smf.File, track int) {
 	slices.SortFunc(places, func(a, b place) int {
 		return cmp.Or(cmp.Compare(a.tick, b.tick), cmp.Compare(a.track, b.track), cmp.Compare(a.index, b.index))
 	})
-	t.End = t.Tempo.At(end)
-	t.Events = make([]expr.Event, len(places))
-	cables := newCables(f)
-	seen := newHints(f)
-	for i, p := range places {
-		data := f.Tracks[p.track].Events[p.index].Data
-		e := expr.Event{At: t.Tempo.At(p.tick), Data: data, Source: uint16(p.track), Port: cables.of(p.track, data)}
-		if len(data) <= 3 && data[0] < 0xF0 {
-			e.Data, e.Len = nil, uint8(len(data))
-			copy(e.Msg[:], data)
-		}
-		seen.take(&e)
-		t.Events[i] = e
-	}
-	t.Ports = max(len(cables.ports), 1)
-	t.Hints = seen.inScoreOrder()
+	return places
 }
 
-// cables finds the port of each track's events. A file names a port by number
-// (meta 21) or a device by name (meta 09); each number and name is a port of its own,
-// in the order in which the tracks first have them.
+// settle notes the first track that plays on a channel. A track that only sets the
+// channel's program does not play.
+func (t *Timeline) settle(e *expr.Event) {
+	if !e.IsChannel() || e.Msg[0]&0xF0 == 0xC0 {
+		return
+	}
+	home := &t.home[int(e.Port)*16+e.Channel()]
+	if *home == unsaid || int(e.Source) < *home {
+		*home = int(e.Source)
+	}
+}
+
+// cable is what a file says of where a track leads: a port by number (meta 21), 0 if
+// it does not say, and a device by name (meta 09).
+type cable struct {
+	number byte
+	device string
+}
+
+// take follows a meta event, and reports whether it was about the cable.
+func (c *cable) take(data []byte) bool {
+	if len(data) < 3 || data[0] != 0xFF {
+		return false
+	}
+	switch data[1] {
+	case smf.MetaPort:
+		c.number = data[2]
+	case smf.MetaDevice:
+		c.device = string(data[2:])
+	default:
+		return false
+	}
+	return true
+}
+
+// cables finds the port of each track's events. Each cable that anything is
+// played through is a port of its own, in the order of the tracks.
 type cables struct {
-	ports map[string]uint16
-	now   []uint16 // by track
+	ports map[cable]uint16
+	now   []cable  // by track
+	port  []uint16 // of now
 }
 
-func newCables(f *smf.File) *cables {
-	c := &cables{ports: map[string]uint16{}, now: make([]uint16, len(f.Tracks))}
-	numbered := false
+func newCables(f *smf.File) (*cables, error) {
+	c := &cables{ports: map[cable]uint16{}, now: make([]cable, len(f.Tracks)), port: make([]uint16, len(f.Tracks))}
 	for i := range f.Tracks {
-		_, ok := f.Tracks[i].Port()
-		numbered = numbered || ok || f.Tracks[i].Device() != ""
-	}
-	if !numbered {
-		c.ports[""] = 0
-		return c
-	}
-	for i := range f.Tracks {
+		first := firstCable(&f.Tracks[i])
+		c.now[i] = first
+		fresh := true
 		for _, e := range f.Tracks[i].Events {
-			if name := cableName(e.Data); name != "" {
-				c.now[i] = c.number(name)
-				break
+			switch {
+			case c.now[i].take(e.Data):
+				fresh = true
+			case fresh && e.Data[0] != 0xFF:
+				c.number(c.now[i])
+				fresh = false
 			}
+		}
+		c.now[i] = first
+	}
+	if len(c.ports) > maxPorts {
+		return nil, fmt.Errorf("the file plays on %d ports; at most %d can be played", len(c.ports), maxPorts)
+	}
+	for i := range c.now {
+		c.port[i] = c.ports[c.now[i]]
+	}
+	return c, nil
+}
+
+// firstCable is where a track leads at its start: what it says first, even if it
+// says it late.
+func firstCable(t *smf.Track) (c cable) {
+	if n, ok := t.Port(); ok {
+		c.number = byte(n)
+	}
+	for _, e := range t.Events {
+		if kind, payload, ok := e.Meta(); ok && kind == smf.MetaDevice && len(payload) > 0 {
+			c.device = string(payload)
+			break
 		}
 	}
 	return c
 }
 
-func cableName(data []byte) string {
-	if len(data) > 2 && data[0] == 0xFF && (data[1] == smf.MetaPort || data[1] == smf.MetaDevice) {
-		return string(data[1:])
+func (c *cables) number(k cable) {
+	if _, ok := c.ports[k]; !ok {
+		c.ports[k] = uint16(min(len(c.ports), math.MaxUint16))
 	}
-	return ""
-}
-
-func (c *cables) number(name string) uint16 {
-	n, ok := c.ports[name]
-	if !ok {
-		n = uint16(len(c.ports))
-		c.ports[name] = n
-	}
-	return n
 }
 
 // of is the port of an event, which may itself be the one that changes it.
-func (c *cables) of(track int32, data []byte) uint16 {
-	if name := cableName(data); name != "" {
-		c.now[track] = c.number(name)
+func (c *cables) of(track int, data []byte) uint16 {
+	if c.now[track].take(data) {
+		c.port[track] = c.ports[c.now[track]]
 	}
-	return c.now[track]
+	return c.port[track]
 }
 
 // hints gathers what a file says of each channel.
@@ -170,9 +245,9 @@ func (h *hints) take(e *expr.Event) {
 	}
 	h.tracks[key] = true
 	track := &h.file.Tracks[e.Source]
-	name, instrument := "", track.Instrument()
-	if h.file.Format != 0 { // in format 0 the track's name is the piece's
-		name = strings.TrimSpace(track.Name())
+	name, instrument := "", ""
+	if h.file.Format != 0 { // in format 0 all channels share a track, and its name is the piece's
+		name, instrument = strings.TrimSpace(track.Name()), track.Instrument()
 	}
 	i, known := h.index[address]
 	if !known {
