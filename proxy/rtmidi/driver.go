@@ -17,13 +17,15 @@
 //   - Each object is a client of the sequencer, of which there are few. One for each
 //     direction is kept for listing.
 //   - ALSA loses a system exclusive message over 16 kB, and all messages to a receiver
-//     that is full, and nobody is told. output.go sends in pieces, pace.go in time.
+//     that is full, and nobody is told. output.go sends in pieces, pace.go in time; only
+//     a receiver that reads nothing for half a second still loses messages.
 //   - Sending to nobody succeeds. watch.go says who listens.
 //   - Windows opens virtual ports that do not exist. They are refused here.
 //
 // What cannot be met: RtMidi prints its warnings to the standard error; it
-// allocates for each message, in and out; on macOS the list of ports can be out of date
-// (thestk/rtmidi and midir issues #78, #86).
+// allocates for each message, in and out; it keeps ALSA's 200 events of room for our own inputs,
+// which a function that is slow to receive may overrun; on macOS the list of ports can
+// be out of date (midir issues #78, #86).
 package rtmidi
 
 import (

@@ -15,8 +15,10 @@ const (
 	// 200 by default (measured). Our choice.
 	reserve = 16
 	// patience is how long a receiver that does not read may hold up the music. After
-	// that it is sent to without waiting until it reads again. Our choice.
-	patience = 250 * time.Millisecond
+	// that it is sent to without waiting until it is seen to read again, and loses what
+	// does not fit. ALSA's library empties the whole pool at one read, so that a program
+	// which passes 200 messages on to a cable rightly does not read for 192 ms. Our choice.
+	patience = 500 * time.Millisecond
 )
 
 // cells is the room that one event of so many bytes takes in a pool: one cell, and
