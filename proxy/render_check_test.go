@@ -81,8 +81,8 @@ func notesOf(f *smf.File) (n int) {
 }
 
 // owned are the controllers that some built-in profile moves: vibrato depth,
-// expression and brightness.
-var owned = []byte{1, 11, 74}
+// expression, both with their lower halves, and brightness.
+var owned = []byte{1, 33, 11, 43, 74}
 
 // kept lists what must come out as it came in, but for the velocity of note-ons.
 func kept(events []smf.Event) (lines []string) {
