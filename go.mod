@@ -1,8 +1,9 @@
 module swellbox
 
-go 1.26
+go 1.26.0
 
 require (
+	aead.dev/minisign v0.3.0
 	github.com/go-audio/audio v1.0.0
 	github.com/go-audio/wav v1.1.0
 	github.com/rs/zerolog v1.35.1
@@ -11,6 +12,7 @@ require (
 	github.com/spf13/viper v1.21.0
 	gitlab.com/gomidi/midi/v2 v2.3.20
 	go.yaml.in/yaml/v3 v3.0.6
+	golang.org/x/term v0.48.0
 	pgregory.net/rapid v1.3.0
 )
 
@@ -27,6 +29,7 @@ require (
 	github.com/spf13/afero v1.15.0 // indirect
 	github.com/spf13/cast v1.10.0 // indirect
 	github.com/subosito/gotenv v1.6.0 // indirect
-	golang.org/x/sys v0.29.0 // indirect
-	golang.org/x/text v0.28.0 // indirect
+	golang.org/x/crypto v0.59.0 // indirect
+	golang.org/x/sys v0.50.0 // indirect
+	golang.org/x/text v0.44.0 // indirect
 )
