@@ -2,6 +2,7 @@ package proxy
 
 import (
 	"bytes"
+	"cmp"
 	"context"
 	"encoding/json"
 	"errors"
@@ -110,10 +111,8 @@ func controlHandler(d Controlled) http.Handler {
 	})
 	mux.HandleFunc("POST /switch", func(w http.ResponseWriter, r *http.Request) {
 		var req SwitchRequest
-		dec := json.NewDecoder(http.MaxBytesReader(w, r.Body, maxRequest))
-		dec.DisallowUnknownFields()
-		if err := dec.Decode(&req); err != nil {
-			refuse(w, fmt.Errorf("the request cannot be read: %w", err))
+		if err := decodeRequest(http.MaxBytesReader(w, r.Body, maxRequest), &req); err != nil {
+			refuse(w, http.StatusBadRequest, fmt.Errorf("the request cannot be read: %w", err))
 			return
 		}
 		side, err := ParseSide(req.Side)
@@ -121,7 +120,7 @@ func controlHandler(d Controlled) http.Handler {
 			err = d.Switch(side, req.Parts)
 		}
 		if err != nil {
-			refuse(w, err)
+			refuse(w, http.StatusBadRequest, err)
 			return
 		}
 		answer(w, http.StatusOK, d.Status())
@@ -130,7 +129,23 @@ func controlHandler(d Controlled) http.Handler {
 		d.Panic()
 		answer(w, http.StatusOK, d.Status())
 	})
+	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
+		refuse(w, http.StatusNotFound, fmt.Errorf("there is no %s %s", r.Method, r.URL.Path))
+	})
 	return mux
+}
+
+// decodeRequest reads one JSON value of known fields with nothing behind it.
+func decodeRequest(r io.Reader, to any) error {
+	dec := json.NewDecoder(r)
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(to); err != nil {
+		return err
+	}
+	if _, err := dec.Token(); err != io.EOF {
+		return cmp.Or(err, errors.New("something follows its end"))
+	}
+	return nil
 }
 
 // ParseSide reads the name of a side that a part can play.
@@ -149,8 +164,8 @@ func answer(w http.ResponseWriter, code int, v any) {
 	json.NewEncoder(w).Encode(v) // an error here is a caller that has hung up
 }
 
-func refuse(w http.ResponseWriter, err error) {
-	answer(w, http.StatusBadRequest, map[string]string{"error": err.Error()})
+func refuse(w http.ResponseWriter, code int, err error) {
+	answer(w, code, map[string]string{"error": err.Error()})
 }
 
 // Client speaks to a running daemon.

@@ -1,6 +1,7 @@
 package proxy
 
 import (
+	"bytes"
 	"context"
 	"errors"
 	"fmt"
@@ -14,8 +15,9 @@ import (
 )
 
 var (
-	errSlow = errors.New("it takes messages too slowly")
-	errGone = errors.New("nobody is at its other end")
+	errSlow  = errors.New("it takes messages too slowly")
+	errGone  = errors.New("nobody is at its other end")
+	errStuck = errors.New("it does not close")
 )
 
 // PortSpec asks for a port: one that exists, found by its name, or a virtual one
@@ -61,7 +63,7 @@ type Daemon struct {
 	stage   *Stage
 	timer   *time.Timer // for what is due without further input
 	armed   time.Duration
-	broken  error // why the stage is bypassed, or nil
+	broken  error // why the engine is bypassed, or nil
 	closed  bool
 	pressed bool // the foot switch
 	notices []string
@@ -140,16 +142,20 @@ func (d *Daemon) now() time.Duration { return time.Since(d.start) }
 
 // receive takes one whole message from an input.
 func (d *Daemon) receive(port uint16, b []byte) {
-	e := expr.Event{Port: port, Len: uint8(len(b))}
-	if len(b) == 0 {
-		return
+	if len(b) > 0 {
+		d.push(message(port, b))
 	}
-	if len(b) <= 3 {
-		copy(e.Msg[:], b)
+}
+
+// message is the event of one whole message, of which it keeps a copy.
+func message(port uint16, b []byte) expr.Event {
+	e := expr.Event{Port: port}
+	if len(b) <= len(e.Msg) {
+		e.Len = uint8(copy(e.Msg[:], b))
 	} else {
-		e.Len, e.Data = 0, append([]byte(nil), b...) // it is kept until it is sent
+		e.Data = bytes.Clone(b)
 	}
-	d.push(e)
+	return e
 }
 
 // push plays one event now.
@@ -171,21 +177,35 @@ func (d *Daemon) push(e expr.Event) {
 	d.rouse()
 }
 
-// play runs the stage on an event. Should the stage itself fail, the music goes
-// on without it: messages then go straight through.
+// play runs the stage on an event. Should the engine fail, the music goes on
+// without it.
 func (d *Daemon) play(e expr.Event) {
-	if d.broken != nil {
-		d.emit(&e)
+	if d.broken == nil && d.try(func() { d.stage.Push(e); d.stage.Pull(e.At) }) {
 		return
 	}
+	if !d.try(func() { d.stage.Performance.Push(e); d.stage.Pull(e.At) }) { // seats nobody
+		d.emit(&e)
+	}
+}
+
+// try runs f, and bypasses the engine should it panic. d.mu is held.
+func (d *Daemon) try(f func()) (ok bool) {
 	defer func() {
 		if r := recover(); r != nil {
-			d.broken = fmt.Errorf("the engine failed: %v; all parts play raw until a restart", r)
-			d.emit(&e)
+			d.bypass(r)
+			ok = false
 		}
 	}()
-	d.stage.Push(e)
-	d.stage.Pull(e.At)
+	f()
+	return true
+}
+
+// bypass puts an engine that shapes nothing in the place of one that failed. The
+// desk stays, and with it the account of what sounds and of what the outputs were told.
+func (d *Daemon) bypass(reason any) {
+	d.broken = fmt.Errorf("the engine failed: %v; all parts play raw until a restart", reason)
+	d.stage.engine = expr.NewEngine(expr.Config{Ports: len(d.cfg.Outputs), Rules: []expr.Rule{}})
+	d.switchAll(expr.Raw)
 }
 
 // emit is where the stage's messages come out. d.mu is held.
@@ -213,24 +233,13 @@ func (d *Daemon) due() {
 	d.rouse()
 }
 
-// pull brings the stage up to now.
+// pull brings the stage up to now. d.mu is held.
 func (d *Daemon) pull() {
-	if d.broken != nil {
-		return
-	}
-	defer func() {
-		if r := recover(); r != nil {
-			d.broken = fmt.Errorf("the engine failed: %v; all parts play raw until a restart", r)
-		}
-	}()
-	d.stage.Pull(d.now())
+	d.try(func() { d.stage.Pull(d.now()) })
 }
 
 // arm sets the timer for what the stage has next. d.mu is held.
 func (d *Daemon) arm() {
-	if d.broken != nil {
-		return
-	}
 	next, ok := d.stage.Next()
 	if !ok || next == d.armed {
 		return
@@ -244,7 +253,7 @@ func (d *Daemon) locked(f func()) {
 	d.mu.Lock()
 	if !d.closed {
 		d.pull()
-		f()
+		d.try(f)
 		d.pull()
 		d.arm()
 	}
@@ -273,26 +282,41 @@ func (d *Daemon) Close() error {
 		in.mu.Unlock()
 	}
 	d.locked(d.stage.Leave)
-	// A ramp from silence to full takes 96 dB, so 96 ms; a broken stage never ends one.
+	// A ramp from silence to full takes 96 dB, so 96 ms.
 	for deadline := time.Now().Add(drainTime); time.Now().Before(deadline) && !d.left(); {
 		time.Sleep(rampStep)
 	}
+	d.locked(func() { // the raw state may have a pedal down
+		for i := range d.outlets {
+			d.stage.Release(i)
+		}
+	})
 	d.mu.Lock()
 	d.closed = true
 	d.timer.Stop()
 	d.mu.Unlock()
+	return errors.Join(append(errs, d.closeOutlets()...)...)
+}
+
+// closeOutlets closes all outputs at once, so that none takes another's time.
+func (d *Daemon) closeOutlets() []error {
 	ctx, cancel := context.WithTimeout(context.Background(), drainTime)
 	defer cancel()
+	errs := make([]error, len(d.outlets))
+	var closing sync.WaitGroup
 	for i, o := range d.outlets {
-		if err := o.close(ctx); err != nil {
-			errs = append(errs, fmt.Errorf("closing output %d: %w", i+1, err))
-		}
+		closing.Go(func() {
+			if err := o.close(ctx); err != nil {
+				errs[i] = fmt.Errorf("closing output %d: %w", i+1, err)
+			}
+		})
 	}
-	return errors.Join(errs...)
+	closing.Wait()
+	return errs
 }
 
 func (d *Daemon) left() bool {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	return d.broken != nil || d.stage.Left()
+	return d.stage.Left()
 }

@@ -2,6 +2,7 @@ package proxy
 
 import (
 	"context"
+	"errors"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -13,26 +14,29 @@ import (
 // for lost: at the speed of a DIN cable, over a minute of music.
 const maxWaiting = 1 << 16
 
-// outlet is one output with the messages that wait for it. put never blocks;
-// a goroutine of the outlet's own does the sending, with no lock held.
+// outlet is one output with the messages that wait for it. put never blocks; a
+// goroutine of the outlet's own does the sending, with no lock held.
+//
+// Only look opens the port, and only the sender gives it up, so a port that
+// hangs in a send holds up nobody else.
 type outlet struct {
 	name    string // as asked for
 	virtual bool
 	system  System
 
-	mu      sync.Mutex
-	waiting []expr.Event
-	lost    bool  // nobody takes what is sent; what is put is dropped
-	why     error // of the loss
-	spare   []expr.Event
+	mu        sync.Mutex
+	waiting   []expr.Event
+	spare     []expr.Event
+	why       error // why the output is lost and what is put is dropped, or nil
+	port      Out   // nil: to be opened again
+	spent     bool  // the port is of no more use, and the sender's to give up
+	sending   bool  // the sender has messages in hand
+	listeners int   // when last looked at
 
-	wake chan struct{} // something waits
-	stop chan struct{} // closed: send what waits, then end
-	done chan struct{} // closed: the sender has ended
-
-	portMu    sync.Mutex // held across port calls; nobody who plays waits for it
-	port      Out        // nil while the output is lost
-	listeners int        // when last looked at
+	fresh atomic.Bool   // something was put since the sender was last woken
+	wake  chan struct{} // wakes the sender
+	stop  chan struct{} // closed: send what waits, then end
+	done  chan struct{} // closed: the sender has ended
 
 	sent    atomic.Uint64
 	dropped atomic.Uint64
@@ -66,34 +70,38 @@ func connected(port any) (n int, known bool) {
 // all it has. It must not be called once close has been.
 func (o *outlet) put(e *expr.Event) {
 	o.mu.Lock()
-	switch {
-	case o.lost:
-		o.dropped.Add(1)
-	case len(o.waiting) == maxWaiting:
-		o.lost, o.why = true, errSlow
-		o.dropped.Add(uint64(len(o.waiting)) + 1)
-		o.waiting = o.waiting[:0]
-	default:
-		o.waiting = append(o.waiting, *e)
+	defer o.mu.Unlock()
+	if o.why == nil && len(o.waiting) == maxWaiting {
+		o.drop(errSlow)
 	}
-	o.mu.Unlock()
+	if o.why != nil {
+		o.dropped.Add(1)
+		return
+	}
+	o.waiting = append(o.waiting, *e)
+	o.fresh.Store(true)
 }
 
-// rouse has what waits sent.
+// drop begins to drop what is put, and drops what waits. o.mu is held.
+func (o *outlet) drop(why error) {
+	o.why = why
+	o.dropped.Add(uint64(len(o.waiting)))
+	clear(o.waiting)
+	o.waiting = o.waiting[:0]
+}
+
+// rouse has what was put sent.
 func (o *outlet) rouse() {
+	if o.fresh.Load() && o.fresh.Swap(false) {
+		o.nudge()
+	}
+}
+
+func (o *outlet) nudge() {
 	select {
 	case o.wake <- struct{}{}:
 	default:
 	}
-}
-
-// take hands what waits to the sender, which gives its former slice back.
-func (o *outlet) take() []expr.Event {
-	o.mu.Lock()
-	batch := o.waiting
-	o.waiting, o.spare = o.spare[:0], batch
-	o.mu.Unlock()
-	return batch
 }
 
 // send is the outlet's goroutine.
@@ -105,20 +113,44 @@ func (o *outlet) send() {
 		case <-o.stop:
 			stopping = true
 		}
-		for batch := o.take(); len(batch) > 0; batch = o.take() {
-			o.sendAll(batch)
+		for port, batch := o.take(); len(batch) > 0; port, batch = o.take() {
+			o.sendAll(port, batch)
 		}
 	}
 }
 
-func (o *outlet) sendAll(batch []expr.Event) {
-	o.portMu.Lock()
-	defer o.portMu.Unlock()
+// take hands what waits to the sender, which gives its former slice back.
+func (o *outlet) take() (Out, []expr.Event) {
+	o.giveUp()
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	batch := o.waiting
+	o.waiting, o.spare = o.spare[:0], batch
+	o.sending = len(batch) > 0
+	return o.port, batch
+}
+
+// giveUp closes a spent port.
+func (o *outlet) giveUp() {
+	o.mu.Lock()
+	port, spent := o.port, o.spent
+	o.mu.Unlock()
+	if !spent {
+		return
+	}
+	port.Close() // it has failed already; there is nobody left to tell
+	o.mu.Lock()
+	o.port, o.spent, o.listeners = nil, false, 0
+	o.mu.Unlock()
+}
+
+func (o *outlet) sendAll(port Out, batch []expr.Event) {
 	for i := range batch {
 		e := &batch[i]
-		if o.port == nil {
+		if o.loss() != nil {
 			o.dropped.Add(1)
-		} else if err := o.port.Send(e.Bytes()); err != nil {
+		} else if err := port.Send(e.Bytes()); err != nil {
+			o.dropped.Add(1)
 			o.lose(err)
 		} else {
 			o.sent.Add(1)
@@ -127,42 +159,51 @@ func (o *outlet) sendAll(batch []expr.Event) {
 	}
 }
 
-// lose closes a port that is gone. The caller holds portMu.
-func (o *outlet) lose(err error) {
-	o.port.Close()
-	o.port = nil
-	o.listeners = 0
-	o.dropped.Add(1)
+// lose takes the port for gone.
+func (o *outlet) lose(why error) {
 	o.mu.Lock()
-	o.lost, o.why = true, err
+	o.spent = true
+	o.drop(why)
 	o.mu.Unlock()
+	o.nudge()
 }
 
-// look finds out whether the output has gone or come back, and tries to open a
-// lost one again. returned: it was lost and is back, and knows nothing. newcomer:
-// somebody more listens than before, and needs to be told the state.
+// look finds out whether the output has gone or can be had again. returned: it was
+// lost and is back, knows nothing, and waits for resume. newcomer: somebody more
+// listens than before, and needs to be told the state.
 func (o *outlet) look() (returned, newcomer bool) {
-	o.portMu.Lock()
-	defer o.portMu.Unlock()
-	if o.port == nil {
-		port, err := o.system.OpenOut(o.name, o.virtual)
-		if err != nil {
+	o.mu.Lock()
+	port, lost, held := o.port, o.why != nil, o.spent || o.sending
+	o.mu.Unlock()
+	if lost && held {
+		return false, false // the sender is still at the port
+	}
+	if port == nil {
+		var err error
+		if port, err = o.system.OpenOut(o.name, o.virtual); err != nil {
 			return false, false
 		}
+		o.mu.Lock()
 		o.port = port
+		o.mu.Unlock()
 	}
-	n, known := connected(o.port)
+	n, known := connected(port)
 	if known && n == 0 && !o.virtual {
 		o.lose(errGone)
 		return false, false
 	}
+	o.mu.Lock()
+	defer o.mu.Unlock()
 	newcomer = known && n > o.listeners
 	o.listeners = n
+	return lost, newcomer
+}
+
+// resume ends the dropping, once the output has returned.
+func (o *outlet) resume() {
 	o.mu.Lock()
-	returned = o.lost
-	o.lost, o.why = false, nil
-	o.mu.Unlock()
-	return returned, newcomer
+	defer o.mu.Unlock()
+	o.why = nil
 }
 
 // loss is why the output is lost, or nil.
@@ -173,25 +214,36 @@ func (o *outlet) loss() error {
 }
 
 // close sends what waits, lets it leave the process, and closes the port. It takes
-// no longer than ctx.
+// no longer than ctx and closeTime together.
 func (o *outlet) close(ctx context.Context) error {
 	close(o.stop)
+	var err error
 	select {
 	case <-o.done:
 	case <-ctx.Done():
-		return ctx.Err() // the sender hangs in a port call; closing the port under it could crash
+		err = errSlow
 	}
-	o.portMu.Lock()
-	defer o.portMu.Unlock()
-	if o.port == nil {
-		return nil
+	o.mu.Lock()
+	port := o.port
+	o.mu.Unlock()
+	if port == nil {
+		return err
 	}
-	err := o.port.Drain(ctx)
-	if e := o.port.Close(); err == nil {
-		err = e
+	if err == nil {
+		err = port.Drain(ctx)
 	}
-	return err
+	closed := make(chan error, 1)
+	go func() { closed <- port.Close() }()
+	select {
+	case e := <-closed:
+		return errors.Join(err, e)
+	case <-time.After(closeTime):
+		return errors.Join(err, errStuck)
+	}
 }
 
-// drainTime bounds how long a shutdown waits for an output.
-const drainTime = 500 * time.Millisecond
+// How long a shutdown waits for an output to take what it was sent, and then to close.
+const (
+	drainTime = 500 * time.Millisecond
+	closeTime = 250 * time.Millisecond
+)

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/proxy/wire"
 )
 
 // Loop is a stretch of bars to play over and over, both included and counted from
@@ -21,8 +22,15 @@ type Player struct {
 	from  time.Duration // where a round begins
 	to    time.Duration // where it ends
 	again bool
-	at    atomic.Int64 // position, time.Duration
+	began atomic.Int64 // when the present round began, on the daemon's clock; idle if none is under way
+	at    atomic.Int64 // the position while none is
 }
+
+// untoldBendRange is in semitones, and no cents (MIDI 1.0).
+const untoldBendRange = 2
+
+// idle marks a player that does not play.
+const idle = -1
 
 // NewPlayer seats the timeline's parts. It is an error if the file needs more
 // ports than the daemon has outputs, or if the loop lies outside the piece.
@@ -46,6 +54,8 @@ func NewPlayer(d *Daemon, t *Timeline, loop Loop) (*Player, error) {
 			return nil, fmt.Errorf("the piece ends with bar %d, so it has no bar %d", last, loop.First)
 		}
 	}
+	p.began.Store(idle)
+	p.at.Store(int64(p.from))
 	var err error
 	d.locked(func() { err = d.stage.SeatAll(t.Hints) })
 	if err != nil {
@@ -58,9 +68,13 @@ func NewPlayer(d *Daemon, t *Timeline, loop Loop) (*Player, error) {
 // Play plays until the end or, in a loop, until ctx ends; then the sounding notes
 // are ended. It returns ctx's error if that is what ended it.
 func (p *Player) Play(ctx context.Context) error {
-	defer p.d.EndNotes()
+	defer p.rest()
 	events := wireEvents(p.t.Events)
 	first := sort.Search(len(events), func(i int) bool { return events[i].At >= p.from })
+	last := len(events)
+	if p.again {
+		last = sort.Search(len(events), func(i int) bool { return events[i].At >= p.to })
+	}
 	for _, e := range events[:first] {
 		if e.Len == 0 {
 			p.d.push(e) // set-ups by system exclusive, once
@@ -70,11 +84,9 @@ func (p *Player) Play(ctx context.Context) error {
 	defer timer.Stop()
 	for {
 		start := time.Now()
-		p.chase(events[:first])
-		for _, e := range events[first:] {
-			if e.At >= p.to && p.again {
-				break
-			}
+		p.began.Store(int64(p.d.now()))
+		p.chase(events[:first], events[first:last])
+		for _, e := range events[first:last] {
 			if err := p.wait(ctx, timer, start, e.At); err != nil {
 				return err
 			}
@@ -90,6 +102,13 @@ func (p *Player) Play(ctx context.Context) error {
 	}
 }
 
+// rest ends the sounding notes and keeps the position.
+func (p *Player) rest() {
+	p.d.EndNotes()
+	p.at.Store(int64(p.time()))
+	p.began.Store(idle)
+}
+
 // wait waits until the moment of the piece has come, counted from the start of the
 // round, so that no delay adds up.
 func (p *Player) wait(ctx context.Context, timer *time.Timer, start time.Time, at time.Duration) error {
@@ -101,23 +120,18 @@ func (p *Player) wait(ctx context.Context, timer *time.Timer, start time.Time, a
 		case <-timer.C:
 		}
 	}
-	p.at.Store(int64(at))
 	return ctx.Err()
 }
 
 // chase brings every channel to the state that the events before the start leave
-// it in: programs, controllers, bends.
-func (p *Player) chase(before []expr.Event) {
-	states := make([]channelState, p.t.Ports*16)
+// it in: programs, controllers, bends. What only the round itself moves goes back
+// to where it stands untold, as the round before may have left it elsewhere.
+func (p *Player) chase(before, round []expr.Event) {
+	states, moved := p.states(before), p.states(round)
 	for i := range states {
-		states[i].init()
-	}
-	for i := range before {
-		if e := &before[i]; e.IsChannel() && e.Msg[0] >= 0xB0 {
-			states[int(e.Port)*16+e.Channel()].take(e)
+		if p.again {
+			states[i].settle(&moved[i])
 		}
-	}
-	for i := range states {
 		states[i].each(func(status, d1, d2 byte) {
 			e := expr.Short(0, uint16(i/16), status|byte(i%16), d1, d2)
 			if status == 0xC0 || status == 0xD0 {
@@ -128,12 +142,54 @@ func (p *Player) chase(before []expr.Event) {
 	}
 }
 
+// states is what events say on each channel.
+func (p *Player) states(events []expr.Event) []channelState {
+	states := make([]channelState, p.t.Ports*16)
+	for i := range states {
+		states[i].init()
+	}
+	for i := range events {
+		if e := &events[i]; e.IsChannel() && e.Msg[0] >= 0xB0 {
+			states[int(e.Port)*16+e.Channel()].take(e)
+		}
+	}
+	return states
+}
+
+// settle says of all that moved says, and s does not, where it stands untold. A
+// program has no such place.
+func (s *channelState) settle(moved *channelState) {
+	for n := range s.cc {
+		if s.cc[n] == unsaid && moved.cc[n] != unsaid && n != ccBank && n != ccBankLSB {
+			s.cc[n] = int16(initial(n))
+		}
+	}
+	if s.bend == unsaid && moved.bend != unsaid {
+		s.bend = bendCentre
+	}
+	if s.pressure == unsaid && moved.pressure != unsaid {
+		s.pressure = 0
+	}
+	if s.bendMSB == unsaid && moved.bendMSB != unsaid {
+		s.bendMSB = untoldBendRange
+	}
+}
+
+// time is where in the piece the player stands.
+func (p *Player) time() time.Duration {
+	if began := p.began.Load(); began != idle {
+		return min(p.from+p.d.now()-time.Duration(began), p.to)
+	}
+	return time.Duration(p.at.Load())
+}
+
 // Position is where in the piece the player stands, and false if it has no bars.
 func (p *Player) Position() (Position, bool) {
 	if p.t.Bars == nil {
 		return Position{}, false
 	}
-	bar, beat := p.t.Bars.Bar(p.t.Tempo.Tick(time.Duration(p.at.Load())))
+	last := max(p.t.Tempo.Tick(p.to)-1, 0)
+	bar, beat := p.t.Bars.Bar(min(p.t.Tempo.Tick(p.time()), last))
 	return Position{Bar: bar, Beat: beat}, true
 }
 
@@ -160,9 +216,18 @@ func wireEvents(events []expr.Event) []expr.Event {
 			continue
 		}
 		delete(open, e.Source)
-		if len(e.Data) > 0 && e.Data[0] >= 0x80 {
-			out = append(out, e)
-		}
+		out = appendWhole(out, &e)
 	}
+	return out
+}
+
+// appendWhole appends the messages in the bytes of an event, which a file's escape may
+// fill with anything: what is not whole would be refused by the port.
+func appendWhole(out []expr.Event, e *expr.Event) []expr.Event {
+	wire.NewParser(func(b []byte) {
+		m := message(e.Port, b)
+		m.At, m.Source = e.At, e.Source
+		out = append(out, m)
+	}).Feed(e.Data)
 	return out
 }

@@ -47,7 +47,28 @@ func (d *Daemon) Status() Status {
 		NotesIn: d.notesIn.Load(), UptimeS: d.now().Seconds(),
 		Parts: []PartStatus{}, Inputs: []PortStatus{}, Outputs: []PortStatus{}, Warnings: []string{},
 	}
+	d.stageStatus(&s)
+	if p := d.player.Load(); p != nil {
+		if position, ok := p.Position(); ok {
+			s.Position = &position
+		}
+	}
+	for _, in := range d.inlets {
+		s.Inputs = append(s.Inputs, in.status())
+	}
+	for _, o := range d.outlets {
+		s.Outputs = append(s.Outputs, o.status())
+		if err := o.loss(); err != nil {
+			s.Warnings = append(s.Warnings, fmt.Sprintf("output %q is lost (%v) and waited for", o.name, err))
+		}
+	}
+	return s
+}
+
+// stageStatus adds what the stage is doing.
+func (d *Daemon) stageStatus(s *Status) {
 	d.mu.Lock()
+	defer d.mu.Unlock()
 	s.NotesOut = d.stage.desk.notes
 	s.Side = d.side()
 	if d.broken != nil {
@@ -67,22 +88,6 @@ func (d *Daemon) Status() Status {
 		}
 		s.Parts = append(s.Parts, ps)
 	}
-	d.mu.Unlock()
-	if p := d.player.Load(); p != nil {
-		if position, ok := p.Position(); ok {
-			s.Position = &position
-		}
-	}
-	for _, in := range d.inlets {
-		s.Inputs = append(s.Inputs, in.status())
-	}
-	for _, o := range d.outlets {
-		s.Outputs = append(s.Outputs, o.status())
-		if err := o.loss(); err != nil {
-			s.Warnings = append(s.Warnings, fmt.Sprintf("output %q is lost (%v) and waited for", o.name, err))
-		}
-	}
-	return s
 }
 
 // side is what the parts play, all in all. d.mu is held.
@@ -107,9 +112,9 @@ func (in *inlet) status() PortStatus {
 }
 
 func (o *outlet) status() PortStatus {
-	o.portMu.Lock()
+	o.mu.Lock()
 	port := o.port
-	o.portMu.Unlock()
+	o.mu.Unlock()
 	return portStatus(o.name, o.virtual, port, port != nil, o.sent.Load(), o.dropped.Load())
 }
 

@@ -9,10 +9,14 @@ import (
 
 // Switch chooses the side that the named parts play from now on, or all parts
 // if none is named. Names are those of the status, upper and lower case alike. An
-// unknown name is an error that lists the known ones, and then nothing is switched.
+// unknown name is an error that lists the known ones, and then nothing is switched. A
+// daemon whose engine has failed plays raw and cannot be switched.
 func (d *Daemon) Switch(side expr.Side, names []string) error {
 	var err error
 	d.locked(func() {
+		if err = d.broken; err != nil {
+			return
+		}
 		if len(names) == 0 {
 			d.switchAll(side)
 			return
@@ -80,7 +84,7 @@ func (d *Daemon) foot(e *expr.Event) bool {
 		return false
 	}
 	pressed := e.Msg[2] >= 64
-	if pressed == d.pressed {
+	if pressed == d.pressed || d.broken != nil {
 		return true
 	}
 	d.pressed = pressed

@@ -29,17 +29,19 @@ type watcher struct {
 
 func (d *Daemon) watchOutputs(w *watcher) {
 	for i, o := range d.outlets {
-		returned, newcomer := o.look()
 		why := o.loss()
-		if lost := why != nil; lost != w.lost[i] {
-			w.lost[i] = lost
-			if lost {
-				d.cfg.Log.Warn().Str("output", o.name).AnErr("reason", why).Msg("output lost; waiting for it to come back")
-			}
+		returned, newcomer := o.look()
+		if gone := o.loss(); gone != nil {
+			why = gone
 		}
+		if why != nil && !w.lost[i] {
+			d.cfg.Log.Warn().Str("output", o.name).AnErr("reason", why).Msg("output lost; waiting for it to come back")
+		}
+		w.lost[i] = why != nil && !returned
 		if returned || newcomer {
 			d.locked(func() {
 				if returned { // it may have missed note-offs
+					o.resume()
 					d.stage.AllNotesOff(i)
 				}
 				d.stage.Restore(i)
