@@ -18,7 +18,7 @@
 //     direction is kept for listing.
 //   - ALSA loses a system exclusive message over 16 kB, and all messages to a receiver
 //     that is full, and nobody is told. output.go sends in pieces, pace.go in time; only
-//     a receiver that reads nothing for half a second still loses messages.
+//     a receiver that reads nothing for two seconds still loses messages.
 //   - Sending to nobody succeeds. watch.go says who listens.
 //   - Windows opens virtual ports that do not exist. They are refused here.
 //
@@ -128,6 +128,9 @@ func (s *System) OpenIn(name string, virtual bool, receive func(b []byte)) (prox
 			return err
 		}
 		in.client = s.newClient(before)
+		if s.host.enlarge != nil && in.client != 0 {
+			s.host.enlarge(in.client)
+		}
 		return nil
 	})
 	if err != nil {

@@ -23,6 +23,8 @@ type host struct {
 	goos  string
 	ready func() error           // why there can be no ports now
 	state func() ([]byte, error) // the text of ALSA's list of clients
+	// enlarge makes room for what arrives at a client of ours; nil where there is no need
+	enlarge func(client int)
 }
 
 func thisHost() host {
@@ -30,6 +32,7 @@ func thisHost() host {
 	if h.alsa() {
 		h.ready = func() error { return tryDevice(sequencerDevice) }
 		h.state = func() ([]byte, error) { return readState(sequencerState) }
+		h.enlarge = enlarge
 	}
 	return h
 }

@@ -16,9 +16,10 @@ const (
 	reserve = 16
 	// patience is how long a receiver that does not read may hold up the music. After
 	// that it is sent to without waiting until it is seen to read again, and loses what
-	// does not fit. ALSA's library empties the whole pool at one read, so that a program
-	// which passes 200 messages on to a cable rightly does not read for 192 ms. Our choice.
-	patience = 500 * time.Millisecond
+	// does not fit: note-offs among it, which is worse than a pause. ALSA's library empties the
+	// whole pool at one read, so that a program which passes 200 messages on to a cable
+	// rightly does not read for 192 ms. Our choice.
+	patience = 2 * time.Second
 )
 
 // cells is the room that one event of so many bytes takes in a pool: one cell, and
