@@ -31,7 +31,7 @@ stands for your sample player, and does not try to be one. Start quiet.`,
 		Args: exactly(0, "no argument"),
 		RunE: func(*cobra.Command, []string) error { return p.demo(dir) },
 	}
-	c.Flags().StringVarP(&dir, "out", "o", "demo", "folder to write into; it is made if need be")
+	c.Flags().StringVarP(&dir, "out", "o", "demo", "`folder` to write into; it is made if need be")
 	return c
 }
 
@@ -128,14 +128,9 @@ func (p *program) perform(name string, f *smf.File, parts []demo.Compared, dir s
 	if err != nil {
 		return nil, err
 	}
-	last := -1
-	take, err := audition.Render(seats(parts), t.Events, t.End+tail, func(done, length time.Duration) {
-		if percent := int(100 * done / length); percent/10 > last {
-			last = percent / 10
-			fmt.Fprintf(p.err, "\rplaying %-7s %3d %%", name, percent)
-		}
-	})
-	fmt.Fprintln(p.err)
+	show, done := p.progress("playing " + name)
+	take, err := audition.Render(seats(parts), t.Events, t.End+tail, show)
+	done()
 	if err != nil {
 		return nil, err
 	}

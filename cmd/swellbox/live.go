@@ -50,8 +50,8 @@ with --in and --out.`,
 	f := c.Flags()
 	f.IntVar(&pt.inputs, "inputs", 1, "how many virtual inputs of 16 channels, 1..64")
 	f.IntVar(&pt.outputs, "outputs", 0, "how many virtual outputs (default: as many as inputs)")
-	f.StringArrayVar(&pt.ins, "in", nil, "existing port to listen to, in place of virtual inputs (may be repeated)")
-	f.StringArrayVar(&pt.outs, "out", nil, "existing port to play to, in place of virtual outputs (may be repeated)")
+	f.StringArrayVar(&pt.ins, "in", nil, "existing `port` to listen to, in place of virtual inputs (may be repeated)")
+	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of virtual outputs (may be repeated)")
 	f.BoolVar(&raw, "raw", false, "start with all parts raw")
 	return c
 }
@@ -138,8 +138,8 @@ play again or use --loop. Start with the monitors turned down.`,
 		},
 	}
 	f := c.Flags()
-	f.StringArrayVar(&pt.outs, "out", nil, "existing port to play to, in place of a virtual output (may be repeated)")
-	f.StringVar(&bars, "loop", "", "bars to play over and over, such as 5-8")
+	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of a virtual output (may be repeated)")
+	f.StringVar(&bars, "loop", "", "`bars` to play over and over, such as 5-8")
 	f.BoolVar(&raw, "raw", false, "start with all parts raw")
 	return c
 }

@@ -78,6 +78,7 @@ or:          swellbox render RAW.mid -o SHAPED.mid`,
 		p.demoCommand(), p.liveCommand(), p.renderCommand(), p.playCommand(),
 		p.profileCommand(), p.portsCommand(), p.switchCommand(), p.statusCommand(), p.panicCommand(),
 	)
+	setHelp(root)
 	return root
 }
 

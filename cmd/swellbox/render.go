@@ -17,7 +17,10 @@ func (p *program) renderCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "render RAW.mid -o SHAPED.mid",
 		Short: "shape a MIDI file",
-		Args:  exactly(1, "one MIDI file"),
+		Long: `render plays a MIDI file through the engine and writes the shaped performance: the
+same notes, tempos and texts, with the expression, vibrato and weight of players.
+It prints what was done to each part, or with --json the same for scripts.`,
+		Args: exactly(1, "one MIDI file"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if out == "" {
 				return fmt.Errorf("say where to write with -o SHAPED.mid: %w", errUsage)
@@ -25,7 +28,7 @@ func (p *program) renderCommand() *cobra.Command {
 			return p.render(args[0], out)
 		},
 	}
-	c.Flags().StringVarP(&out, "out", "o", "", "file to write")
+	c.Flags().StringVarP(&out, "out", "o", "", "`file` to write")
 	return c
 }
 

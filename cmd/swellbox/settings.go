@@ -1,9 +1,7 @@
 package main
 
 import (
-	"errors"
 	"fmt"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"strings"
@@ -35,18 +33,18 @@ type settings struct {
 
 // addSettings declares the flags of the settings.
 func addSettings(f *pflag.FlagSet) {
-	f.String("config", "", "configuration file (default: swellbox/config.yaml in the user's configuration folder)")
-	f.String("control", "", "control socket of the running swellbox")
-	f.String("home", "", "folder of your own profiles, of what you installed and whom you trust (default: swellbox in the user's configuration folder)")
-	f.StringSlice("profiles", nil, "further folder of your own profiles (may be repeated)")
-	f.StringSlice("studio", nil, "folder of profiles that a studio shares (may be repeated)")
-	f.String("prefer", "own", "whose profile wins where both have one of a name: own or studio")
-	f.String("author", "", "your name, as the history of profiles shows it")
-	f.String("seating", "", "seating document: which part plays with which profile")
+	f.String("config", "", "configuration `file` (default: swellbox/config.yaml in the user's configuration folder)")
+	f.String("control", "", "control `socket` of the running swellbox")
+	f.String("home", "", "`folder` of your own profiles, of what you installed and whom you trust (default: swellbox in the user's configuration folder)")
+	f.StringSlice("profiles", nil, "further `folder` of your own profiles (may be repeated)")
+	f.StringSlice("studio", nil, "`folder` of profiles that a studio shares (may be repeated)")
+	f.String("prefer", "own", "`whose` profile wins where both have one of a name: own or studio")
+	f.String("author", "", "your `name`, as the history of profiles shows it")
+	f.String("seating", "", "seating document, a `file` that says which part plays with which profile")
 	f.Int("foot-controller", -1, "incoming controller that switches raw and shaped, 0..119")
 	f.Int("foot-channel", 0, "its channel, 1..16; 0 for any")
 	f.Bool("foot-hold", false, "raw while it is held, instead of switching over at each press")
-	f.String("log", "info", "what to log: debug, info, warn, error")
+	f.String("log", "info", "least `level` of what to log: debug, info, warn or error")
 	f.Bool("json", false, "print JSON for scripts")
 }
 
@@ -54,8 +52,10 @@ func addSettings(f *pflag.FlagSet) {
 func readSettings(flags *pflag.FlagSet) (settings, error) {
 	v := viper.New()
 	var s settings
+	var known []string
 	for _, name := range []string{"control", "home", "profiles", "studio", "prefer", "author", "seating", "foot-controller", "foot-channel", "foot-hold", "log", "json"} {
 		key := strings.ReplaceAll(name, "-", "_")
+		known = append(known, key)
 		if err := v.BindPFlag(key, flags.Lookup(name)); err != nil {
 			return s, fmt.Errorf("setting %s: %w", key, err)
 		}
@@ -63,11 +63,14 @@ func readSettings(flags *pflag.FlagSet) (settings, error) {
 			return s, fmt.Errorf("setting %s: %w", key, err)
 		}
 	}
-	if err := readConfigFile(v, flags); err != nil {
+	if err := readConfigFile(v, flags, known); err != nil {
+		return s, err
+	}
+	if err := checkKinds(v, flags, known); err != nil {
 		return s, err
 	}
 	if err := v.UnmarshalExact(&s); err != nil {
-		return s, fmt.Errorf("the configuration has a key or a value that is not known: %w", err)
+		return s, fmt.Errorf("the settings cannot be read: %s", strings.Join(strings.Fields(err.Error()), " "))
 	}
 	if s.Home == "" {
 		if dir, err := os.UserConfigDir(); err == nil {
@@ -75,26 +78,6 @@ func readSettings(flags *pflag.FlagSet) (settings, error) {
 		}
 	}
 	return s, s.check()
-}
-
-func readConfigFile(v *viper.Viper, flags *pflag.FlagSet) error {
-	path, err := flags.GetString("config")
-	if err != nil {
-		return err
-	}
-	asked := path != ""
-	if !asked {
-		dir, err := os.UserConfigDir()
-		if err != nil {
-			return nil // no home, no configuration: what a service has
-		}
-		path = filepath.Join(dir, "swellbox", "config.yaml")
-	}
-	v.SetConfigFile(path)
-	if err := v.ReadInConfig(); err != nil && (asked || !errors.Is(err, fs.ErrNotExist)) {
-		return fmt.Errorf("the configuration %s cannot be read: %w", path, err)
-	}
-	return nil
 }
 
 func (s *settings) check() error {
