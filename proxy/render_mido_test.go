@@ -78,13 +78,10 @@ func TestRenderReadByMido(t *testing.T) {
 	if !slices.Equal(a.Notes, b.Notes) || velocities == 0 {
 		t.Errorf("the notes differ in more than their velocities, or not even in those (%d)", velocities)
 	}
-	if !slices.Equal(a.Tempos, b.Tempos) || a.Seconds != b.Seconds {
+	if !slices.Equal(a.Tempos, b.Tempos) || math.Abs(a.Seconds-b.Seconds) > 1e-6 { // mido adds up seconds as it goes
 		t.Errorf("tempos %v and %v, lengths %g and %g s", a.Tempos, b.Tempos, a.Seconds, b.Seconds)
 	}
-	const violins = 17 // track of the first violins, from 0
-	if shaped.Tracks[violins].Name() != "Violins I" {
-		t.Fatalf("track %d is %q", violins, shaped.Tracks[violins].Name())
-	}
+	violins := slices.IndexFunc(shaped.Tracks, func(tr smf.Track) bool { return tr.Name() == "Violins I" })
 	var ours, theirs []string
 	for _, e := range shaped.Tracks[violins].Events {
 		if e.Data[0]&0xF0 == 0xB0 {
