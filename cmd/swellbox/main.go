@@ -66,6 +66,9 @@ or:          swellbox render RAW.mid -o SHAPED.mid`,
 		SilenceUsage:  true,
 		SilenceErrors: true,
 		PersistentPreRunE: func(c *cobra.Command, _ []string) error {
+			if !c.HasParent() {
+				return nil // all it does is to help
+			}
 			var err error
 			p.settings, err = readSettings(c.Flags())
 			return err
