@@ -33,6 +33,9 @@ Windows has no virtual ports: install a virtual MIDI cable, and name its ends
 with --in and --out.`,
 		Args: exactly(0, "no argument"),
 		RunE: func(c *cobra.Command, _ []string) error {
+			if err := pt.check(); err != nil {
+				return err
+			}
 			d, stop, err := p.start(pt.inputSpecs(), pt.outputSpecs())
 			if err != nil {
 				return err
@@ -59,6 +62,16 @@ with --in and --out.`,
 // maxVirtual bounds the number of virtual ports: the sequencers of the systems have
 // room for about as many.
 const maxVirtual = 64
+
+func (pt *ports) check() error {
+	if pt.inputs < 1 || pt.inputs > maxVirtual {
+		return fmt.Errorf("--inputs is %d; it can be 1 to %d: %w", pt.inputs, maxVirtual, errUsage)
+	}
+	if pt.outputs < 0 || pt.outputs > maxVirtual {
+		return fmt.Errorf("--outputs is %d; it can be 1 to %d: %w", pt.outputs, maxVirtual, errUsage)
+	}
+	return nil
+}
 
 func (pt *ports) inputSpecs() []proxy.PortSpec { return specs(pt.ins, pt.inputs, "swellbox in") }
 

@@ -32,8 +32,8 @@ func atDesktop(t *testing.T) *desktop {
 			os.Unsetenv(name)
 		}
 	}
-	for _, name := range []string{"HOME", "XDG_CONFIG_HOME", "XDG_RUNTIME_DIR", "XDG_CACHE_HOME"} {
-		t.Setenv(name, filepath.Join(d.dir, "user"))
+	for name, folder := range map[string]string{"HOME": "user", "XDG_CONFIG_HOME": "user", "XDG_CACHE_HOME": "cache", "XDG_RUNTIME_DIR": "run"} {
+		t.Setenv(name, filepath.Join(d.dir, folder))
 	}
 	return d
 }
