@@ -172,9 +172,9 @@ func (d *Daemon) push(e expr.Event) {
 	if !d.foot(&e) {
 		d.play(e)
 	}
+	d.rouse() // the message first, then what is due later
 	d.arm()
 	d.mu.Unlock()
-	d.rouse()
 }
 
 // play runs the stage on an event. Should the engine fail, the music goes on
@@ -215,6 +215,7 @@ func (d *Daemon) emit(e *expr.Event) {
 	}
 }
 
+// rouse has sent what emit was given. It does not wait.
 func (d *Daemon) rouse() {
 	for _, o := range d.outlets {
 		o.rouse()
@@ -227,10 +228,10 @@ func (d *Daemon) due() {
 	d.armed = -1
 	if !d.closed {
 		d.pull()
+		d.rouse()
 		d.arm()
 	}
 	d.mu.Unlock()
-	d.rouse()
 }
 
 // pull brings the stage up to now. d.mu is held.
@@ -255,10 +256,10 @@ func (d *Daemon) locked(f func()) {
 		d.pull()
 		d.try(f)
 		d.pull()
+		d.rouse()
 		d.arm()
 	}
 	d.mu.Unlock()
-	d.rouse()
 }
 
 // Panic silences every output by every means there is.
