@@ -126,3 +126,33 @@ same() {
 		fail "$2 is not $1"
 	}
 }
+
+# live OPTION…: starts the daemon as "live", and returns once it plays.
+live() {
+	start live swellbox live "$@"
+	wait_lines 1 "$OUT/live.txt" '^playing'
+}
+
+# hear LABEL PORT…: starts testdata/tap on ports, by their names, and returns once it
+# listens. Each message is a line of $OUT/LABEL.txt: microseconds, port from 0, hex.
+hear() {
+	_ears=$1
+	shift
+	start "$_ears" tap hear "$@"
+	wait_lines 1 "$OUT/$_ears.err" '^listening'
+}
+
+# heed LABEL PORT…: as hear, on outputs of the daemon started by live, and returns once it
+# has seen us and has told us the present state.
+heed() {
+	_seen=$(grep -c 'brought to the present state' "$OUT/live.err") || true
+	hear "$@"
+	shift
+	wait_lines $((_seen + $#)) "$OUT/live.err" 'brought to the present state'
+}
+
+# player LABEL NAME: as hear, from a virtual port that others find by its name.
+player() {
+	start "$1" tap player "$2"
+	wait_lines 1 "$OUT/$1.err" '^listening'
+}

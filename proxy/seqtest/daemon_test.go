@@ -1,0 +1,212 @@
+package seqtest
+
+import (
+	"bytes"
+	"encoding/json"
+	"fmt"
+	"strings"
+	"testing"
+
+	"swellbox/proxy"
+)
+
+// TestDaemon runs the whole program next to the real sequencer, in one boot.
+func TestDaemon(t *testing.T) {
+	Run(t, Job{
+		Commands: map[string]string{"swellbox": "swellbox/cmd/swellbox", "tap": "./testdata/tap"},
+		Files: map[string][]byte{
+			"passage-0.mid": passageFile(t, 0),
+			"passage-1.mid": passageFile(t, 1),
+			"wire":          []byte(wireScript()),
+			"burst":         []byte(burstScript()),
+			"crowd.mid":     crowdFile(t),
+			"duet":          []byte(duetScript()),
+			"chord":         []byte(chordScript()),
+			"setup":         []byte(setupScript()),
+			"again":         []byte(againScript()),
+			"bar.mid":       barFile(t),
+		},
+		Scenarios: []Scenario{
+			shapesAsRendered(), passesAll(), takesBursts(), takesCrowds(),
+			switches(), endsOn("TERM"), endsOn("INT"),
+			listenerReturns(), playerReturns(), playsLoop(), isSteered(),
+			driverConforms(), survivesChurn(),
+		},
+	})
+}
+
+// readStatus reads a status strictly: a field that proxy.Status has not is an error.
+func readStatus(t *testing.T, r Result, name string) proxy.Status {
+	t.Helper()
+	var s proxy.Status
+	dec := json.NewDecoder(bytes.NewReader(r.Files[name]))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(&s); err != nil {
+		t.Fatalf("%s: %v\n%s\n%s", name, err, r.Files[name], r.Log)
+	}
+	return s
+}
+
+// chordScript holds a chord on one channel and a note on another, with the pedal down.
+func chordScript() string {
+	return line(0, 0, 0xC0, 0) + line(0, 0, 0xC1, 40) + line(0, 0, 0xB0, 64, 127) +
+		line(50, 0, 0x90, 60, 80) + line(50, 0, 0x90, 64, 80) + line(50, 0, 0x90, 67, 80) + line(50, 0, 0x91, 76, 90)
+}
+
+// endsOn ends the daemon with a signal while a chord sounds.
+func endsOn(signal string) Scenario {
+	return Scenario{
+		Name: "ends-on-" + strings.ToLower(signal),
+		Script: `
+			. "$LIB"
+			uptime() { cut -d' ' -f1 /proc/uptime; }
+			live
+			heed heard 'swellbox out 1'
+			tap say "$FILES/chord" 'swellbox in 1' >/dev/null
+			wait_lines 4 "$OUT/heard.txt" ' 0 9'
+			uptime; swellbox status >/dev/null; uptime
+			stop live ` + signal + `
+			uptime
+			wait_no_port 'swellbox in 1'
+			wait_no_port 'swellbox out 1'
+			stop heard
+			[ ! -e "$XDG_RUNTIME_DIR/swellbox/control.sock" ]`,
+		Check: func(t *testing.T, r Result) {
+			got := taken(t, r, "heard.txt")
+			if n := countNoteOns(got); n != 4 {
+				t.Errorf("%d note-ons, want 4", n)
+			}
+			if keys := hanging(got); len(keys) > 0 {
+				t.Errorf("hanging: %q", keys)
+			}
+			if v := lastValue(got, 0, 0, 64); v != 0 {
+				t.Errorf("the pedal was left at %d", v)
+			}
+			// What one start of the program takes says how slow this machine is.
+			var before, asked, ended float64
+			if _, err := fmt.Sscan(r.Log, &before, &asked, &ended); err != nil {
+				t.Fatalf("the log has no times: %v\n%s", err, r.Log)
+			}
+			t.Logf("status took %.2f s, the end %.2f s", asked-before, ended-asked)
+			if ended-asked > 2+2*(asked-before) {
+				t.Errorf("the end took %.2f s, want 2 s at most (one status took %.2f s)", ended-asked, asked-before)
+			}
+		},
+	}
+}
+
+// isSteered covers the commands around a running daemon.
+func isSteered() Scenario {
+	return Scenario{
+		Name: "is-steered",
+		Script: `
+			. "$LIB"
+			if swellbox status >none.txt 2>none.err; then fail "status of nothing succeeded"; fi
+			grep 'no swellbox is running' none.err
+			live
+			swellbox status --json >"$OUT/silent.json"
+			heed heard 'swellbox out 1'
+			tap say "$FILES/chord" 'swellbox in 1' >/dev/null
+			wait_lines 4 "$OUT/heard.txt" ' 0 9'
+			swellbox status --json >"$OUT/chord.json"
+			swellbox status >"$OUT/words.txt"
+			swellbox ports >"$OUT/ports.txt"
+			swellbox ports --json >"$OUT/ports.json"
+			if swellbox switch raw 'no such part' 2>"$OUT/unknown.err"; then fail "an unknown part was switched"; else echo "unknown part: $?"; fi
+			if swellbox switch loud 2>"$OUT/side.err"; then fail "an unknown side was taken"; else echo "unknown side: $?"; fi
+			if swellbox live >second.txt 2>"$OUT/second.err"; then fail "a second swellbox started"; else echo "second: $?"; fi
+			swellbox status --json >"$OUT/after.json"
+			swellbox panic
+			swellbox status --json >"$OUT/panic.json"
+			wait_lines 16 "$OUT/heard.txt" ' 0 B.7B00'
+			stop heard
+			stop live`,
+		Check: func(t *testing.T, r Result) {
+			if s := readStatus(t, r, "silent.json"); s.NotesOut != 0 || len(s.Parts) != 0 || len(s.Outputs) != 1 ||
+				s.Outputs[0].Connected == nil || *s.Outputs[0].Connected != 0 {
+				t.Errorf("before anything: %+v", s)
+			}
+			s := readStatus(t, r, "chord.json")
+			if s.NotesIn != 4 || s.NotesOut != 4 || s.Side != "shaped" || len(s.Parts) != 2 || len(s.Warnings) > 0 {
+				t.Fatalf("with the chord: %+v", s)
+			}
+			if s.Parts[0].Profile != "piano" || s.Parts[0].Sounding != 3 || s.Parts[1].Profile != "violins" || s.Parts[1].Sounding != 1 {
+				t.Errorf("parts: %+v", s.Parts)
+			}
+			if c := s.Outputs[0].Connected; c == nil || *c != 1 {
+				t.Errorf("the listener is not seen: %+v", s.Outputs)
+			}
+			for file, words := range map[string][]string{
+				"unknown.err": {"no such part", "piano (port 1 channel 1)", "violins (port 1 channel 2)"},
+				"side.err":    {"loud", "raw or shaped"},
+				"second.err":  {"another swellbox is running", "--control"},
+				"ports.txt":   {"Midi Through", "swellbox in 1", "swellbox out 1"},
+				"words.txt":   {"playing shaped", "piano", "violins", "1 connected"},
+			} {
+				for _, w := range words {
+					if !strings.Contains(string(r.Files[file]), w) {
+						t.Errorf("%s does not say %q: %s", file, w, r.Files[file])
+					}
+				}
+			}
+			for _, want := range []string{"unknown part: 1\n", "unknown side: 2\n", "second: 1\n"} {
+				if !strings.Contains(r.Log, want) {
+					t.Errorf("the log lacks %q:\n%s", want, r.Log)
+				}
+			}
+			var ports []proxy.PortInfo
+			if err := json.Unmarshal(r.Files["ports.json"], &ports); err != nil || len(ports) < 3 {
+				t.Errorf("ports --json: %v\n%s", err, r.Files["ports.json"])
+			}
+			if s := readStatus(t, r, "after.json"); len(s.Outputs) != 1 || s.Outputs[0].Connected == nil || *s.Outputs[0].Connected != 1 || !s.Outputs[0].Open {
+				t.Errorf("the first suffered from the second: %+v", s.Outputs)
+			}
+			if s := readStatus(t, r, "panic.json"); s.Parts[0].Sounding != 0 || s.Parts[1].Sounding != 0 {
+				t.Errorf("after panic something sounds: %+v", s.Parts)
+			}
+			got := taken(t, r, "heard.txt")
+			if keys := hanging(got); len(keys) > 0 {
+				t.Errorf("hanging: %q", keys)
+			}
+			if v := lastValue(got, 0, 0, 64); v != 0 {
+				t.Errorf("panic left the pedal at %d", v)
+			}
+		},
+	}
+}
+
+// driverConforms runs the driver's contract over the way from an output to an input
+// that every ALSA sequencer has.
+func driverConforms() Scenario {
+	return Scenario{
+		Name:   "driver-conforms",
+		Script: `tap conform -test.v`,
+		Check: func(t *testing.T, r Result) {
+			if !strings.Contains(r.Log, "--- PASS: TestConform") {
+				t.Errorf("the check did not run:\n%s", r.Log)
+			}
+		},
+	}
+}
+
+// survivesChurn opens and closes an input many times while messages arrive: in the
+// driver below, the thread that reads may be about to call what Close takes away.
+func survivesChurn() Scenario {
+	return Scenario{
+		Name: "survives-churn",
+		Script: `
+			. "$LIB"
+			i=0
+			while [ $i -lt 20000 ]; do echo "$i 0 B05040"; i=$((i + 1)); done >script
+			start talker tap say script 'Midi Through'
+			wait_lines 1 "$OUT/talker.txt" B05040
+			tap churn 'Midi Through' 200
+			stop talker || true
+			rm "$OUT/talker.txt"`,
+		Check: func(t *testing.T, r Result) {
+			if !strings.Contains(r.Log, "heard 200\n") {
+				t.Errorf("not all of 200 openings heard anything:\n%s", r.Log)
+			}
+		},
+	}
+}

@@ -1,0 +1,194 @@
+// Command tap listens and speaks at the ports of a machine, through the same driver
+// as the daemon, for scenarios that need more than the programs of alsa-utils do.
+//
+//	tap hear PORT…          prints each message that comes, until TERM
+//	tap player NAME         the same from a virtual input of that name
+//	tap say SCRIPT PORT…    sends a file of lines "milliseconds port hex", ports counted from 0
+//	tap churn PORT TIMES    opens and closes an input
+//	tap conform FLAG…       checks the driver against its contract, over Midi Through,
+//	                        as a test binary does, with its flags
+//
+// What is heard and said is printed as lines of "microseconds port hex"; the
+// times of all taps on a machine are those of one clock.
+package main
+
+import (
+	"bufio"
+	"context"
+	"encoding/hex"
+	"errors"
+	"fmt"
+	"os"
+	"os/signal"
+	"strconv"
+	"sync"
+	"sync/atomic"
+	"syscall"
+	"testing"
+	"time"
+
+	"swellbox/proxy"
+	"swellbox/proxy/portstub"
+	"swellbox/proxy/rtmidi"
+)
+
+func main() {
+	if err := run(os.Args[1:]); err != nil {
+		fmt.Fprintln(os.Stderr, "tap:", err)
+		os.Exit(1)
+	}
+}
+
+var errUsage = errors.New("usage: tap hear PORT… | player NAME | say SCRIPT PORT… | churn PORT TIMES | conform")
+
+func run(args []string) error {
+	if len(args) > 0 && args[0] == "conform" {
+		os.Args = append(os.Args[:1], args[1:]...)
+		conform()
+	}
+	if len(args) < 2 {
+		return errUsage
+	}
+	system := rtmidi.New()
+	var err error
+	switch names := args[1:]; args[0] {
+	case "hear":
+		err = hear(system, names, false)
+	case "player":
+		err = hear(system, names, true)
+	case "say":
+		err = say(system, names)
+	case "churn":
+		err = churn(system, names)
+	default:
+		err = errUsage
+	}
+	return errors.Join(err, system.Close())
+}
+
+// note prints a message.
+func note(port int, b []byte) {
+	fmt.Printf("%d %d %X\n", time.Now().UnixMicro(), port, b)
+}
+
+func hear(system proxy.System, names []string, virtual bool) error {
+	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+	defer stop()
+	var printing sync.Mutex // each port has a thread of its own
+	var ports []proxy.In
+	for i, name := range names {
+		in, err := system.OpenIn(name, virtual, func(b []byte) {
+			printing.Lock()
+			defer printing.Unlock()
+			note(i, b)
+		})
+		if err != nil {
+			return err
+		}
+		ports = append(ports, in)
+	}
+	fmt.Fprintln(os.Stderr, "listening")
+	<-ctx.Done()
+	var err error
+	for _, in := range ports {
+		err = errors.Join(err, in.Close())
+		if lost := in.(proxy.Lossy).Lost(); lost.Total() > 0 {
+			err = errors.Join(err, fmt.Errorf("%s: not whole messages: %+v", in.Name(), lost))
+		}
+	}
+	return err
+}
+
+// say sends a script, and ends when all of it has left.
+func say(system proxy.System, args []string) error {
+	script, err := os.Open(args[0])
+	if err != nil {
+		return err
+	}
+	defer script.Close()
+	names := args[1:]
+	ports := make([]proxy.Out, len(names))
+	for i, name := range names {
+		if ports[i], err = system.OpenOut(name, false); err != nil {
+			return err
+		}
+	}
+	start := time.Now()
+	lines := bufio.NewScanner(script)
+	lines.Buffer(nil, 1<<20)
+	for lines.Scan() {
+		var ms, port int
+		var digits string
+		if _, err := fmt.Sscan(lines.Text(), &ms, &port, &digits); err != nil {
+			return fmt.Errorf("the line %.40q: %w", lines.Text(), err)
+		}
+		b, err := hex.DecodeString(digits)
+		if err != nil || port >= len(ports) {
+			return fmt.Errorf("the line %.40q: port %d: %w", lines.Text(), port, err)
+		}
+		time.Sleep(time.Until(start.Add(time.Duration(ms) * time.Millisecond)))
+		note(port, b)
+		if err := ports[port].Send(b); err != nil {
+			return err
+		}
+	}
+	err = lines.Err()
+	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
+	defer cancel()
+	for _, out := range ports {
+		err = errors.Join(err, out.Drain(ctx), out.Close())
+	}
+	return err
+}
+
+// churn opens and closes an input while messages arrive on it, and prints how
+// many openings heard any.
+func churn(system proxy.System, args []string) error {
+	if len(args) != 2 {
+		return errUsage
+	}
+	times, err := strconv.Atoi(args[1])
+	if err != nil {
+		return err
+	}
+	heard := 0
+	var late atomic.Int32
+	for range times {
+		var closed atomic.Bool
+		first := make(chan struct{}, 1)
+		in, err := system.OpenIn(args[0], false, func([]byte) {
+			if closed.Load() {
+				late.Add(1)
+			}
+			select {
+			case first <- struct{}{}:
+			default:
+			}
+		})
+		if err != nil {
+			return err
+		}
+		select {
+		case <-first:
+			heard++
+		case <-time.After(time.Second):
+		}
+		if err := in.Close(); err != nil {
+			return err
+		}
+		closed.Store(true)
+	}
+	if n := late.Load(); n > 0 {
+		return fmt.Errorf("%d messages were received after Close", n)
+	}
+	fmt.Println("heard", heard)
+	return nil
+}
+
+// conform runs the check as the only test of a test binary, and ends the process.
+func conform() {
+	always := func(_, _ string) (bool, error) { return true, nil }
+	testing.Main(always, []testing.InternalTest{{Name: "TestConform", F: func(t *testing.T) {
+		portstub.Conform(t, portstub.Rig{System: rtmidi.New(), In: "Midi Through", Out: "Midi Through", Virtual: true})
+	}}}, nil, nil)
+}
