@@ -1,0 +1,198 @@
+package expr_test
+
+import (
+	"encoding/json"
+	"go/ast"
+	"go/parser"
+	"go/token"
+	"io/fs"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// The rules of the layout: what each folder knows, and never knows.
+
+// listed is what go list says of a package.
+type listed struct {
+	ImportPath string
+	Imports    []string
+	Deps       []string
+}
+
+// list asks go list, for this system and no build tags.
+func list(t *testing.T, patterns ...string) []listed {
+	t.Helper()
+	cmd := exec.Command("go", append([]string{"list", "-json=ImportPath,Imports,Deps"}, patterns...)...)
+	cmd.Dir = ".."
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("go list %v: %v", patterns, err)
+	}
+	var all []listed
+	for dec := json.NewDecoder(strings.NewReader(string(out))); dec.More(); {
+		var p listed
+		if err := dec.Decode(&p); err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, p)
+	}
+	if len(all) == 0 {
+		t.Fatalf("go list %v lists nothing", patterns)
+	}
+	return all
+}
+
+func under(path, folder string) bool { return path == folder || strings.HasPrefix(path, folder+"/") }
+
+// The engine needs arithmetic and words, and nothing of the world.
+func TestEngineImports(t *testing.T) {
+	allowed := []string{"cmp", "errors", "fmt", "math", "math/bits", "math/rand/v2", "slices", "sort", "strconv", "strings", "time"}
+	for _, p := range list(t, "./expr") {
+		for _, path := range p.Imports {
+			if !slices.Contains(allowed, path) {
+				t.Errorf("%s imports %s; it may import %v", p.ImportPath, path, allowed)
+			}
+		}
+	}
+}
+
+// Imports run one way: cmd, proxy, profiles, expr.
+func TestImportsRunOneWay(t *testing.T) {
+	for _, rule := range []struct {
+		packages string
+		never    []string
+	}{
+		{"./expr/...", []string{"swellbox/profiles", "swellbox/proxy", "swellbox/cmd", "gitlab.com/gomidi"}},
+		{"./profiles/...", []string{"swellbox/proxy", "swellbox/cmd", "gitlab.com/gomidi"}},
+		{"./proxy", []string{"swellbox/cmd", "swellbox/proxy/rtmidi", "gitlab.com/gomidi"}},
+		{"./proxy/...", []string{"swellbox/cmd"}},
+		{"./proxy/smf", []string{"swellbox/expr", "gitlab.com/gomidi"}},
+		{"./proxy/wire", []string{"swellbox/expr", "swellbox/profiles", "gitlab.com/gomidi"}},
+	} {
+		for _, p := range list(t, rule.packages) {
+			for _, never := range rule.never {
+				if i := slices.IndexFunc(p.Deps, func(dep string) bool { return under(dep, never) }); i >= 0 {
+					t.Errorf("%s depends on %s", p.ImportPath, p.Deps[i])
+				}
+			}
+		}
+	}
+}
+
+// sources parses the Go files under a folder of the module, tests left out, whatever
+// system or build tag they are for.
+func sources(t *testing.T, folder string, visit func(path string, set *token.FileSet, f *ast.File)) (n int) {
+	t.Helper()
+	err := filepath.WalkDir(filepath.Join("..", folder), func(path string, d fs.DirEntry, err error) error {
+		if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") || strings.HasSuffix(path, "_test.go") {
+			return err
+		}
+		set := token.NewFileSet()
+		f, err := parser.ParseFile(set, path, nil, parser.SkipObjectResolution)
+		if err == nil {
+			n++
+			visit(path, set, f)
+		}
+		return err
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	return n
+}
+
+// The MIDI library is fenced into one file: it can panic, and it is not what we are about.
+func TestOneFileKnowsTheMIDILibrary(t *testing.T) {
+	var found []string
+	for _, folder := range []string{"cmd", "expr", "profiles", "proxy"} {
+		sources(t, folder, func(path string, _ *token.FileSet, f *ast.File) {
+			for _, imp := range f.Imports {
+				if p, err := strconv.Unquote(imp.Path.Value); err == nil && under(p, "gitlab.com/gomidi") && !slices.Contains(found, path) {
+					found = append(found, path)
+				}
+			}
+		})
+	}
+	if len(found) != 1 {
+		t.Errorf("%d files import the MIDI library, want one: %v", len(found), found)
+	}
+}
+
+// The engine has no clock, no goroutine and no world: time is what it is told.
+func TestEngineHasNoClock(t *testing.T) {
+	fromTime := []string{"Duration", "Nanosecond", "Microsecond", "Millisecond", "Second", "Minute", "Hour"}
+	n := sources(t, "expr", func(path string, set *token.FileSet, f *ast.File) {
+		for _, complaint := range impure(set, f, fromTime) {
+			t.Error(complaint)
+		}
+	})
+	if n < 10 {
+		t.Errorf("only %d files were looked at", n)
+	}
+}
+
+// impure lists what in a file has to do with clocks and goroutines. Of the package
+// time, only the given names may be used.
+func impure(set *token.FileSet, f *ast.File, fromTime []string) (complaints []string) {
+	complain := func(n ast.Node, what string) {
+		complaints = append(complaints, set.Position(n.Pos()).String()+": "+what)
+	}
+	clock := ""
+	for _, imp := range f.Imports {
+		if imp.Path.Value != `"time"` {
+			continue
+		}
+		if clock = "time"; imp.Name != nil {
+			clock = imp.Name.Name
+		}
+		if clock == "." {
+			complain(imp, "it imports time without a name")
+		}
+	}
+	ast.Inspect(f, func(n ast.Node) bool {
+		switch n := n.(type) {
+		case *ast.GoStmt:
+			complain(n, "it starts a goroutine")
+		case *ast.SelectStmt:
+			complain(n, "it waits on channels")
+		case *ast.ChanType:
+			complain(n, "it has a channel")
+		case *ast.SelectorExpr:
+			if x, ok := n.X.(*ast.Ident); ok && clock != "" && x.Name == clock && !slices.Contains(fromTime, n.Sel.Name) {
+				complain(n, "it uses time."+n.Sel.Name)
+			}
+		}
+		return true
+	})
+	return complaints
+}
+
+// The check finds what it is to find.
+func TestImpurityIsFound(t *testing.T) {
+	for source, want := range map[string]int{
+		`package p; import "time"; var d time.Duration = time.Second`:      0,
+		`package p; import "time"; var t = time.Now()`:                     1,
+		`package p; import clock "time"; var t = clock.Since`:              1,
+		`package p; import . "time"; var t = Now()`:                        1,
+		`package p; import "time"; func f() { time.Sleep(1) }`:             1,
+		`package p; import "time"; var t = time.NewTimer`:                  1,
+		`package p; import "time"; var c = time.After`:                     1,
+		`package p; func f() { go f() }`:                                   1,
+		`package p; func f() { select {} }`:                                1,
+		`package p; var c chan int`:                                        1,
+		`package p; type time struct{}; func (t time) Now() {}; var x = 1`: 0,
+	} {
+		set := token.NewFileSet()
+		f, err := parser.ParseFile(set, "p.go", source, parser.SkipObjectResolution)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if got := impure(set, f, []string{"Duration", "Second"}); len(got) != want {
+			t.Errorf("%s: %d complaints, want %d: %v", source, len(got), want, got)
+		}
+	}
+}
