@@ -1,0 +1,126 @@
+package proxy_test
+
+import (
+	"strings"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"swellbox/expr"
+	"swellbox/proxy"
+)
+
+// faulty is a rule that fails on one key; unnamed, it fails to say its name as well,
+// with which the engine itself fails.
+type faulty struct {
+	key     uint8
+	unnamed *bool
+}
+
+func (f faulty) Name() string {
+	if f.unnamed != nil && *f.unnamed {
+		panic("it has no name")
+	}
+	return "faulty"
+}
+
+func (f faulty) Shape(n *expr.Note, g *expr.Gesture) bool {
+	if n.Key == f.key {
+		if f.unnamed != nil {
+			*f.unnamed = true
+		}
+		panic("a wrong turn")
+	}
+	g.LevelDB -= 3
+	return true
+}
+
+// A rule that fails costs its part the shaping and nobody anything else.
+func TestRuleFails(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		r := start(t, 1, func(c *proxy.Config) {
+			c.Rules = append(expr.StandardRules(), faulty{key: 66})
+		})
+		r.feed(1, 0x91, 50, 80)
+		r.feed(1, 0x90, 64, 80)
+		r.feed(1, 0x90, 66, 81) // fails
+		r.feed(1, 0x90, 67, 82)
+		pass(time.Second)
+		for _, key := range []byte{64, 66, 67} {
+			r.feed(1, 0x80, key, 64)
+		}
+		r.feed(1, 0x81, 50, 64)
+		r.feed(1, 0x91, 52, 80)
+		got := r.heard(1)
+		if count(got, 0x90, 66, 81) != 1 || count(got, 0x90, 67, 82) != 1 {
+			t.Errorf("the part does not play raw: %v", got)
+		}
+		if left := sounding(got); len(left) != 1 || left[[2]byte{1, 52}] != 1 {
+			t.Errorf("%v sound", left)
+		}
+		s := r.d.Status()
+		if len(s.Parts) != 2 {
+			t.Fatalf("parts %+v", s.Parts)
+		}
+		violas, violins := s.Parts[0], s.Parts[1]
+		wantContains(t, "fault", violins.Fault, "faulty", "key 66", "a wrong turn", "raw")
+		wantContains(t, "warnings", strings.Join(s.Warnings, "\n"), "First violins", "a wrong turn")
+		if violas.Fault != "" || violas.Rules["faulty"] != 2 || violins.Rules["faulty"] != 1 {
+			t.Errorf("parts %+v", s.Parts)
+		}
+		pass(2 * time.Second)
+		log := r.log.String()
+		wantContains(t, "log", log, `"level":"error"`, "First violins", "a wrong turn", "part plays raw")
+		if n := strings.Count(log, "a wrong turn"); n != 1 {
+			t.Errorf("the log says it %d times:\n%s", n, log)
+		}
+	})
+}
+
+// An engine that fails is bypassed: messages go through, notes that sounded keep
+// their ends, levels go back, Close works.
+func TestEngineFails(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		unnamed := false
+		r := start(t, 2, func(c *proxy.Config) {
+			c.Rules = append(expr.StandardRules(), faulty{key: 66, unnamed: &unnamed})
+		})
+		r.feed(1, 0xB0, 11, 90)
+		r.feed(1, 0x90, 64, 80)
+		r.feed(1, 0x91, 50, 80)
+		r.feed(2, 0x90, 40, 80)
+		pass(time.Second)
+		r.feed(1, 0x90, 66, 81) // fails
+		r.feed(1, 0x90, 67, 82)
+		r.feed(1, sysex(2000)...)
+		r.feed(1, 0x80, 64, 64)
+		r.feed(1, 0x80, 66, 64)
+		pass(time.Second)
+		got := r.heard(1)
+		if count(got, 0x90, 66, 81) != 1 || count(got, 0x90, 67, 82) != 1 || count(got, 0xF0) != 1 {
+			t.Errorf("not all goes through")
+		}
+		if left := sounding(got); len(left) != 2 || left[[2]byte{0, 67}] != 1 || left[[2]byte{1, 50}] != 1 {
+			t.Errorf("%v sound", left)
+		}
+		if v := last(got, 0, 11); v != 90 {
+			t.Errorf("expression is left at %d, want 90 as it came in", v)
+		}
+		s := r.d.Status()
+		wantContains(t, "warnings", strings.Join(s.Warnings, "\n"), "engine failed", "it has no name", "restart")
+		if s.Side != "raw" {
+			t.Errorf("side %q", s.Side)
+		}
+		if err := r.d.Switch(expr.Shaped, nil); err == nil || r.d.Status().Side != "raw" {
+			t.Errorf("switched to shaped without an engine: %v", err)
+		}
+		pass(time.Second)
+		wantContains(t, "log", r.log.String(), `"level":"error"`, "it has no name", "playing raw")
+		r.close()
+		for port := 1; port <= 2; port++ {
+			if left := sounding(r.heard(port)); len(left) != 0 {
+				t.Errorf("port %d: %v sound after Close", port, left)
+			}
+		}
+	})
+}
