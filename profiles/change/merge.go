@@ -85,16 +85,30 @@ type merger struct{ conflicts []Conflict }
 
 // value is the merged value, nil for none. Nil arguments are values that are not there.
 func (m *merger) value(path string, base, ours, theirs *yaml.Node) *yaml.Node {
-	switch {
-	case divisible(ours) && divisible(theirs) && ours.Kind == theirs.Kind:
+	if divisible(ours) && divisible(theirs) && ours.Kind == theirs.Kind {
 		return m.collection(path, base, ours, theirs)
-	case alike(ours, theirs), alike(base, theirs):
-		return ours
-	case alike(base, ours):
-		return theirs
+	}
+	if v, ok := chosen(base, ours, theirs); ok {
+		return v
 	}
 	m.conflict(path, base, ours, theirs)
 	return ours
+}
+
+// chosen is the value that at most one side changed, or both to the same. Who only
+// spelled a number in another way has changed it if the other side did nothing.
+func chosen(base, ours, theirs *yaml.Node) (*yaml.Node, bool) {
+	switch {
+	case same(base, theirs):
+		return ours, true
+	case same(base, ours):
+		return theirs, true
+	case alike(ours, theirs), alike(base, theirs):
+		return ours, true
+	case alike(base, ours):
+		return theirs, true
+	}
+	return nil, false
 }
 
 func (m *merger) conflict(path string, base, ours, theirs *yaml.Node) {
@@ -193,13 +207,12 @@ func (m *merger) item(path string, base, ours, theirs item) (item, bool) {
 // renamed merges a curve that at least one side gives in another way than before.
 func (m *merger) renamed(at string, base, ours, theirs item) (item, bool) {
 	b, o, t := whole(base), whole(ours), whole(theirs)
-	switch {
-	case alike(o, t), alike(b, t):
-		return ours, true
-	case alike(b, o):
+	switch v, ok := chosen(b, o, t); {
+	case !ok:
+		m.conflict(at, b, o, t)
+	case v == t:
 		return theirs, true
 	}
-	m.conflict(at, b, o, t)
 	return ours, true
 }
 

@@ -1,0 +1,174 @@
+package change
+
+import (
+	"strconv"
+	"strings"
+
+	"swellbox/expr"
+)
+
+// Diff says how b differs from a, in the order of the keys of a document. It says
+// nothing of what is equal, and of two profiles that play alike nothing at all.
+func Diff(a, b *expr.Profile) []Line {
+	var ls lines
+	ls.words("name", a.Name, b.Name)
+	ls.words("family", a.Family, b.Family)
+	ls.playing(a, b)
+	ls.variants(a, b)
+	return ls.all
+}
+
+// playing is how one way of playing differs from another.
+func (ls *lines) playing(a, b *expr.Profile) {
+	ls.amount("players", "", float64(a.Players), float64(b.Players))
+	ls.dynamics(a, b)
+	ls.sustain(&a.Sustain, &b.Sustain)
+	ls.weighting(&a.Weighting, &b.Weighting)
+	ls.vibrato(&a.Vibrato, &b.Vibrato)
+	ls.player(&a.Player, &b.Player)
+}
+
+func (ls *lines) dynamics(a, b *expr.Profile) {
+	ls.amount("quantity of the dynamics", "", a.Dynamics.K, b.Dynamics.K)
+	ls.curve(velocityCurve("level", "dB re mf", db), a.Dynamics.Reading, b.Dynamics.Reading)
+	ls.words("level carried by", carrier(a), carrier(b))
+}
+
+func carrier(p *expr.Profile) string {
+	switch p.Dynamics.Carrier {
+	case expr.CarryController:
+		return "the controller"
+	case expr.CarryBoth:
+		return "the velocity and the controller"
+	}
+	return "the velocity"
+}
+
+func (ls *lines) sustain(a, b *expr.Sustain) {
+	ls.amount("quantity of the swell and decay", "", a.K, b.K)
+	ls.level("swell of a held note", "dB", a.SwellDB, b.SwellDB)
+	ls.time("time to the top of the swell", a.Swell, b.Swell)
+	ls.amount("decay after the swell", "dB a second", a.DecayDBPerS, b.DecayDBPerS)
+	ls.level("end of the decay", "dB under the top", a.DecayLimitDB, b.DecayLimitDB)
+}
+
+func (ls *lines) weighting(a, b *expr.Weighting) {
+	ls.amount("quantity of the weight", "", a.K, b.K)
+	ls.level("weight in forte", "dB", a.ShareDB, b.ShareDB)
+	ls.level("level where the weight begins", "dB re mf", a.FromDB, b.FromDB)
+	ls.level("level where all the weight holds", "dB re mf", a.ToDB, b.ToDB)
+}
+
+func (ls *lines) vibrato(a, b *expr.Vibrato) {
+	ls.amount("quantity of the vibrato", "", a.K, b.K)
+	ls.words("low register of the vibrato, at", note(a.LowPitch), note(b.LowPitch))
+	ls.words("high register of the vibrato, at", note(a.HighPitch), note(b.HighPitch))
+	ls.amount("vibrato depth at mf, low register", "cents", a.DepthLow, b.DepthLow)
+	ls.amount("vibrato depth at mf, high register", "cents", a.DepthHigh, b.DepthHigh)
+	ls.amount("vibrato rate at mf, low register", "Hz", a.RateLow, b.RateLow)
+	ls.amount("vibrato rate at mf, high register", "Hz", a.RateHigh, b.RateHigh)
+	ls.plain("vibrato deeper when louder, by", "% a dB", 100*a.DepthPerDB, 100*b.DepthPerDB)
+	ls.plain("vibrato faster when louder, by", "% a dB", 100*a.RatePerDB, 100*b.RatePerDB)
+	ls.time("straight tone before the vibrato", a.Onset, b.Onset)
+	ls.time("growth of the vibrato", a.Growth, b.Growth)
+	ls.time("straight tone after a slur", a.SlurGap, b.SlurGap)
+	ls.words("open strings", notes(a.OpenStrings), notes(b.OpenStrings))
+}
+
+func notes(ns []uint8) string {
+	names := make([]string, len(ns))
+	for i, n := range ns {
+		names[i] = note(float64(n))
+	}
+	return strings.Join(names, " ")
+}
+
+func (ls *lines) player(a, b *expr.Player) {
+	ls.curve(velocityCurve("the player's answer to velocity", "dB re full", db), a.Velocity, b.Velocity)
+	ls.plain("velocity sent where a controller carries the level", "", orDefault(float64(a.FixedVelocity), 100), orDefault(float64(b.FixedVelocity), 100))
+	ls.control("level", "dB re full", db, &a.Level, &b.Level)
+	ls.words("a level controller that comes in is", combine(a.Incoming.Level), combine(b.Incoming.Level))
+	ls.words("a vibrato controller that comes in is", combine(a.Incoming.Vibrato), combine(b.Incoming.Vibrato))
+	ls.control("vibrato depth", "cents", ratio, &a.VibratoDepth, &b.VibratoDepth)
+	ls.control("vibrato rate", "Hz", ratio, &a.VibratoRate, &b.VibratoRate)
+	ls.control("vibrato delay", "ms", ratio, &a.VibratoDelay, &b.VibratoDelay)
+	ls.words("vibrato drawn by", drawnBy(a.BendVibrato), drawnBy(b.BendVibrato))
+	ls.plain("range of the pitch bend", "semitones", orDefault(a.BendRange, 2), orDefault(b.BendRange, 2))
+	ls.control("brightness", "dB at 3 kHz", db, &a.Brightness, &b.Brightness)
+	ls.amount("brighter when louder, by", "dB a dB", a.BrightPerDB, b.BrightPerDB)
+}
+
+// orDefault is what 0 stands for in a player, as expr.Player says.
+func orDefault(v, instead float64) float64 {
+	if v == 0 {
+		return instead
+	}
+	return v
+}
+
+func combine(c expr.Combine) string {
+	switch c {
+	case expr.Replace:
+		return "dropped"
+	case expr.Leave:
+		return "let through, ours kept off it"
+	}
+	return "added to ours"
+}
+
+func drawnBy(bend bool) string {
+	if bend {
+		return "pitch bend"
+	}
+	return "the player"
+}
+
+// variants is how the other ways of playing differ, by their names.
+func (ls *lines) variants(a, b *expr.Profile) {
+	for i := range a.Variants {
+		v := &a.Variants[i]
+		w := variant(b, v.Name)
+		if w == nil {
+			ls.add(Line{About: "way of playing " + v.Name, Before: calls(v), After: "none"})
+			continue
+		}
+		ls.words("way of playing "+v.Name, calls(v), calls(w))
+		own := v.Profile == a && w.Profile == b // said already
+		if own || v.Profile == nil || w.Profile == nil {
+			continue
+		}
+		of := ls.of
+		ls.of += v.Name + ": "
+		ls.playing(v.Profile, w.Profile)
+		ls.of = of
+	}
+	for i := range b.Variants {
+		if w := &b.Variants[i]; variant(a, w.Name) == nil {
+			ls.add(Line{About: "way of playing " + w.Name, Before: "none", After: calls(w)})
+		}
+	}
+}
+
+func variant(p *expr.Profile, name string) *expr.Variant {
+	for i := range p.Variants {
+		if p.Variants[i].Name == name {
+			return &p.Variants[i]
+		}
+	}
+	return nil
+}
+
+// calls is what calls a way of playing. Programs count from 1, as in documents.
+func calls(v *expr.Variant) string {
+	var by []string
+	if v.Keyswitch >= 0 {
+		by = append(by, "by keyswitch "+note(float64(v.Keyswitch)))
+	}
+	if v.Program >= 0 {
+		by = append(by, "by program "+strconv.Itoa(v.Program+1))
+	}
+	if len(by) == 0 {
+		return "without a call"
+	}
+	return strings.Join(by, " and ")
+}
