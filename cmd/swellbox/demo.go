@@ -83,6 +83,11 @@ func (p *program) demo(dir string) error {
 	if err != nil {
 		return err
 	}
+	return p.printDemo(report, rows, fmt.Sprintf(demoEnding, ensemble.HeadroomDB, dir, time.Since(start).Seconds()))
+}
+
+// printDemo says what changed.
+func (p *program) printDemo(report *proxy.Report, rows []demo.Row, ending string) error {
 	if p.settings.JSON {
 		return p.printJSON(report)
 	}
@@ -91,7 +96,12 @@ func (p *program) demo(dir string) error {
 	if err := demo.Table(p.out, rows); err != nil {
 		return err
 	}
-	fmt.Fprintf(p.out, `
+	_, err := io.WriteString(p.out, ending)
+	return err
+}
+
+// demoEnding takes the headroom in dB, the folder, and how many seconds it took.
+const demoEnding = `
 Levels are re the mf of each performance; shaped as a whole lies %g dB under raw,
 so that brass and swells have room, and both sounds are written at one gain.
 Written to %s in %.1f s:
@@ -99,9 +109,7 @@ Written to %s in %.1f s:
   raw.wav  shaped.wav      the same to listen to; start quiet
   before-after.svg         level and vibrato of each part over the bars
 The sound is a demonstration synthesiser's, not your sample player's.
-`, ensemble.HeadroomDB, dir, time.Since(start).Seconds())
-	return nil
-}
+`
 
 // compared finds the profile of each part of a report.
 func compared(report *proxy.Report, cast *proxy.Cast) ([]demo.Compared, error) {
