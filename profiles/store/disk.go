@@ -133,8 +133,8 @@ func (x *session) load() error {
 	if err != nil {
 		return err
 	}
-	if len(names) > changesLimit {
-		return fmt.Errorf("its history has more than %d changes; move the folder %s away to begin anew", changesLimit, dir)
+	if len(names) > x.s.most {
+		return fmt.Errorf("its history has more than %d changes; move the folder %s away to begin anew", x.s.most, dir)
 	}
 	known := x.s.logs[key]
 	x.log = make(changes, len(names))
@@ -248,30 +248,23 @@ func (x *session) stage(content []byte) (string, error) {
 	return stage(x.root, content, mode)
 }
 
-func stage(root *os.Root, b []byte, mode fs.FileMode) (name string, err error) {
-	name = path.Join(stagedFolder, strconv.FormatUint(rand.Uint64(), 36))
+func stage(root *os.Root, b []byte, mode fs.FileMode) (string, error) {
+	name := path.Join(stagedFolder, strconv.FormatUint(rand.Uint64(), 36))
 	f, err := root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
 	if err != nil {
 		return "", err
 	}
-	defer func() {
-		if err != nil {
-			f.Close()
-			err = errors.Join(err, root.Remove(name))
-		}
-	}()
-	if _, err := f.Write(b); err != nil {
-		return "", err
+	_, err = f.Write(b)
+	if err == nil && mode != 0 {
+		err = f.Chmod(mode)
 	}
-	if mode != 0 {
-		if err := f.Chmod(mode); err != nil {
-			return "", err
-		}
+	if err == nil {
+		err = f.Sync()
 	}
-	if err := f.Sync(); err != nil {
-		return "", err
+	if err = errors.Join(err, f.Close()); err != nil {
+		return "", errors.Join(err, root.Remove(name))
 	}
-	return name, f.Close()
+	return name, nil
 }
 
 // writeBeside puts a version beside its document, under a name that says whose it

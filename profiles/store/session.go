@@ -29,6 +29,12 @@ func (x *session) adopt(by Author) (state, error) {
 	if err != nil || cur.hash == "" {
 		return cur, err
 	}
+	if held, _ := x.log.tips(cur.hash); len(held) > 0 {
+		return cur, nil
+	}
+	if err := x.load(); err != nil { // its change may have come meanwhile, where a lock keeps nobody out
+		return cur, err
+	}
 	held, open := x.log.tips(cur.hash)
 	if len(held) > 0 {
 		return cur, nil
@@ -161,6 +167,15 @@ func (x *session) put(content []byte, by Author, note string, was Hash, parents 
 	}
 	if theirs == nil {
 		return nil
+	}
+	known := x.log
+	if err := x.load(); err != nil {
+		return err
+	}
+	for id, c := range x.log {
+		if known[id] == nil && c.content == HashOf(theirs) {
+			return nil // it was a store that wrote it, where a lock keeps nobody out
+		}
 	}
 	_, err = x.record(theirs, "", outside, false, parents)
 	return err

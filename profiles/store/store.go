@@ -7,6 +7,7 @@ import (
 	"fmt"
 	"io/fs"
 	"os"
+	"path/filepath"
 	"sync"
 	"syscall"
 	"time"
@@ -61,6 +62,7 @@ type Store struct {
 	mu   sync.Mutex
 	logs map[string]changes // by key of the document; changes never change, so what was read is kept
 
+	most       int                                    // changes of one document
 	pause      func(time.Duration)                    // between two looks at a lock
 	exchange   func(root *os.Root, a, b string) error // lets two files change places
 	beforeSwap func()                                 // for tests: moments at which somebody else may write
@@ -74,7 +76,7 @@ func Open(dir string, o Options) (*Store, error) {
 	if o.Now == nil {
 		o.Now = time.Now
 	}
-	return &Store{dir: dir, o: o, logs: map[string]changes{}, pause: time.Sleep, exchange: exchange, beforeSwap: func() {}}, nil
+	return &Store{dir: dir, o: o, logs: map[string]changes{}, most: changesLimit, pause: time.Sleep, exchange: exchange, beforeSwap: func() {}}, nil
 }
 
 // Dir is the folder of the documents.
@@ -223,6 +225,9 @@ func (s *Store) root() (*os.Root, error) {
 	root, err := os.OpenRoot(s.dir)
 	if err != nil {
 		return nil, fmt.Errorf("cannot reach the folder %s: %w; is its drive connected?", s.dir, cause(err))
+	}
+	if info, err := root.Lstat(historyFolder); err == nil && !info.IsDir() {
+		return nil, errors.Join(fmt.Errorf("the history %s is not a folder; move it away", filepath.Join(s.dir, historyFolder)), root.Close())
 	}
 	return root, nil
 }
