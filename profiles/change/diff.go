@@ -61,8 +61,8 @@ func (ls *lines) weighting(a, b *expr.Weighting) {
 
 func (ls *lines) vibrato(a, b *expr.Vibrato) {
 	ls.amount("quantity of the vibrato", "", a.K, b.K)
-	ls.words("low register of the vibrato, at", note(a.LowPitch), note(b.LowPitch))
-	ls.words("high register of the vibrato, at", note(a.HighPitch), note(b.HighPitch))
+	ls.words("low register of the vibrato, at", Note(a.LowPitch), Note(b.LowPitch))
+	ls.words("high register of the vibrato, at", Note(a.HighPitch), Note(b.HighPitch))
 	ls.amount("vibrato depth at mf, low register", "cents", a.DepthLow, b.DepthLow)
 	ls.amount("vibrato depth at mf, high register", "cents", a.DepthHigh, b.DepthHigh)
 	ls.amount("vibrato rate at mf, low register", "Hz", a.RateLow, b.RateLow)
@@ -78,7 +78,7 @@ func (ls *lines) vibrato(a, b *expr.Vibrato) {
 func notes(ns []uint8) string {
 	names := make([]string, len(ns))
 	for i, n := range ns {
-		names[i] = note(float64(n))
+		names[i] = Note(float64(n))
 	}
 	return strings.Join(names, " ")
 }
@@ -123,52 +123,70 @@ func drawnBy(bend bool) string {
 	return "the player"
 }
 
-// variants is how the other ways of playing differ, by their names.
-func (ls *lines) variants(a, b *expr.Profile) {
-	for i := range a.Variants {
-		v := &a.Variants[i]
-		w := variant(b, v.Name)
-		if w == nil {
-			ls.add(Line{About: "way of playing " + v.Name, Before: calls(v), After: "none"})
-			continue
-		}
-		ls.words("way of playing "+v.Name, calls(v), calls(w))
-		own := v.Profile == a && w.Profile == b // said already
-		if own || v.Profile == nil || w.Profile == nil {
-			continue
-		}
-		of := ls.of
-		ls.of += v.Name + ": "
-		ls.playing(v.Profile, w.Profile)
-		ls.of = of
-	}
-	for i := range b.Variants {
-		if w := &b.Variants[i]; variant(a, w.Name) == nil {
-			ls.add(Line{About: "way of playing " + w.Name, Before: "none", After: calls(w)})
-		}
-	}
+// way is a way of playing with all that calls it: a profile has it once for each program.
+type way struct {
+	name    string
+	calls   []string
+	profile *expr.Profile
 }
 
-func variant(p *expr.Profile, name string) *expr.Variant {
+func ways(p *expr.Profile) []*way {
+	var ws []*way
 	for i := range p.Variants {
-		if p.Variants[i].Name == name {
-			return &p.Variants[i]
+		v := &p.Variants[i]
+		w := wayOf(ws, v.Name)
+		if w == nil {
+			w = &way{name: v.Name, profile: v.Profile}
+			ws = append(ws, w)
+		}
+		if v.Keyswitch >= 0 {
+			w.calls = append(w.calls, "keyswitch "+Note(float64(v.Keyswitch)))
+		}
+		if v.Program >= 0 {
+			w.calls = append(w.calls, "program "+strconv.Itoa(v.Program+1)) // from 1, as in documents
+		}
+	}
+	return ws
+}
+
+func wayOf(ws []*way, name string) *way {
+	for _, w := range ws {
+		if w.name == name {
+			return w
 		}
 	}
 	return nil
 }
 
-// calls is what calls a way of playing. Programs count from 1, as in documents.
-func calls(v *expr.Variant) string {
-	var by []string
-	if v.Keyswitch >= 0 {
-		by = append(by, "by keyswitch "+note(float64(v.Keyswitch)))
+// called is what calls a way of playing.
+func (w *way) called() string {
+	if len(w.calls) == 0 {
+		return "called by nothing"
 	}
-	if v.Program >= 0 {
-		by = append(by, "by program "+strconv.Itoa(v.Program+1))
+	return strings.Join(w.calls, " and ")
+}
+
+// variants is how the other ways of playing differ, by their names.
+func (ls *lines) variants(a, b *expr.Profile) {
+	before, after := ways(a), ways(b)
+	for _, v := range before {
+		w := wayOf(after, v.name)
+		if w == nil {
+			ls.add(Line{About: "way of playing " + v.name + ",", Before: v.called(), After: "none"})
+			continue
+		}
+		ls.words("way of playing "+v.name+",", v.called(), w.called())
+		own := v.profile == a && w.profile == b // said already
+		if own || v.profile == nil || w.profile == nil {
+			continue
+		}
+		of := lines{of: v.name + ": "}
+		of.playing(v.profile, w.profile)
+		ls.all = append(ls.all, of.all...)
 	}
-	if len(by) == 0 {
-		return "without a call"
+	for _, w := range after {
+		if wayOf(before, w.name) == nil {
+			ls.add(Line{About: "way of playing " + w.name + ",", Before: "none", After: w.called()})
+		}
 	}
-	return strings.Join(by, " and ")
 }

@@ -110,12 +110,12 @@ func TestDiffOfVariants(t *testing.T) {
 		return expr.Variant{Name: name, Keyswitch: keyswitch, Program: program, Profile: p}
 	}
 	a.Variants = []expr.Variant{called("long", 24, -1, a), called("short", 25, -1, short(10)), called("muted", 26, 4, short(10)), called("odd", -1, -1, nil)}
-	b.Variants = []expr.Variant{called("short", 27, -1, short(20)), called("long", 24, -1, b), called("plucked", -1, 45, short(0)), called("odd", -1, -1, nil)}
+	b.Variants = []expr.Variant{called("short", 27, -1, short(20)), called("long", 24, -1, b), called("plucked", -1, 45, short(0)), called("short", -1, 8, short(20)), called("odd", -1, -1, nil)}
 	want := []string{
-		"way of playing short by keyswitch C♯1 → by keyswitch E♭1",
+		"way of playing short, keyswitch C♯1 → keyswitch E♭1 and program 9",
 		"short: vibrato depth at mf, low register 10 → 20 cents, +100 %",
-		"way of playing muted by keyswitch D1 and by program 5 → none",
-		"way of playing plucked none → by program 46",
+		"way of playing muted, keyswitch D1 and program 5 → none",
+		"way of playing plucked, none → program 46",
 	}
 	if got := said(Diff(a, b)); !slices.Equal(got, want) {
 		t.Errorf("%q\nwant %q", got, want)

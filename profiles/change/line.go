@@ -121,9 +121,9 @@ func decimal(v float64, digits int) string {
 	return s
 }
 
-// note is the name of a MIDI note: 60, the middle C, is C4 (scientific pitch
+// Note is the name of a MIDI note: 60, the middle C, is C4 (scientific pitch
 // notation; which octave that is in MIDI is common practice, no published source).
-func note(n float64) string {
+func Note(n float64) string {
 	names := [12]string{"C", "C♯", "D", "E♭", "E", "F", "F♯", "G", "A♭", "A", "B♭", "B"}
 	whole := int(n)
 	if float64(whole) != n || whole < 0 || whole > 127 {

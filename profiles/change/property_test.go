@@ -141,19 +141,16 @@ func TestSetChangesOneValue(t *testing.T) {
 	})
 }
 
-// linesLost counts the lines of a that are not in b, in order.
+// linesLost counts the lines of a between the lines with which both begin and end.
 func linesLost(a, b []byte) int {
 	as, bs := strings.SplitAfter(string(a), "\n"), strings.SplitAfter(string(b), "\n")
-	lost := 0
-	for _, line := range as {
-		i := slices.Index(bs, line)
-		if i < 0 {
-			lost++
-			continue
-		}
-		bs = bs[i+1:]
+	for len(as) > 0 && len(bs) > 0 && as[0] == bs[0] {
+		as, bs = as[1:], bs[1:]
 	}
-	return lost
+	for len(as) > 0 && len(bs) > 0 && as[len(as)-1] == bs[len(bs)-1] {
+		as, bs = as[:len(as)-1], bs[:len(bs)-1]
+	}
+	return len(as)
 }
 
 // Whatever the document, the path and the value: either there is an error and no
