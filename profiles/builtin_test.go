@@ -36,11 +36,23 @@ func TestBuiltinGolden(t *testing.T) {
 			t.Error(err)
 			continue
 		}
-		chain, err := l.chain(name)
+		chain, err := l.Chain(name)
 		if err != nil {
 			t.Fatal(err)
 		}
 		fmt.Fprintf(&b, "%s\n    %s\n", route(chain), Describe(p))
+		for i, v := range p.Variants {
+			if i > 0 && v.Name == p.Variants[i-1].Name {
+				fmt.Fprintf(&b, ", %d", v.Program+1)
+				continue
+			}
+			fmt.Fprintf(&b, "%s    %s", ending(i), v.Name)
+			if v.Profile != p {
+				fmt.Fprintf(&b, ": %s", strings.TrimPrefix(Describe(v.Profile), p.Family+", "))
+			}
+			fmt.Fprintf(&b, "; program %d", v.Program+1)
+		}
+		b.WriteString(ending(len(p.Variants)))
 	}
 	if *update {
 		if err := os.MkdirAll("testdata", 0o777); err != nil {
@@ -57,6 +69,14 @@ func TestBuiltinGolden(t *testing.T) {
 	if b.String() != string(want) {
 		t.Errorf("the built-in profiles have changed; if that is meant, run with -update and read the difference. Found:\n%s", &b)
 	}
+}
+
+// ending ends the line of the variant before.
+func ending(i int) string {
+	if i == 0 {
+		return ""
+	}
+	return "\n"
 }
 
 func builtinFiles(t testing.TB) map[string][]byte {

@@ -8,16 +8,42 @@ import (
 	"swellbox/expr"
 )
 
-// build makes a profile of the merged documents of a chain and checks what
-// depends on more than one key.
-func build(chain []*Document, root *yaml.Node) (*expr.Profile, error) {
-	var d draft
-	r := &reader{file: chain[0].File}
-	mapping(r, root, "", profileKeys, &d)
-	if err := r.err(); err != nil {
+// build makes a profile of the merged documents of a chain, with its variants.
+func (l *Library) build(chain []*Document, root *yaml.Node) (*expr.Profile, error) {
+	c := &checker{chain: chain}
+	d, err := c.read(only(root, func(key string) bool { return key != "variants" }), profileKeys)
+	if err != nil {
 		return nil, err
 	}
-	c := &checker{chain: chain}
+	p, err := c.finish(d)
+	if err != nil {
+		return nil, err
+	}
+	p.Name = chain[0].Name
+	p.Variants, err = l.variants(p, d.call, chain, root)
+	if err != nil {
+		return nil, err
+	}
+	return p, nil
+}
+
+// checker finds the place of a fault in the documents that were merged.
+type checker struct {
+	chain    []*Document
+	variant  string // the variant that was merged; empty for the profile itself
+	problems Problems
+}
+
+// read reads a merged tree.
+func (c *checker) read(root *yaml.Node, keys []key[draft]) (*draft, error) {
+	var d draft
+	r := &reader{file: c.chain[0].File}
+	mapping(r, root, "", keys, &d)
+	return &d, r.err()
+}
+
+// finish makes a profile of what was read and checks what depends on more than one key.
+func (c *checker) finish(d *draft) (*expr.Profile, error) {
 	p := &d.profile
 	if d.readingAsPlayer {
 		if p.Player.Velocity == nil {
@@ -31,17 +57,11 @@ func build(chain []*Document, root *yaml.Node) (*expr.Profile, error) {
 		}
 	}
 	c.instrument(p)
-	c.player(&d)
+	c.player(d)
 	if len(c.problems) > 0 {
 		return nil, c.problems
 	}
 	return p, nil
-}
-
-// checker finds the place of a fault in the documents that were merged.
-type checker struct {
-	chain    []*Document
-	problems Problems
 }
 
 // fault notes a problem of the first of the keys, which may lie in the others
@@ -49,12 +69,15 @@ type checker struct {
 // one of them or, if none does, the nearest key above the first.
 func (c *checker) fault(keys []string, format string, args ...any) {
 	name := keys[0]
+	if c.variant != "" {
+		format, args = "in the variant %s: "+format, append([]any{c.variant}, args...)
+	}
 	for {
 		for _, d := range c.chain {
 			for _, key := range keys {
 				if n := at(d.root, key); n != nil {
 					r := reader{file: d.File}
-					r.fault(n, name, format, args...)
+					r.fault(n, d.prefix+name, format, args...)
 					c.problems = append(c.problems, r.problems...)
 					return
 				}

@@ -3,8 +3,6 @@ package profiles
 import (
 	"bytes"
 	"fmt"
-	"io"
-	"os"
 	"slices"
 
 	"go.yaml.in/yaml/v3"
@@ -12,10 +10,11 @@ import (
 
 // Document is one profile document, which may rest on others. It is read-only.
 type Document struct {
+	Source
 	Name    string // the profile it describes
 	Extends string // the profile it rests on; empty for "plain"
-	File    string // where it comes from, as given to Parse
 	root    *yaml.Node
+	prefix  string // where root lies in its file, if it is a part of it
 }
 
 // Parse reads a profile document. file is what its errors call it. An error is
@@ -23,10 +22,15 @@ type Document struct {
 // what only shows together with its parents is found by [Library.Resolve].
 func Parse(file string, b []byte) (*Document, error) {
 	r := &reader{file: file}
-	root := r.tree(b)
-	if root == nil || !r.ofVersion(root) {
+	root := r.document(b)
+	if root == nil {
 		return nil, r.err()
 	}
+	return r.profile(root, b)
+}
+
+// profile reads a profile from its tree.
+func (r *reader) profile(root *yaml.Node, b []byte) (*Document, error) {
 	var d draft
 	mapping(r, root, "", profileKeys, &d)
 	if child(root, "name") == nil {
@@ -35,29 +39,29 @@ func Parse(file string, b []byte) (*Document, error) {
 	if err := r.err(); err != nil {
 		return nil, err
 	}
-	return &Document{Name: d.profile.Name, Extends: d.extends, File: file, root: root}, nil
+	return &Document{Source: sourceOf(r.file, b), Name: d.profile.Name, Extends: d.extends, root: root}, nil
 }
 
-// readFile reads no more of a file than a document may have, and one byte, by
-// which Parse knows that it is too long.
-func readFile(path string) ([]byte, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, fmt.Errorf("cannot read the document: %w", err)
+// problem is a fault of d at a key, or at its beginning if it does not have the key.
+func (d *Document) problem(key, format string, args ...any) Problems {
+	r := &reader{file: d.File}
+	n := at(d.root, key)
+	if n == nil {
+		n = d.root
 	}
-	defer f.Close()
-	b, err := io.ReadAll(io.LimitReader(f, DocumentLimit+1))
-	if err != nil {
-		return nil, fmt.Errorf("cannot read the document: %w", err)
-	}
-	return b, nil
+	r.fault(n, d.prefix+key, format, args...)
+	return r.problems
 }
 
 // merged is the mapping parent with child laid over it, key by key. Lists and
-// plain values are the child's whole, and so is the way a curve is given.
+// plain values are the child's whole, and so is the way a curve is given; variants
+// are merged by their names.
 func merged(parent, over *yaml.Node) *yaml.Node {
 	m := *parent
 	m.Content = nil
+	if over.LineComment != "" {
+		m.LineComment = over.LineComment
+	}
 	recurved := slices.ContainsFunc(responseKeys, func(k string) bool { return child(over, k) != nil })
 	for i := 0; i+1 < len(parent.Content); i += 2 {
 		name, value := parent.Content[i], parent.Content[i+1]
@@ -66,6 +70,8 @@ func merged(parent, over *yaml.Node) *yaml.Node {
 		case theirs == nil && recurved && slices.Contains(responseKeys, name.Value):
 		case theirs == nil:
 			m.Content = append(m.Content, name, value)
+		case name.Value == "variants" && theirs.Kind == yaml.SequenceNode:
+			m.Content = append(m.Content, keyOf(over, theirs), mergedVariants(value, theirs))
 		case theirs.Kind == yaml.MappingNode && value.Kind == yaml.MappingNode:
 			m.Content = append(m.Content, keyOf(over, theirs), merged(value, theirs))
 		default:
@@ -83,13 +89,14 @@ func merged(parent, over *yaml.Node) *yaml.Node {
 // keyOf is the key of a value in the mapping n, with the comments that it bears.
 func keyOf(n, value *yaml.Node) *yaml.Node { return n.Content[slices.Index(n.Content, value)-1] }
 
-// without is the mapping n without one of its keys.
-func without(n *yaml.Node, key string) *yaml.Node {
+// only is the mapping n with those of its keys that are wanted.
+func only(n *yaml.Node, wanted func(key string) bool) *yaml.Node {
 	m := *n
-	m.Content = slices.Clone(n.Content)
-	if v := child(n, key); v != nil {
-		i := slices.Index(m.Content, v)
-		m.Content = slices.Delete(m.Content, i-1, i+1)
+	m.Content = nil
+	for i := 0; i+1 < len(n.Content); i += 2 {
+		if wanted(n.Content[i].Value) {
+			m.Content = append(m.Content, n.Content[i], n.Content[i+1])
+		}
 	}
 	return &m
 }

@@ -59,7 +59,7 @@ func FuzzParse(f *testing.F) {
 
 // with is the library with one document more, the one it was made of unchanged.
 func (l *Library) with(d *Document) *Library {
-	m := &Library{layers: map[string][]*Document{}, count: l.count + 1}
+	m := &Library{layers: map[string][]*Document{}, maps: l.maps, count: l.count + 1}
 	for name, stack := range l.layers {
 		m.layers[name] = stack[:len(stack):len(stack)]
 	}

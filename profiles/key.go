@@ -15,8 +15,10 @@ import (
 // key is one key that a mapping may have, and how its value is read into a T.
 // What is wrong with the value is noted, and the T left as it was.
 type key[T any] struct {
-	name string
-	read func(r *reader, n *yaml.Node, path string, to *T)
+	name  string
+	about string // what it means, for the editors of documents
+	form  form   // what the value may be
+	read  func(r *reader, n *yaml.Node, path string, to *T)
 }
 
 // mapping reads the keys of n into to.
@@ -59,8 +61,8 @@ func join(path, name string) string {
 }
 
 // section is a key whose value is a mapping that is read into the same T.
-func section[T any](name string, keys ...key[T]) key[T] {
-	return key[T]{name, func(r *reader, n *yaml.Node, path string, to *T) { mapping(r, n, path, keys, to) }}
+func section[T any](name, about string, keys ...key[T]) key[T] {
+	return key[T]{name, about, object(keys), func(r *reader, n *yaml.Node, path string, to *T) { mapping(r, n, path, keys, to) }}
 }
 
 // decimal reads a number written in decimal digits. Base prefixes, infinities
@@ -89,17 +91,17 @@ func span(lo, hi float64, unit string) string {
 }
 
 // number is a key for a quantity between lo and hi, in the unit of the key.
-func number[T any](name string, lo, hi float64, unit string, at func(*T) *float64) key[T] {
-	return scaled(name, lo, hi, unit, 1, at)
+func number[T any](name, about string, lo, hi float64, unit string, at func(*T) *float64) key[T] {
+	return scaled(name, about, lo, hi, unit, 1, at)
 }
 
 // percent is a key for a quantity that is written in percent and kept as a ratio.
-func percent[T any](name string, lo, hi float64, unit string, at func(*T) *float64) key[T] {
-	return scaled(name, lo, hi, unit, 100, at)
+func percent[T any](name, about string, lo, hi float64, unit string, at func(*T) *float64) key[T] {
+	return scaled(name, about, lo, hi, unit, 100, at)
 }
 
-func scaled[T any](name string, lo, hi float64, unit string, divisor float64, at func(*T) *float64) key[T] {
-	return key[T]{name, func(r *reader, n *yaml.Node, path string, to *T) {
+func scaled[T any](name, about string, lo, hi float64, unit string, divisor float64, at func(*T) *float64) key[T] {
+	return key[T]{name, inUnit(about, unit), numberForm(lo, hi), func(r *reader, n *yaml.Node, path string, to *T) {
 		if v, ok := r.within(n, path, lo, hi, unit); ok {
 			*at(to) = v / divisor
 		}
@@ -107,8 +109,8 @@ func scaled[T any](name string, lo, hi float64, unit string, divisor float64, at
 }
 
 // milliseconds is a key for a time between lo and hi ms.
-func milliseconds[T any](name string, lo, hi float64, at func(*T) *time.Duration) key[T] {
-	return key[T]{name, func(r *reader, n *yaml.Node, path string, to *T) {
+func milliseconds[T any](name, about string, lo, hi float64, at func(*T) *time.Duration) key[T] {
+	return key[T]{name, inUnit(about, "ms"), numberForm(lo, hi), func(r *reader, n *yaml.Node, path string, to *T) {
 		if v, ok := r.within(n, path, lo, hi, "ms"); ok {
 			*at(to) = time.Duration(math.Round(v * float64(time.Millisecond)))
 		}
@@ -126,8 +128,8 @@ func (r *reader) wholeWithin(n *yaml.Node, path string, lo, hi int) (int, bool) 
 }
 
 // whole is a key for a whole number between lo and hi.
-func whole[T any, N int | uint8](name string, lo, hi int, at func(*T) *N) key[T] {
-	return key[T]{name, func(r *reader, n *yaml.Node, path string, to *T) {
+func whole[T any, N int | uint8](name, about string, lo, hi int, at func(*T) *N) key[T] {
+	return key[T]{name, about, wholeForm(lo, hi), func(r *reader, n *yaml.Node, path string, to *T) {
 		if v, ok := r.wholeWithin(n, path, lo, hi); ok {
 			*at(to) = N(v)
 		}
@@ -141,12 +143,12 @@ type choice[V any] struct {
 }
 
 // word is a key for one of a few words.
-func word[T, V any](name string, choices []choice[V], at func(*T) *V) key[T] {
+func word[T, V any](name, about string, choices []choice[V], at func(*T) *V) key[T] {
 	words := make([]string, len(choices))
 	for i, c := range choices {
 		words[i] = c.word
 	}
-	return key[T]{name, func(r *reader, n *yaml.Node, path string, to *T) {
+	return key[T]{name, about, choiceForm(choices), func(r *reader, n *yaml.Node, path string, to *T) {
 		i := -1
 		if n.Kind == yaml.ScalarNode {
 			i = slices.Index(words, n.Value)
@@ -166,8 +168,8 @@ func isWord(n *yaml.Node, w string) bool { return n.Kind == yaml.ScalarNode && n
 const textLimit = 200
 
 // text is a key for a name that a person reads: one line of printable characters.
-func text[T any](name string, at func(*T) *string) key[T] {
-	return key[T]{name, func(r *reader, n *yaml.Node, path string, to *T) {
+func text[T any](name, about string, at func(*T) *string) key[T] {
+	return key[T]{name, about, lineForm, func(r *reader, n *yaml.Node, path string, to *T) {
 		unprintable := func(c rune) bool { return c == unicode.ReplacementChar || !unicode.IsPrint(c) }
 		if n.Kind != yaml.ScalarNode || strings.TrimSpace(n.Value) == "" || len(n.Value) > textLimit ||
 			strings.ContainsFunc(n.Value, unprintable) || n.ShortTag() == "!!null" {
@@ -178,21 +180,28 @@ func text[T any](name string, at func(*T) *string) key[T] {
 	}}
 }
 
-// profileName is a key for the name of a profile.
-func profileName[T any](name string, at func(*T) *string) key[T] {
-	return key[T]{name, func(r *reader, n *yaml.Node, path string, to *T) {
-		if n.Kind != yaml.ScalarNode || n.ShortTag() == "!!null" || !validName(n.Value) {
-			r.fault(n, path, "found %s, allowed are lower-case letters, digits and single hyphens between them, at most %d bytes", found(n), nameLimit)
-			return
+// plainName is a key for the name of a profile, a variant or a player map.
+func plainName[T any](name, about string, at func(*T) *string) key[T] {
+	return key[T]{name, about, nameForm, func(r *reader, n *yaml.Node, path string, to *T) {
+		if r.named(n, path) {
+			*at(to) = n.Value
 		}
-		*at(to) = n.Value
 	}}
 }
 
-// nameLimit is the longest name of a profile, in bytes.
+// named reports whether n is a name, and notes if not.
+func (r *reader) named(n *yaml.Node, path string) bool {
+	if n.Kind == yaml.ScalarNode && n.ShortTag() != "!!null" && validName(n.Value) {
+		return true
+	}
+	r.fault(n, path, "found %s, allowed are lower-case letters, digits and single hyphens between them, at most %d bytes", found(n), nameLimit)
+	return false
+}
+
+// nameLimit is the longest name of a profile, a variant or a player map, in bytes.
 const nameLimit = 64
 
-// validName reports whether s can name a profile. Names are lower case because
+// validName reports whether s can name a document. Names are lower case because
 // they are file names too, and some file systems take Horn and horn for one.
 func validName(s string) bool {
 	if len(s) > nameLimit {

@@ -4,6 +4,7 @@ import (
 	"embed"
 	"errors"
 	"fmt"
+	"maps"
 	"os"
 	"path"
 	"path/filepath"
@@ -29,20 +30,21 @@ const (
 	chainLimit     = 16
 )
 
-// Library is a set of profile documents: the built-in ones, and over them what
-// was added, in that order. Of two documents with one name the later one wins,
-// and may extend the one under it by naming itself: so a document "strings"
-// that extends strings changes all that rests on strings.
+// Library is a set of profile documents and player maps: the built-in ones, and
+// over them what was added, in that order. Of two documents with one name the later
+// one wins, and may extend the one under it by naming itself: so a document
+// "strings" that extends strings changes all that rests on strings.
 //
 // A Library is built, then read. Reading is safe for concurrent use.
 type Library struct {
 	layers map[string][]*Document // by name, the winner last
+	maps   map[string][]*PlayerMap
 	count  int
 }
 
 // NewLibrary is a library of the built-in profiles.
 func NewLibrary() (*Library, error) {
-	l := &Library{layers: map[string][]*Document{}}
+	l := &Library{layers: map[string][]*Document{}, maps: map[string][]*PlayerMap{}}
 	files, err := builtin.ReadDir("builtin")
 	if err != nil {
 		return nil, fmt.Errorf("cannot read the built-in profiles: %w", err)
@@ -56,6 +58,7 @@ func NewLibrary() (*Library, error) {
 		if err != nil {
 			return nil, err
 		}
+		d.Origin = Origin{Kind: BuiltIn}
 		if err := l.Add(d); err != nil {
 			return nil, err
 		}
@@ -65,32 +68,63 @@ func NewLibrary() (*Library, error) {
 
 // Add lays a document over what the library holds.
 func (l *Library) Add(d *Document) error {
-	if l.count == documentsLimit {
-		return fmt.Errorf("%s: the library is full, it holds %d documents", d.File, documentsLimit)
+	if err := l.room(d.File); err != nil {
+		return err
 	}
 	l.layers[d.Name] = append(l.layers[d.Name], d)
+	return nil
+}
+
+// AddPlayerMap lays a player map over what the library holds.
+func (l *Library) AddPlayerMap(m *PlayerMap) error {
+	if err := l.room(m.File); err != nil {
+		return err
+	}
+	l.maps[m.Name] = append(l.maps[m.Name], m)
+	return nil
+}
+
+var errFull = fmt.Errorf("the library is full, it holds %d documents", documentsLimit)
+
+// room counts one more document.
+func (l *Library) room(file string) error {
+	if l.count == documentsLimit {
+		return fmt.Errorf("%s: %w", file, errFull)
+	}
 	l.count++
 	return nil
 }
 
-// AddFile reads a document and adds it.
-func (l *Library) AddFile(name string) error {
-	b, err := readFile(name)
+// AddFile reads a profile or a player map and adds it.
+func (l *Library) AddFile(name string, origin Origin) error {
+	f, err := ReadFile(name)
 	if err != nil {
 		return err
 	}
-	d, err := Parse(name, b)
-	if err != nil {
-		return err
+	if f.Seating != nil {
+		return Problems{{File: name, Text: "this is a seating, wanted is a profile or a player map"}}
 	}
-	return l.Add(d)
+	return l.add(f, origin)
 }
 
-// AddFolder adds the documents of a folder, its files *.yaml and *.yml in the
-// order of their names, not those of folders in it. A file that is wrong is left
-// out and its error joined to the others, so that one broken profile does not
-// silence an orchestra. Two files for one profile are an error, and the first holds.
-func (l *Library) AddFolder(dir string) error {
+func (l *Library) add(f File, origin Origin) error {
+	switch {
+	case f.Profile != nil:
+		f.Profile.Origin = origin
+		return l.Add(f.Profile)
+	case f.PlayerMap != nil:
+		f.PlayerMap.Origin = origin
+		return l.AddPlayerMap(f.PlayerMap)
+	}
+	return nil
+}
+
+// AddFolder adds the profiles and player maps of a folder, its files *.yaml and
+// *.yml in the order of their names, not those of folders in it. A seating in the
+// folder is left alone. A file that is wrong is left out and its error joined to
+// the others, so that one broken profile does not silence an orchestra. Two files
+// for one name are an error, and the first holds.
+func (l *Library) AddFolder(dir string, origin Origin) error {
 	entries, err := os.ReadDir(dir)
 	if err != nil {
 		return fmt.Errorf("cannot read the folder of profiles: %w", err)
@@ -103,67 +137,115 @@ func (l *Library) AddFolder(dir string) error {
 			continue
 		}
 		file := filepath.Join(dir, e.Name())
-		b, err := readFile(file)
+		f, err := ReadFile(file)
 		if err != nil {
 			errs = append(errs, err)
 			continue
 		}
-		d, err := Parse(file, b)
-		if err != nil {
-			errs = append(errs, err)
+		name := f.title()
+		if other, twice := files[name]; twice && name != "" {
+			errs = append(errs, Problems{{File: file, Text: fmt.Sprintf("%s is already in %s; give one of them another name", name, other)}})
 			continue
 		}
-		if other, twice := files[d.Name]; twice {
-			errs = append(errs, fmt.Errorf("%s: the profile %s is already in %s; give one of them another name", file, d.Name, other))
-			continue
+		files[name] = file
+		err = l.add(f, origin)
+		errs = append(errs, err)
+		if errors.Is(err, errFull) {
+			break
 		}
-		files[d.Name] = file
-		errs = append(errs, l.Add(d))
 	}
 	return errors.Join(errs...)
 }
 
-// Names are the names of all profiles, sorted.
-func (l *Library) Names() []string {
-	names := make([]string, 0, len(l.layers))
-	for name := range l.layers {
-		names = append(names, name)
+// title is the kind and name of what a file holds; empty for a seating, which has no name.
+func (f File) title() string {
+	switch {
+	case f.Profile != nil:
+		return "the profile " + f.Profile.Name
+	case f.PlayerMap != nil:
+		return "the player map " + f.PlayerMap.Name
 	}
-	slices.Sort(names)
-	return names
+	return ""
 }
 
+// Names are the names of all profiles, sorted.
+func (l *Library) Names() []string { return slices.Sorted(maps.Keys(l.layers)) }
+
 // Lookup is the document that a name stands for.
-func (l *Library) Lookup(name string) (*Document, bool) {
-	stack := l.layers[name]
+func (l *Library) Lookup(name string) (*Document, bool) { return top(l.layers[name]) }
+
+// Layers are the documents of a name: the one that it stands for, then those under
+// it, each hidden by the one before.
+func (l *Library) Layers(name string) []*Document { return downward(l.layers[name]) }
+
+// PlayerMaps are the names of all player maps, sorted.
+func (l *Library) PlayerMaps() []string { return slices.Sorted(maps.Keys(l.maps)) }
+
+// LookupPlayerMap is the player map that a name stands for.
+func (l *Library) LookupPlayerMap(name string) (*PlayerMap, bool) { return top(l.maps[name]) }
+
+// PlayerMapLayers are the player maps of a name, as [Library.Layers] are the documents of one.
+func (l *Library) PlayerMapLayers(name string) []*PlayerMap { return downward(l.maps[name]) }
+
+func top[D any](stack []*D) (*D, bool) {
 	if len(stack) == 0 {
 		return nil, false
 	}
 	return stack[len(stack)-1], true
 }
 
-// Resolve makes the profile of that name, out of its document and all that it
-// rests on. A fault that only shows once they are together is of type [Problems].
-func (l *Library) Resolve(name string) (*expr.Profile, error) {
-	chain, err := l.chain(name)
-	if err != nil {
-		return nil, err
-	}
-	return build(chain, mergedChain(chain))
+func downward[D any](stack []*D) []*D {
+	down := slices.Clone(stack)
+	slices.Reverse(down)
+	return down
 }
 
-// Show writes out the whole profile of that name as one document that extends
-// nothing of its own, with the comments of the documents it was merged from.
-func (l *Library) Show(name string) ([]byte, error) {
-	chain, err := l.chain(name)
+// Resolve makes the profile of that name, out of its document and all that it
+// rests on. A fault that only shows once they are together is of type [Problems].
+func (l *Library) Resolve(name string) (*expr.Profile, error) { return l.resolve(name, nil) }
+
+// ResolveFor makes the profile of that name for the sample player of a player map;
+// without one for an empty name.
+func (l *Library) ResolveFor(name, playerMap string) (*expr.Profile, error) {
+	m, err := l.playerMap(playerMap)
 	if err != nil {
 		return nil, err
 	}
-	root := mergedChain(chain)
-	if _, err := build(chain, root); err != nil {
+	return l.resolve(name, m)
+}
+
+func (l *Library) resolve(name string, m *PlayerMap) (*expr.Profile, error) {
+	chain, err := l.chainFor(name, m)
+	if err != nil {
 		return nil, err
 	}
-	return encode(without(root, "extends"))
+	return l.build(chain, mergedChain(chain))
+}
+
+// playerMap is the player map of that name, nil for an empty one.
+func (l *Library) playerMap(name string) (*PlayerMap, error) {
+	if m, ok := l.LookupPlayerMap(name); ok || name == "" {
+		return m, nil
+	}
+	if near, ok := nearest(name, l.PlayerMaps()); ok {
+		return nil, fmt.Errorf("no player map is named %q, the nearest is %q", shortened(name), near)
+	}
+	return nil, fmt.Errorf("no player map is named %q", shortened(name))
+}
+
+// hasMap is an error if there is no player map of that name.
+func (l *Library) hasMap(name string) error {
+	_, err := l.playerMap(name)
+	return err
+}
+
+// chainFor is the chain of a profile with what a player map says over it.
+func (l *Library) chainFor(name string, m *PlayerMap) ([]*Document, error) {
+	chain, err := l.Chain(name)
+	if err != nil || m == nil {
+		return chain, err
+	}
+	return m.over(chain)
 }
 
 func mergedChain(chain []*Document) *yaml.Node {
@@ -174,8 +256,8 @@ func mergedChain(chain []*Document) *yaml.Node {
 	return root
 }
 
-// chain is the document of that name and all that it rests on, down to the root.
-func (l *Library) chain(name string) ([]*Document, error) {
+// Chain is the document of that name and all that it rests on, down to the root.
+func (l *Library) Chain(name string) ([]*Document, error) {
 	d, ok := l.Lookup(name)
 	if !ok {
 		return nil, l.unknown(name)
@@ -190,10 +272,10 @@ func (l *Library) chain(name string) ([]*Document, error) {
 			return chain, nil
 		}
 		if slices.Contains(chain, parent) {
-			return nil, extendsProblem(d, "the profiles rest on each other in a circle: %s", route(append(chain, parent)))
+			return nil, d.problem("extends", "the profiles rest on each other in a circle: %s", route(append(chain, parent)))
 		}
 		if len(chain) == chainLimit {
-			return nil, extendsProblem(d, "the profile rests on more than %d others: %s", chainLimit-1, route(chain))
+			return nil, d.problem("extends", "the profile rests on more than %d others: %s", chainLimit-1, route(chain))
 		}
 		chain = append(chain, parent)
 		d = parent
@@ -210,7 +292,7 @@ func (l *Library) parent(d *Document) (*Document, error) {
 		if p, ok := l.Lookup(name); ok {
 			return p, nil
 		}
-		return nil, extendsProblem(d, "%v", l.unknown(name))
+		return nil, d.problem("extends", "%v", l.unknown(name))
 	}
 	stack := l.layers[name]
 	if i := slices.Index(stack, d); i > 0 {
@@ -219,7 +301,7 @@ func (l *Library) parent(d *Document) (*Document, error) {
 	if d.Extends == "" {
 		return nil, nil
 	}
-	return nil, extendsProblem(d, "the profile rests on itself, and there is no other of that name under it")
+	return nil, d.problem("extends", "the profile rests on itself, and there is no other of that name under it")
 }
 
 // unknown says that there is no profile of that name, and which is the nearest.
@@ -228,17 +310,6 @@ func (l *Library) unknown(name string) error {
 		return fmt.Errorf("no profile is named %q, the nearest is %q", shortened(name), near)
 	}
 	return fmt.Errorf("no profile is named %q", shortened(name))
-}
-
-// extendsProblem is a fault in what d rests on.
-func extendsProblem(d *Document, format string, args ...any) error {
-	r := &reader{file: d.File}
-	at := child(d.root, "extends")
-	if at == nil {
-		at = d.root
-	}
-	r.fault(at, "extends", format, args...)
-	return r.err()
 }
 
 func route(chain []*Document) string {

@@ -159,7 +159,7 @@ func TestAddFolderKeepsTheGood(t *testing.T) {
 		t.Fatal(err)
 	}
 	l := library(t)
-	err := l.AddFolder(dir)
+	err := l.AddFolder(dir, Origin{Kind: Own})
 	if err == nil {
 		t.Fatal("no error for a bad file and a double one")
 	}
@@ -180,7 +180,7 @@ func TestAddFolderKeepsTheGood(t *testing.T) {
 	if names := l.Names(); !slices.Contains(names, "yours") || slices.Contains(names, "bad") {
 		t.Errorf("names %v, want yours and not bad", names)
 	}
-	if err := l.AddFolder(filepath.Join(dir, "nowhere")); !errors.Is(err, os.ErrNotExist) {
+	if err := l.AddFolder(filepath.Join(dir, "nowhere"), Origin{Kind: Own}); !errors.Is(err, os.ErrNotExist) {
 		t.Errorf("a folder that is not there: %v", err)
 	}
 }
@@ -196,10 +196,10 @@ func TestAddFile(t *testing.T) {
 		t.Fatal(err)
 	}
 	l := library(t)
-	if err := l.AddFile(big); err == nil || !strings.Contains(err.Error(), "allowed are 1048576") {
+	if err := l.AddFile(big, Origin{Kind: Own}); err == nil || !strings.Contains(err.Error(), "allowed are 1048576") {
 		t.Errorf("one byte and more over the limit: %v", err)
 	}
-	if err := l.AddFile(good); err != nil {
+	if err := l.AddFile(good, Origin{Kind: Own}); err != nil {
 		t.Errorf("at the limit: %v", err)
 	}
 	if d, ok := l.Lookup("mine"); !ok || d.File != good {
@@ -219,7 +219,7 @@ func TestShowIsTheWholeProfile(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		if strings.Contains(string(text), "extends:") {
+		if strings.Contains("\n"+string(text), "\nextends:") {
 			t.Errorf("%s: Show leaves extends in", name)
 		}
 		got, err := library(t, string(text)).Resolve(name)

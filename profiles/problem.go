@@ -11,7 +11,7 @@ import (
 
 // Problem is one fault of a document and its place.
 type Problem struct {
-	File   string `json:"file"`
+	File   string `json:"file"`   // empty if it is of no document
 	Line   int    `json:"line"`   // from 1; 0 if the fault is of the whole file
 	Column int    `json:"column"` // from 1; 0 if only the line is known
 	Key    string `json:"key"`    // "vibrato.onset_ms", list entries from 1: "seats[2].channel"; empty for the whole document
@@ -28,7 +28,9 @@ func (p Problem) Error() string {
 	if p.Column > 0 {
 		fmt.Fprintf(&b, ":%d", p.Column)
 	}
-	b.WriteString(": ")
+	if p.File != "" {
+		b.WriteString(": ")
+	}
 	if p.Key != "" {
 		b.WriteString(p.Key + ": ")
 	}

@@ -2,6 +2,7 @@ package profiles
 
 import (
 	"fmt"
+	"slices"
 
 	"go.yaml.in/yaml/v3"
 
@@ -41,6 +42,10 @@ const mfVelocity = 80
 // so a child that gives one drops what its parent gave.
 var responseKeys = []string{"law", "power_law_db", "points"}
 
+// Dannenberg's players have 20 to 60 dB between velocity 1 and 127; the bounds leave
+// room around them (ours, not published).
+const lawLow, lawHigh = 6, 96
+
 // response are the keys for a curve on the axes a.
 func response[T any](a axes, at func(*T) **expr.Curve) []key[T] {
 	set := func(r *reader, n *yaml.Node, path string, to *T, c *expr.Curve, err error) {
@@ -53,7 +58,7 @@ func response[T any](a axes, at func(*T) **expr.Curve) []key[T] {
 			*at(to) = c
 		}
 	}
-	points := key[T]{"points", func(r *reader, n *yaml.Node, path string, to *T) {
+	points := key[T]{"points", "the curve point by point: rising", a.form(), func(r *reader, n *yaml.Node, path string, to *T) {
 		if knots, ok := r.points(n, path, a); ok {
 			c, err := expr.NewCurve(knots...)
 			set(r, n, path, to, c, err)
@@ -69,17 +74,15 @@ func response[T any](a axes, at func(*T) **expr.Curve) []key[T] {
 		set(r, n, path, to, c, err)
 	}
 	return []key[T]{
-		{"law", func(r *reader, n *yaml.Node, path string, to *T) {
+		{"law", "standard: 40·log10(v/127) dB, as General MIDI 2 has it", constForm("standard"), func(r *reader, n *yaml.Node, path string, to *T) {
 			if !isWord(n, "standard") {
 				r.fault(n, path, "found %s, allowed is standard", found(n))
 				return
 			}
 			setLaw(r, n, path, to, expr.StandardLaw(), nil)
 		}},
-		{"power_law_db", func(r *reader, n *yaml.Node, path string, to *T) {
-			// Dannenberg's players have 20 to 60 dB between velocity 1 and 127; the
-			// bounds leave room around them (ours, not published).
-			if v, ok := r.within(n, path, 6, 96, "dB between 1 and 127"); ok {
+		{"power_law_db", "range of a power law, dB between 1 and 127", numberForm(lawLow, lawHigh), func(r *reader, n *yaml.Node, path string, to *T) {
+			if v, ok := r.within(n, path, lawLow, lawHigh, "dB between 1 and 127"); ok {
 				c, err := expr.PowerLaw(v)
 				setLaw(r, n, path, to, c, err)
 			}
@@ -99,11 +102,38 @@ func reMF(c *expr.Curve) (*expr.Curve, error) {
 	return expr.NewCurve(knots...)
 }
 
+// curveForm is the form of a mapping that has a curve, among its other keys.
+func curveForm[T any](keys []key[T]) form {
+	var ways []string
+	for _, k := range keys {
+		if slices.Contains(responseKeys, k.name) {
+			ways = append(ways, k.name)
+		}
+	}
+	return atMostOne(object(keys), ways)
+}
+
+// pointsLimit is the most points of a curve: one for each value.
+const pointsLimit = 128
+
+// keys are the two coordinates of a point.
+func (a axes) keys() []key[expr.Point] {
+	return []key[expr.Point]{
+		{a.x, "what the sample player is sent", wholeForm(a.xLow, 127), func(r *reader, n *yaml.Node, path string, to *expr.Point) {
+			if v, ok := r.wholeWithin(n, path, a.xLow, 127); ok {
+				to.X = float64(v)
+			}
+		}},
+		number(a.y, "what it makes of that", a.lo, a.hi, a.unit, func(p *expr.Point) *float64 { return &p.Y }),
+	}
+}
+
+func (a axes) form() form { return listForm(object(a.keys(), a.x, a.y), 2, pointsLimit) }
+
 // points reads the knots of a rising curve.
 func (r *reader) points(n *yaml.Node, path string, a axes) ([]expr.Point, bool) {
-	const most = 128 // one for each value
-	if n.Kind != yaml.SequenceNode || len(n.Content) < 2 || len(n.Content) > most {
-		r.fault(n, path, "found %s, wanted a list of 2 to %d points {%s: …, %s: …}", counted(n), most, a.x, a.y)
+	if n.Kind != yaml.SequenceNode || len(n.Content) < 2 || len(n.Content) > pointsLimit {
+		r.fault(n, path, "found %s, wanted a list of 2 to %d points {%s: …, %s: …}", counted(n), pointsLimit, a.x, a.y)
 		return nil, false
 	}
 	before := len(r.problems)
@@ -115,14 +145,7 @@ func (r *reader) points(n *yaml.Node, path string, a axes) ([]expr.Point, bool) 
 				r.fault(entry, path, "the key %s is missing", name)
 			}
 		}
-		mapping(r, entry, path, []key[expr.Point]{
-			{a.x, func(r *reader, n *yaml.Node, path string, to *expr.Point) {
-				if v, ok := r.wholeWithin(n, path, a.xLow, 127); ok {
-					to.X = float64(v)
-				}
-			}},
-			number(a.y, a.lo, a.hi, a.unit, func(p *expr.Point) *float64 { return &p.Y }),
-		}, &knots[i])
+		mapping(r, entry, path, a.keys(), &knots[i])
 	}
 	if len(r.problems) == before && knots[len(knots)-1].Y <= knots[0].Y {
 		r.fault(n, path, "the curve must rise, found %g %s at its end after %g at its beginning", knots[len(knots)-1].Y, a.unit, knots[0].Y)
@@ -146,9 +169,9 @@ type control struct {
 }
 
 // controller is a key for a control: a mapping, or "none" for a player without it.
-func controller[T any](name string, a axes, at func(*T) *control) key[T] {
+func controller[T any](name, about string, a axes, at func(*T) *control) key[T] {
 	keys := append([]key[control]{
-		{"controller", func(r *reader, n *yaml.Node, path string, to *control) {
+		{"controller", "number of the controller", form{"type": "integer", "minimum": 1, "maximum": 119, "not": form{"enum": reservedNumbers()}}, func(r *reader, n *yaml.Node, path string, to *control) {
 			v, ok := r.wholeWithin(n, path, 1, 119)
 			if ok && reserved[v] != "" {
 				r.fault(n, path, "controller %d is taken by MIDI for %s", v, reserved[v])
@@ -156,7 +179,7 @@ func controller[T any](name string, a axes, at func(*T) *control) key[T] {
 				to.Number = v
 			}
 		}},
-		{"bits", func(r *reader, n *yaml.Node, path string, to *control) {
+		{"bits", "14 sends the finer part on the controller 32 higher", form{"enum": []int{7, 14}}, func(r *reader, n *yaml.Node, path string, to *control) {
 			if v, ok := decimal(n); !ok || v != 7 && v != 14 {
 				r.fault(n, path, "found %s, allowed is 7 or 14", found(n))
 			} else {
@@ -164,7 +187,7 @@ func controller[T any](name string, a axes, at func(*T) *control) key[T] {
 			}
 		}},
 	}, response(a, func(c *control) **expr.Curve { return &c.Response })...)
-	return key[T]{name, func(r *reader, n *yaml.Node, path string, to *T) {
+	return key[T]{name, inUnit(about, a.unit), either(constForm("none"), curveForm(keys)), func(r *reader, n *yaml.Node, path string, to *T) {
 		if isWord(n, "none") {
 			at(to).none = true
 			return
@@ -179,4 +202,14 @@ var reserved = [120]string{
 	6: "data entry", 32: "the bank", 38: "data entry", 64: "the damper pedal", 66: "the sostenuto pedal",
 	96: "data increment", 97: "data decrement",
 	98: "parameter numbers", 99: "parameter numbers", 100: "parameter numbers", 101: "parameter numbers",
+}
+
+func reservedNumbers() []int {
+	var numbers []int
+	for n, what := range reserved {
+		if what != "" {
+			numbers = append(numbers, n)
+		}
+	}
+	return numbers
 }

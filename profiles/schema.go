@@ -1,6 +1,7 @@
 package profiles
 
 import (
+	"slices"
 	"time"
 
 	"go.yaml.in/yaml/v3"
@@ -11,8 +12,8 @@ import (
 // version is the one form of the documents there is: "swellbox: 1".
 const version = 1
 
-// draft is a profile while it is read: what a document says outside the
-// instrument, and what can only be settled once all its parents are merged.
+// draft is a profile or a way of playing it while it is read: what a document says
+// outside the instrument, and what can only be settled once all parents are merged.
 type draft struct {
 	extends         string
 	profile         expr.Profile
@@ -22,6 +23,7 @@ type draft struct {
 	rate            control
 	delay           control
 	brightness      control
+	call            call
 }
 
 var families = words("strings", "woodwind", "brass", "percussion", "keyboard", "plucked", "voice", "other")
@@ -47,76 +49,94 @@ var switches = []choice[bool]{{"true", true}, {"false", false}}
 
 // amount is the key k of a rule: 0 is off, 1 as published, at most 2.
 func amount(at func(*expr.Profile) *float64) key[draft] {
-	return number("k", 0, 2, "", func(d *draft) *float64 { return at(&d.profile) })
+	return number("k", "quantity of the rule: 0 off, 1 as published, 2 twice as much", 0, 2, "", func(d *draft) *float64 { return at(&d.profile) })
 }
 
-// The ranges below are what an instrument can do with room to spare. Where a
-// reference bounds one it is named; the others are ours, not published.
-var profileKeys = []key[draft]{
-	versionKey[draft](),
-	profileName("name", func(d *draft) *string { return &d.profile.Name }),
-	profileName("extends", func(d *draft) *string { return &d.extends }),
-	word("family", families, func(d *draft) *string { return &d.profile.Family }),
-	whole("players", 1, playersLimit, func(d *draft) *int { return &d.profile.Players }),
-	section("dynamics",
+var profileKeys = slices.Concat(
+	[]key[draft]{
+		versionKey[draft](),
+		plainName("name", "name of the profile: lower-case letters, digits and single hyphens", func(d *draft) *string { return &d.profile.Name }),
+		plainName("extends", "the profile that this one rests on, plain if none is named", func(d *draft) *string { return &d.extends }),
+		word("family", "family of the instrument", families, func(d *draft) *string { return &d.profile.Family }),
+	},
+	playingKeys,
+	[]key[draft]{
+		section("articulation", "the profile's own way of playing, and what calls it back from a variant", callKeys...),
+		{"variants", "other ways of playing the same part, and what calls them; an empty list drops those of the parents",
+			listForm(object(variantKeys, "name"), 0, variantsLimit), readVariants[draft](variantKeys)},
+	},
+)
+
+// playingKeys are what a variant may have of its own as well. The ranges are what an
+// instrument can do with room to spare. Where a reference bounds one it is named; the
+// others are ours, not published.
+var playingKeys = []key[draft]{
+	whole("players", "how many players the sound stands for", 1, playersLimit, func(d *draft) *int { return &d.profile.Players }),
+	section("dynamics", "what a velocity from the notation program means",
 		amount(func(p *expr.Profile) *float64 { return &p.Dynamics.K }),
-		key[draft]{"reading", readReading},
-		word("carried_by", carriers, func(d *draft) *expr.Carrier { return &d.profile.Dynamics.Carrier }),
+		key[draft]{"reading", "velocity to level, dB re mf; player: as the sample player answers",
+			either(constForm("player"), curveForm(readingKeys)), readReading},
+		word("carried_by", "which message carries the level to the sample player", carriers, func(d *draft) *expr.Carrier { return &d.profile.Dynamics.Carrier }),
 	),
-	section("sustain",
+	section("sustain", "how a held note moves: a swell, then a decay",
 		amount(func(p *expr.Profile) *float64 { return &p.Sustain.K }),
-		number("swell_db", 0, 12, "dB", func(d *draft) *float64 { return &d.profile.Sustain.SwellDB }),
-		milliseconds("swell_ms", 0, 10000, func(d *draft) *time.Duration { return &d.profile.Sustain.Swell }),
-		number("decay_db_per_s", 0, 30, "dB a second", func(d *draft) *float64 { return &d.profile.Sustain.DecayDBPerS }),
-		number("decay_limit_db", 0, 30, "dB", func(d *draft) *float64 { return &d.profile.Sustain.DecayLimitDB }),
+		number("swell_db", "rise above the start of the note", 0, 12, "dB", func(d *draft) *float64 { return &d.profile.Sustain.SwellDB }),
+		milliseconds("swell_ms", "time to the top of the swell", 0, 10000, func(d *draft) *time.Duration { return &d.profile.Sustain.Swell }),
+		number("decay_db_per_s", "fall after the top", 0, 30, "dB a second", func(d *draft) *float64 { return &d.profile.Sustain.DecayDBPerS }),
+		number("decay_limit_db", "where the fall ends, under the top", 0, 30, "dB", func(d *draft) *float64 { return &d.profile.Sustain.DecayLimitDB }),
 	),
-	section("weighting",
+	section("weighting", "weight against the others as the dynamic grows",
 		amount(func(p *expr.Profile) *float64 { return &p.Weighting.K }),
-		number("share_db", -12, 12, "dB", func(d *draft) *float64 { return &d.profile.Weighting.ShareDB }),
-		number("from_db", -60, 30, "dB re mf", func(d *draft) *float64 { return &d.profile.Weighting.FromDB }),
-		number("to_db", -60, 30, "dB re mf", func(d *draft) *float64 { return &d.profile.Weighting.ToDB }),
+		number("share_db", "weight at to_db", -12, 12, "dB", func(d *draft) *float64 { return &d.profile.Weighting.ShareDB }),
+		number("from_db", "written level where the weight begins", -60, 30, "dB re mf", func(d *draft) *float64 { return &d.profile.Weighting.FromDB }),
+		number("to_db", "written level where all of it holds", -60, 30, "dB re mf", func(d *draft) *float64 { return &d.profile.Weighting.ToDB }),
 	),
-	section("vibrato",
+	section("vibrato", "depth and rate by register and dynamic, and its start",
 		amount(func(p *expr.Profile) *float64 { return &p.Vibrato.K }),
-		number("low_pitch", 0, 127, "as a MIDI note", func(d *draft) *float64 { return &d.profile.Vibrato.LowPitch }),
-		number("high_pitch", 0, 127, "as a MIDI note", func(d *draft) *float64 { return &d.profile.Vibrato.HighPitch }),
+		number("low_pitch", "lower end of the register", 0, 127, "as a MIDI note", func(d *draft) *float64 { return &d.profile.Vibrato.LowPitch }),
+		number("high_pitch", "upper end of the register", 0, 127, "as a MIDI note", func(d *draft) *float64 { return &d.profile.Vibrato.HighPitch }),
 		// Singers reach 0.6 to 2 semitones, strings less (Timmers and Desain 2000).
-		number("depth_low_cents", 0, 400, "cents, peak to peak", func(d *draft) *float64 { return &d.profile.Vibrato.DepthLow }),
-		number("depth_high_cents", 0, 400, "cents, peak to peak", func(d *draft) *float64 { return &d.profile.Vibrato.DepthHigh }),
+		number("depth_low_cents", "depth at the lower end, at mf", 0, 400, "cents, peak to peak", func(d *draft) *float64 { return &d.profile.Vibrato.DepthLow }),
+		number("depth_high_cents", "depth at the upper end, at mf", 0, 400, "cents, peak to peak", func(d *draft) *float64 { return &d.profile.Vibrato.DepthHigh }),
 		// Players keep to 5.5 to 8 Hz (Timmers and Desain 2000), some to 4 (Gough 2005).
-		number("rate_low_hz", 2, 12, "Hz", func(d *draft) *float64 { return &d.profile.Vibrato.RateLow }),
-		number("rate_high_hz", 2, 12, "Hz", func(d *draft) *float64 { return &d.profile.Vibrato.RateHigh }),
-		percent("depth_percent_per_db", -20, 20, "percent a dB", func(d *draft) *float64 { return &d.profile.Vibrato.DepthPerDB }),
-		percent("rate_percent_per_db", -5, 5, "percent a dB", func(d *draft) *float64 { return &d.profile.Vibrato.RatePerDB }),
-		milliseconds("onset_ms", 0, 5000, func(d *draft) *time.Duration { return &d.profile.Vibrato.Onset }),
-		milliseconds("growth_ms", 0, 10000, func(d *draft) *time.Duration { return &d.profile.Vibrato.Growth }),
-		milliseconds("slur_gap_ms", 0, 5000, func(d *draft) *time.Duration { return &d.profile.Vibrato.SlurGap }),
-		key[draft]{"open_strings", readOpenStrings},
+		number("rate_low_hz", "rate at the lower end, at mf", 2, 12, "Hz", func(d *draft) *float64 { return &d.profile.Vibrato.RateLow }),
+		number("rate_high_hz", "rate at the upper end, at mf", 2, 12, "Hz", func(d *draft) *float64 { return &d.profile.Vibrato.RateHigh }),
+		percent("depth_percent_per_db", "how much wider when louder", -20, 20, "percent a dB", func(d *draft) *float64 { return &d.profile.Vibrato.DepthPerDB }),
+		percent("rate_percent_per_db", "how much faster when louder", -5, 5, "percent a dB", func(d *draft) *float64 { return &d.profile.Vibrato.RatePerDB }),
+		milliseconds("onset_ms", "straight tone before the vibrato begins", 0, 5000, func(d *draft) *time.Duration { return &d.profile.Vibrato.Onset }),
+		milliseconds("growth_ms", "from no vibrato to all of it", 0, 10000, func(d *draft) *time.Duration { return &d.profile.Vibrato.Growth }),
+		milliseconds("slur_gap_ms", "straight tone after a slurred change", 0, 5000, func(d *draft) *time.Duration { return &d.profile.Vibrato.SlurGap }),
+		key[draft]{"open_strings", "MIDI notes played without vibrato", listForm(wholeForm(0, 127), 0, stringsLimit), readOpenStrings},
 	),
-	section("player",
-		key[draft]{"velocity", readVelocity},
-		whole("fixed_velocity", 1, 127, func(d *draft) *uint8 { return &d.profile.Player.FixedVelocity }),
-		controller("level", levelAxes, func(d *draft) *control { return &d.level }),
-		section("incoming",
-			word("level", combines, func(d *draft) *expr.Combine { return &d.profile.Player.Incoming.Level }),
-			word("vibrato", combines, func(d *draft) *expr.Combine { return &d.profile.Player.Incoming.Vibrato }),
-		),
-		controller("vibrato_depth", depthAxes, func(d *draft) *control { return &d.depth }),
-		controller("vibrato_rate", rateAxes, func(d *draft) *control { return &d.rate }),
-		controller("vibrato_delay", delayAxes, func(d *draft) *control { return &d.delay }),
-		word("bend_vibrato", switches, func(d *draft) *bool { return &d.profile.Player.BendVibrato }),
-		number("bend_range_semitones", 1, 24, "semitones", func(d *draft) *float64 { return &d.profile.Player.BendRange }),
-		controller("brightness", brightnessAxes, func(d *draft) *control { return &d.brightness }),
-		number("brightness_db_per_db", 0, 3, "dB a dB", func(d *draft) *float64 { return &d.profile.Player.BrightPerDB }),
-	),
+	playerKey,
 }
+
+// playerKey is how the sample player answers: the only part of a document that
+// knows controllers.
+var playerKey = section("player", "how the sample player answers",
+	key[draft]{"velocity", "velocity to level, dB re full; none if it does not change the level",
+		either(constForm("none"), curveForm(velocityKeys)), readVelocity},
+	whole("fixed_velocity", "what it is sent where a controller carries the level", 1, 127, func(d *draft) *uint8 { return &d.profile.Player.FixedVelocity }),
+	controller("level", "controller of the level", levelAxes, func(d *draft) *control { return &d.level }),
+	section("incoming", "what becomes of a controller that the notation program sends on our number",
+		word("level", "on the level controller", combines, func(d *draft) *expr.Combine { return &d.profile.Player.Incoming.Level }),
+		word("vibrato", "on the controller of the vibrato's depth", combines, func(d *draft) *expr.Combine { return &d.profile.Player.Incoming.Vibrato }),
+	),
+	controller("vibrato_depth", "controller of the vibrato's depth", depthAxes, func(d *draft) *control { return &d.depth }),
+	controller("vibrato_rate", "controller of the vibrato's rate", rateAxes, func(d *draft) *control { return &d.rate }),
+	controller("vibrato_delay", "controller of the vibrato's delay", delayAxes, func(d *draft) *control { return &d.delay }),
+	word("bend_vibrato", "draw the vibrato with pitch bend", switches, func(d *draft) *bool { return &d.profile.Player.BendVibrato }),
+	number("bend_range_semitones", "range of the pitch bend each way", 1, 24, "semitones", func(d *draft) *float64 { return &d.profile.Player.BendRange }),
+	controller("brightness", "controller of the brightness", brightnessAxes, func(d *draft) *control { return &d.brightness }),
+	number("brightness_db_per_db", "how much brighter when louder", 0, 3, "dB a dB", func(d *draft) *float64 { return &d.profile.Player.BrightPerDB }),
+)
 
 // playersLimit is the largest section or choir.
 const playersLimit = 500
 
 // versionKey is a key for the version of the form, which [reader.ofVersion] has checked.
 func versionKey[T any]() key[T] {
-	return key[T]{"swellbox", func(*reader, *yaml.Node, string, *T) {}}
+	return key[T]{"swellbox", "version of the form of the document", form{"const": version}, func(*reader, *yaml.Node, string, *T) {}}
 }
 
 // ofVersion reports whether the document is of the form that this program
@@ -134,25 +154,32 @@ func (r *reader) ofVersion(root *yaml.Node) bool {
 	return true
 }
 
+var (
+	readingKeys  = response(readingAxes, func(d *draft) **expr.Curve { return &d.profile.Dynamics.Reading })
+	velocityKeys = response(velocityAxes, func(d *draft) **expr.Curve { return &d.profile.Player.Velocity })
+)
+
 func readReading(r *reader, n *yaml.Node, path string, to *draft) {
 	if isWord(n, "player") {
 		to.readingAsPlayer = true
 		return
 	}
-	mapping(r, n, path, response(readingAxes, func(d *draft) **expr.Curve { return &d.profile.Dynamics.Reading }), to)
+	mapping(r, n, path, readingKeys, to)
 }
 
 func readVelocity(r *reader, n *yaml.Node, path string, to *draft) {
 	if isWord(n, "none") {
 		return // nil: velocity does not change the level
 	}
-	mapping(r, n, path, response(velocityAxes, func(d *draft) **expr.Curve { return &d.profile.Player.Velocity }), to)
+	mapping(r, n, path, velocityKeys, to)
 }
 
+// stringsLimit is the most strings of one instrument.
+const stringsLimit = 12
+
 func readOpenStrings(r *reader, n *yaml.Node, path string, to *draft) {
-	const most = 12 // strings on one instrument
-	if n.Kind != yaml.SequenceNode || len(n.Content) > most {
-		r.fault(n, path, "found %s, wanted a list of at most %d MIDI notes", counted(n), most)
+	if n.Kind != yaml.SequenceNode || len(n.Content) > stringsLimit {
+		r.fault(n, path, "found %s, wanted a list of at most %d MIDI notes", counted(n), stringsLimit)
 		return
 	}
 	notes := make([]uint8, 0, len(n.Content))

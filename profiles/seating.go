@@ -1,6 +1,7 @@
 package profiles
 
 import (
+	"cmp"
 	"errors"
 	"fmt"
 	"strings"
@@ -26,6 +27,7 @@ type Seating struct {
 	Seats    []Seat
 	Ensemble Ensemble
 	file     string
+	root     *yaml.Node
 	places   []*yaml.Node // of the seats, for errors
 }
 
@@ -33,6 +35,7 @@ type Seating struct {
 type Ensemble struct {
 	HeadroomDB float64 // 0..24: how far under the raw performance the shaped one puts mf, so that it can grow
 	CeilingDB  float64 // 0..6: how much louder than what came in a note may ever become
+	PlayerMap  string  // player map of all seats that name none, and of parts without a seat; empty for none
 }
 
 // DefaultEnsemble holds where a seating says nothing.
@@ -47,7 +50,11 @@ type Seat struct {
 	Track   string // name of the track, upper or lower case alike; empty for any
 	Program int    // 1..128; 0 for any
 	Profile string
-	Players int // 0 for as many as the profile has
+	// Articulation is the one way of playing that the seat keeps to, whatever
+	// keyswitch or program comes; empty for all that the profile has.
+	Articulation string
+	PlayerMap    string // empty for the ensemble's
+	Players      int    // 0 for as many as the profile has
 }
 
 // seatsLimit is how many seats a seating holds, portsLimit the highest port.
@@ -58,32 +65,51 @@ const (
 
 var seatingKeys = []key[Seating]{
 	versionKey[Seating](),
-	section("ensemble",
-		number("headroom_db", 0, 24, "dB", func(s *Seating) *float64 { return &s.Ensemble.HeadroomDB }),
-		number("ceiling_db", 0, 6, "dB", func(s *Seating) *float64 { return &s.Ensemble.CeilingDB }),
+	section("ensemble", "what all seats share",
+		number("headroom_db", "how far under the raw performance the shaped one puts mf", 0, 24, "dB", func(s *Seating) *float64 { return &s.Ensemble.HeadroomDB }),
+		number("ceiling_db", "how much louder than what came in a note may become", 0, 6, "dB", func(s *Seating) *float64 { return &s.Ensemble.CeilingDB }),
+		plainName("player_map", "the player map of all seats that name none", func(s *Seating) *string { return &s.Ensemble.PlayerMap }),
 	),
-	{"seats", readSeats},
+	{"seats", "the parts, the first whose address agrees plays", listForm(seatForm, 1, seatsLimit), readSeats},
 }
 
 var seatKeys = []key[Seat]{
-	text("part", func(s *Seat) *string { return &s.Part }),
-	whole("port", 1, portsLimit, func(s *Seat) *int { return &s.Port }),
-	whole("channel", 1, 16, func(s *Seat) *int { return &s.Channel }),
-	text("track", func(s *Seat) *string { return &s.Track }),
-	whole("program", 1, 128, func(s *Seat) *int { return &s.Program }),
-	profileName("profile", func(s *Seat) *string { return &s.Profile }),
-	whole("players", 1, playersLimit, func(s *Seat) *int { return &s.Players }),
+	text("part", "name of the part, for people", func(s *Seat) *string { return &s.Part }),
+	whole("port", "port, from 1; any if not given", 1, portsLimit, func(s *Seat) *int { return &s.Port }),
+	whole("channel", "channel; any if not given", 1, 16, func(s *Seat) *int { return &s.Channel }),
+	text("track", "name of the track, upper or lower case alike; any if not given", func(s *Seat) *string { return &s.Track }),
+	whole("program", "program, from 1; any if not given", 1, 128, func(s *Seat) *int { return &s.Program }),
+	plainName("profile", "the profile that plays", func(s *Seat) *string { return &s.Profile }),
+	plainName("articulation", "the one way of playing that this seat keeps to", func(s *Seat) *string { return &s.Articulation }),
+	plainName("player_map", "the player map of this seat, in place of the ensemble's", func(s *Seat) *string { return &s.PlayerMap }),
+	whole("players", "how many play; as many as the profile has if not given", 1, playersLimit, func(s *Seat) *int { return &s.Players }),
 }
+
+// seatForm asks for an address too.
+var seatForm = func() form {
+	f := object(seatKeys, "profile")
+	var addresses []form
+	for _, address := range []string{"port", "channel", "track", "program"} {
+		addresses = append(addresses, form{"required": []string{address}})
+	}
+	f["anyOf"] = addresses
+	return f
+}()
 
 // ParseSeating reads a seating document. file is what its errors call it. An
 // error is of type [Problems] and holds all that is wrong.
 func ParseSeating(file string, b []byte) (*Seating, error) {
 	r := &reader{file: file}
-	root := r.tree(b)
-	if root == nil || !r.ofVersion(root) {
+	root := r.document(b)
+	if root == nil {
 		return nil, r.err()
 	}
-	s := &Seating{Ensemble: DefaultEnsemble, file: file}
+	return r.seating(root)
+}
+
+// seating reads a seating from its tree.
+func (r *reader) seating(root *yaml.Node) (*Seating, error) {
+	s := &Seating{Ensemble: DefaultEnsemble, file: r.file, root: root}
 	mapping(r, root, "", seatingKeys, s)
 	if child(root, "seats") == nil {
 		r.fault(root, "seats", "the key is missing: a seating is a list of seats")
@@ -157,22 +183,45 @@ func (s *Seating) For(h Hint) (Seat, bool) {
 	return Seat{}, false
 }
 
-// Check resolves the profile of every seat. A seat whose profile is not in the
-// library is a [Problem] of the seating; what is wrong with a profile itself
-// is reported once, with its own place.
+// Check resolves the profile of every seat. A profile, player map or articulation
+// that a seat names in vain is a [Problem] of the seating; what is wrong with a
+// document itself is reported once, with its own place.
 func (s *Seating) Check(l *Library) error {
 	r := &reader{file: s.file}
+	if err := l.hasMap(s.Ensemble.PlayerMap); err != nil {
+		r.fault(at(s.root, "ensemble.player_map"), "ensemble.player_map", "%v", err)
+	}
 	var errs []error
-	checked := map[string]bool{}
+	type pair struct{ profile, playerMap string }
+	checked := map[pair]*expr.Profile{}
 	for i, seat := range s.Seats {
+		fault := func(key string, err error) {
+			r.fault(child(s.places[i], key), fmt.Sprintf("seats[%d].%s", i+1, key), "%v", err)
+		}
 		if _, ok := l.Lookup(seat.Profile); !ok {
-			r.fault(child(s.places[i], "profile"), fmt.Sprintf("seats[%d].profile", i+1), "%v", l.unknown(seat.Profile))
+			fault("profile", l.unknown(seat.Profile))
 			continue
 		}
-		if !checked[seat.Profile] {
-			checked[seat.Profile] = true
-			_, err := l.Resolve(seat.Profile)
+		if err := l.hasMap(seat.PlayerMap); err != nil {
+			fault("player_map", err)
+			continue
+		}
+		use := pair{seat.Profile, cmp.Or(seat.PlayerMap, s.Ensemble.PlayerMap)}
+		if l.hasMap(use.playerMap) != nil {
+			continue // the ensemble's, noted above
+		}
+		p, known := checked[use]
+		if !known {
+			var err error
+			p, err = l.ResolveFor(use.profile, use.playerMap)
+			checked[use] = p
 			errs = append(errs, err)
+		}
+		if p == nil || seat.Articulation == "" {
+			continue
+		}
+		if _, err := Keep(p, seat.Articulation); err != nil {
+			fault("articulation", err)
 		}
 	}
 	return errors.Join(append([]error{r.err()}, errs...)...)

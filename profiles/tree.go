@@ -11,18 +11,18 @@ import (
 	"go.yaml.in/yaml/v3"
 )
 
-// DocumentLimit is the size of the largest document that is read, in bytes.
-const DocumentLimit = 1 << 20
-
 // depthLimit is how deep a document may nest. The deepest key of ours,
-// player.level.points[1].value, lies five levels down.
+// profiles.horn.variants[1].player.level.points[1].value, lies nine levels down.
 const depthLimit = 16
 
 // tree reads b as the one YAML mapping it must be. It returns nil if there is
 // none, after noting why.
 func (r *reader) tree(b []byte) *yaml.Node {
 	if len(b) > DocumentLimit {
-		r.faultAt(0, 0, "", "the file has %d bytes, allowed are %d", len(b), DocumentLimit)
+		r.tooLong(int64(len(b)))
+		return nil
+	}
+	if !r.ofText(b) {
 		return nil
 	}
 	var doc, second yaml.Node

@@ -1,6 +1,7 @@
 package proxy
 
 import (
+	"cmp"
 	"fmt"
 
 	"swellbox/expr"
@@ -15,6 +16,9 @@ type Part struct {
 	Profile string
 	Players int
 	Why     string // how the profile was found
+
+	Articulation string // the one way of playing that the part keeps to; empty for all
+	PlayerMap    string // the sample player's map; empty for none
 }
 
 // Cast finds the profile of a part: in the seating if there is one and it names
@@ -22,8 +26,11 @@ type Part struct {
 type Cast struct {
 	Library *profiles.Library
 	Seating *profiles.Seating // nil if there is none
-	known   map[string]*expr.Profile
+	known   map[way]*expr.Profile
 }
+
+// way is a profile as a part plays it.
+type way struct{ profile, articulation, playerMap string }
 
 // Ensemble is what all parts share.
 func (c *Cast) Ensemble() profiles.Ensemble {
@@ -38,13 +45,15 @@ func (c *Cast) Choose(h profiles.Hint) (Part, *expr.Profile, error) {
 	p := Part{Port: h.Port - 1, Channel: h.Channel - 1, Name: h.Track}
 	if seat, ok := c.seat(h); ok {
 		p.Profile, p.Players, p.Why = seat.Profile, seat.Players, "the seating"
+		p.Articulation, p.PlayerMap = seat.Articulation, seat.PlayerMap
 		if seat.Part != "" {
 			p.Name = seat.Part
 		}
 	} else {
 		p.Profile, p.Why = profiles.Guess(h)
 	}
-	profile, err := c.profile(p.Profile)
+	p.PlayerMap = cmp.Or(p.PlayerMap, c.Ensemble().PlayerMap)
+	profile, err := c.of(p)
 	if err != nil {
 		return Part{}, nil, fmt.Errorf("the profile of port %d channel %d: %w", h.Port, h.Channel, err)
 	}
@@ -64,19 +73,28 @@ func (c *Cast) seat(h profiles.Hint) (profiles.Seat, bool) {
 	return c.Seating.For(h)
 }
 
-// profile resolves a name once: the engine compares profiles by identity, and
-// resolving reads a document.
+// profile resolves a name for the ensemble's sample player.
 func (c *Cast) profile(name string) (*expr.Profile, error) {
-	if p, ok := c.known[name]; ok {
+	return c.of(Part{Profile: name, PlayerMap: c.Ensemble().PlayerMap})
+}
+
+// of resolves what a part plays once: the engine compares profiles by identity, and
+// resolving reads documents.
+func (c *Cast) of(part Part) (*expr.Profile, error) {
+	w := way{part.Profile, part.Articulation, part.PlayerMap}
+	if p, ok := c.known[w]; ok {
 		return p, nil
 	}
-	p, err := c.Library.Resolve(name)
+	p, err := c.Library.ResolveFor(w.profile, w.playerMap)
+	if err == nil && w.articulation != "" {
+		p, err = profiles.Keep(p, w.articulation)
+	}
 	if err != nil {
 		return nil, err
 	}
 	if c.known == nil {
-		c.known = map[string]*expr.Profile{}
+		c.known = map[way]*expr.Profile{}
 	}
-	c.known[name] = p
+	c.known[w] = p
 	return p, nil
 }

@@ -68,8 +68,8 @@ func TestRenderFollowsTheProgram(t *testing.T) {
 		music = append(music, []smf.Event{at(start, 0xC0, program-1)}, note(start, 4800, 0, 69, 90))
 	}
 	out, report := render(t, score(named("Violin I", 0, 0, music...)))
-	if len(report.Parts) != 1 || report.Parts[0].Notes != 4 || report.Parts[0].Profile != "tremolo-strings" {
-		t.Errorf("%+v, want one part that ends in tremolo", report.Parts)
+	if len(report.Parts) != 1 || report.Parts[0].Notes != 4 || report.Parts[0].Profile != "violins-1" {
+		t.Errorf("%+v, want one part that stays the first violins, as its programs are their ways of playing", report.Parts)
 	}
 	if n := report.Parts[0].Rules["vibrato"]; n != 2 {
 		t.Errorf("vibrato on %d notes, want the two that are neither plucked nor tremolo", n)

@@ -52,7 +52,7 @@ func (s *Stage) seat(h profiles.Hint) error {
 	}
 	i := part.Port*16 + part.Channel
 	if at := s.index[i]; at != unsaid {
-		if s.Parts[at].Profile == part.Profile {
+		if was := s.Parts[at]; was.Profile == part.Profile && was.Articulation == part.Articulation && was.PlayerMap == part.PlayerMap {
 			return nil
 		}
 		s.Parts[at] = part
@@ -87,7 +87,7 @@ func (s *Stage) callsVariant(i, program int) bool {
 	if s.index[i] == unsaid {
 		return false
 	}
-	profile, err := s.cast.profile(s.Parts[s.index[i]].Profile)
+	profile, err := s.cast.of(s.Parts[s.index[i]])
 	return err == nil && profile.HasProgram(program)
 }
 

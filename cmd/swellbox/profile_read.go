@@ -1,5 +1,219 @@
 package main
 
-import "github.com/spf13/cobra"
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+	"text/tabwriter"
 
-func (p *program) profileReadCommands() []*cobra.Command { return nil }
+	"github.com/spf13/cobra"
+
+	"swellbox/profiles"
+)
+
+func (p *program) profileReadCommands() []*cobra.Command {
+	return []*cobra.Command{p.profileListCommand(), p.profileShowCommand(), p.profileCheckCommand(), p.profileSchemaCommand()}
+}
+
+// browse is the library for looking around in it: what is broken is a warning.
+func (p *program) browse() (*profiles.Library, []string, error) {
+	lib, err := p.settings.library()
+	if lib == nil {
+		return nil, nil, err
+	}
+	var warnings []string
+	for _, problem := range problemsOf(err) {
+		warnings = append(warnings, problem.Error())
+	}
+	return lib, warnings, nil
+}
+
+// problemsOf are the single problems of an error. What has no place in a document
+// becomes a problem without one.
+func problemsOf(err error) []profiles.Problem {
+	if err == nil {
+		return nil
+	}
+	if ps := (profiles.Problems)(nil); errors.As(err, &ps) && err.Error() == ps.Error() {
+		return ps
+	}
+	if joined, ok := err.(interface{ Unwrap() []error }); ok {
+		var all []profiles.Problem
+		for _, e := range joined.Unwrap() {
+			all = append(all, problemsOf(e)...)
+		}
+		return all
+	}
+	return []profiles.Problem{{Text: err.Error()}}
+}
+
+// listed is a document as profile list shows it.
+type listed struct {
+	Name        string          `json:"name"`
+	Family      string          `json:"family,omitempty"`
+	Description string          `json:"description,omitempty"`
+	Origin      profiles.Origin `json:"origin"`
+	File        string          `json:"file"`
+	Hash        string          `json:"hash"`
+	Hides       []listedSource  `json:"hides"` // documents of its name under it, the strongest first
+}
+
+type listedSource struct {
+	Origin profiles.Origin `json:"origin"`
+	File   string          `json:"file"`
+	Hash   string          `json:"hash"`
+}
+
+type listing struct {
+	Profiles   []listed `json:"profiles"`
+	PlayerMaps []listed `json:"player_maps"`
+	Warnings   []string `json:"warnings"`
+}
+
+func (p *program) profileListCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "list",
+		Short: "list the profiles with where they come from, and what each of them hides",
+		Args:  exactly(0, "no argument"),
+		RunE: func(*cobra.Command, []string) error {
+			lib, warnings, err := p.browse()
+			if err != nil {
+				return err
+			}
+			l := list(lib)
+			l.Warnings = append(warnings, l.Warnings...)
+			if p.settings.JSON {
+				return p.printJSON(l)
+			}
+			p.warn(l.Warnings)
+			w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+			fmt.Fprintln(w, "profile\tfamily\tfrom\thides\tplays")
+			for _, d := range l.Profiles {
+				fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", d.Name, d.Family, d.Origin, hidden(d.Hides), d.Description)
+			}
+			for _, d := range l.PlayerMaps {
+				fmt.Fprintf(w, "%s\tplayer map\t%s\t%s\t\n", d.Name, d.Origin, hidden(d.Hides))
+			}
+			return w.Flush()
+		},
+	}
+}
+
+func list(lib *profiles.Library) listing {
+	l := listing{Profiles: []listed{}, PlayerMaps: []listed{}, Warnings: []string{}}
+	for _, name := range lib.Names() {
+		var sources []profiles.Source
+		for _, d := range lib.Layers(name) {
+			sources = append(sources, d.Source)
+		}
+		d := entry(name, sources)
+		if profile, err := lib.Resolve(name); err != nil {
+			d.Description = "cannot be used"
+			l.Warnings = append(l.Warnings, fmt.Sprintf("the profile %s cannot be used: %v", name, err))
+		} else {
+			d.Family = profile.Family
+			d.Description = strings.TrimPrefix(profiles.Describe(profile), profile.Family+", ")
+		}
+		l.Profiles = append(l.Profiles, d)
+	}
+	for _, name := range lib.PlayerMaps() {
+		var sources []profiles.Source
+		for _, m := range lib.PlayerMapLayers(name) {
+			sources = append(sources, m.Source)
+		}
+		l.PlayerMaps = append(l.PlayerMaps, entry(name, sources))
+	}
+	return l
+}
+
+// entry describes the first of the sources, which hides the others.
+func entry(name string, sources []profiles.Source) listed {
+	d := listed{Name: name, Origin: sources[0].Origin, File: sources[0].File, Hash: sources[0].Hash(), Hides: []listedSource{}}
+	for _, s := range sources[1:] {
+		d.Hides = append(d.Hides, listedSource{s.Origin, s.File, s.Hash()})
+	}
+	return d
+}
+
+// hidden says where what is hidden comes from.
+func hidden(sources []listedSource) string {
+	if len(sources) == 0 {
+		return "-"
+	}
+	var from []string
+	for _, s := range sources {
+		from = append(from, s.Origin.String())
+	}
+	return strings.Join(from, "; ")
+}
+
+func (p *program) profileShowCommand() *cobra.Command {
+	var playerMap string
+	c := &cobra.Command{
+		Use:   "show NAME",
+		Short: "write out a profile with all that it rests on, and which document gave each value",
+		Args:  exactly(1, "the name of a profile"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			lib, warnings, err := p.browse()
+			if err != nil {
+				return err
+			}
+			text, err := lib.ShowOrigins(args[0], playerMap)
+			if err != nil {
+				return err
+			}
+			if !p.settings.JSON {
+				p.warn(warnings)
+				_, err = p.out.Write(text)
+				return err
+			}
+			chain, err := lib.Chain(args[0])
+			if err != nil {
+				return err
+			}
+			shown := struct {
+				Name     string         `json:"name"`
+				Of       []listedSource `json:"of"` // the documents it was merged of, the strongest first
+				Document string         `json:"document"`
+				Warnings []string       `json:"warnings"`
+			}{Name: args[0], Document: string(text), Warnings: append([]string{}, warnings...)}
+			for _, d := range chain {
+				shown.Of = append(shown.Of, listedSource{d.Origin, d.File, d.Hash()})
+			}
+			return p.printJSON(shown)
+		},
+	}
+	c.Flags().StringVar(&playerMap, "player-map", "", "`name` of the player map to show it with")
+	return c
+}
+
+func (p *program) profileSchemaCommand() *cobra.Command {
+	words := make([]string, len(profiles.Kinds))
+	for i, k := range profiles.Kinds {
+		words[i] = string(k)
+	}
+	return &cobra.Command{
+		Use:   "schema [profile|seating|player-map]",
+		Short: "write the JSON Schema by which editors complete and check a document",
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 || len(args) == 1 && !slices.Contains(words, args[0]) {
+				return fmt.Errorf("found %s, wanted one of %s: %w", strings.Join(args, " "), strings.Join(words, ", "), errUsage)
+			}
+			return nil
+		},
+		ValidArgs: words,
+		RunE: func(_ *cobra.Command, args []string) error {
+			kind := profiles.KindProfile
+			if len(args) == 1 {
+				kind = profiles.Kind(args[0])
+			}
+			b, err := profiles.Schema(kind)
+			if err != nil {
+				return err
+			}
+			_, err = p.out.Write(b)
+			return err
+		},
+	}
+}

@@ -111,14 +111,9 @@ func (s *settings) foot() proxy.FootSwitch {
 // cast reads the profiles and the seating. A broken profile of the user's is an error
 // here, before anything sounds.
 func (s *settings) cast() (*proxy.Cast, error) {
-	lib, err := profiles.NewLibrary()
+	lib, err := s.library()
 	if err != nil {
 		return nil, err
-	}
-	for _, dir := range s.Profiles {
-		if err := lib.AddFolder(dir); err != nil {
-			return nil, err
-		}
 	}
 	c := &proxy.Cast{Library: lib}
 	if s.Seating == "" {

@@ -1,0 +1,140 @@
+package main
+
+import (
+	"fmt"
+	"slices"
+
+	"github.com/spf13/cobra"
+
+	"swellbox/profiles"
+)
+
+func (p *program) profileCheckCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "check [FILE…]",
+		Short: "report all that is wrong with documents, or with all profiles",
+		Long: `check reads profiles, seatings and player maps and reports all that is wrong with
+them at once, each fault with file, line, column and key. A profile is checked
+together with all that it rests on and all that rest on it.
+
+Without files it checks all profiles and player maps, and the seating if one is set.`,
+		RunE: func(_ *cobra.Command, args []string) error {
+			c, err := p.check(args)
+			if err != nil {
+				return err
+			}
+			if p.settings.JSON {
+				err = p.printJSON(c)
+			} else {
+				for _, problem := range c.Problems {
+					fmt.Fprintln(p.out, problem.Error())
+				}
+			}
+			switch {
+			case err != nil:
+				return err
+			case len(c.Problems) > 0:
+				return fmt.Errorf("%s in %s", counted(len(c.Problems), "problem"), counted(c.Checked, "document"))
+			case !p.settings.JSON:
+				fmt.Fprintf(p.out, "nothing is wrong with %s\n", counted(c.Checked, "document"))
+			}
+			return nil
+		},
+	}
+}
+
+func counted(n int, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// checked is what check found.
+type checked struct {
+	Checked  int                `json:"checked"` // documents
+	Problems []profiles.Problem `json:"problems"`
+}
+
+// note adds the problems of an error, each once: a fault of a parent shows in all
+// that rest on it.
+func (c *checked) note(err error) {
+	for _, problem := range problemsOf(err) {
+		if !slices.Contains(c.Problems, problem) {
+			c.Problems = append(c.Problems, problem)
+		}
+	}
+}
+
+func (p *program) check(files []string) (*checked, error) {
+	lib, broken := p.settings.library()
+	if lib == nil {
+		return nil, broken
+	}
+	c := &checked{Problems: []profiles.Problem{}}
+	if len(files) == 0 {
+		c.note(broken)
+		c.Checked = len(problemFiles(c.Problems))
+		c.all(lib)
+		if p.settings.Seating != "" {
+			files = []string{p.settings.Seating}
+		}
+	}
+	given := map[*profiles.Document]bool{}
+	var others []interface {
+		Check(*profiles.Library) error
+	}
+	for _, file := range files {
+		c.Checked++
+		f, err := profiles.ReadFile(file)
+		c.note(err)
+		switch {
+		case f.Profile != nil:
+			given[f.Profile] = true
+			c.note(lib.Add(f.Profile))
+		case f.PlayerMap != nil:
+			others = append(others, f.PlayerMap)
+			c.note(lib.AddPlayerMap(f.PlayerMap))
+		case f.Seating != nil:
+			others = append(others, f.Seating)
+		}
+	}
+	for _, name := range lib.Names() {
+		chain, err := lib.Chain(name)
+		if err != nil && given[lib.Layers(name)[0]] {
+			c.note(err)
+		}
+		if slices.ContainsFunc(chain, func(d *profiles.Document) bool { return given[d] }) {
+			_, err := lib.Resolve(name)
+			c.note(err)
+		}
+	}
+	for _, o := range others {
+		c.note(o.Check(lib))
+	}
+	return c, nil
+}
+
+// all resolves every profile, alone and through every player map.
+func (c *checked) all(lib *profiles.Library) {
+	for _, name := range lib.Names() {
+		_, err := lib.Resolve(name)
+		c.note(err)
+		c.Checked += len(lib.Layers(name))
+	}
+	for _, name := range lib.PlayerMaps() {
+		m, _ := lib.LookupPlayerMap(name)
+		c.note(m.Check(lib))
+		c.Checked += len(lib.PlayerMapLayers(name))
+	}
+}
+
+func problemFiles(problems []profiles.Problem) []string {
+	var files []string
+	for _, p := range problems {
+		if p.File != "" && !slices.Contains(files, p.File) {
+			files = append(files, p.File)
+		}
+	}
+	return files
+}

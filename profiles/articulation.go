@@ -1,0 +1,336 @@
+package profiles
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+	"strings"
+
+	"go.yaml.in/yaml/v3"
+
+	"swellbox/expr"
+)
+
+// A variant is another way of playing the same part. It is a profile laid in
+// three layers, the weakest first:
+//
+//  1. the profile that has it, with all its parents;
+//  2. of the profile that the variant extends, if it extends one, with all its
+//     parents: dynamics, sustain, weighting and vibrato, and nothing else, so
+//     that the family, the players and the sample player stay; not the dynamics
+//     either if the sample player has nothing to carry them, as pizzicato by
+//     velocity where velocity is none;
+//  3. the variant's own keys.
+//
+// Variants of parent and child with one name are one variant, merged key by key.
+
+// variantsLimit is how many variants a profile has with all its parents, and
+// callsLimit how many programs call one of them.
+const (
+	variantsLimit = 32
+	callsLimit    = 16
+)
+
+// music are the sections that a variant takes from the profile that it extends.
+var music = []string{"dynamics", "sustain", "weighting", "vibrato"}
+
+// call is a way of playing's name and what calls it.
+type call struct {
+	name      string
+	keyswitch *int  // MIDI note; nil: none
+	programs  []int // 1..128
+}
+
+// callKeys name a way of playing and say what calls it.
+var callKeys = []key[draft]{
+	plainName("name", "name of the way of playing, as sustained or pizzicato", func(d *draft) *string { return &d.call.name }),
+	whole("keyswitch", "MIDI note that calls it, and is not played", 0, 127, func(d *draft) *int {
+		d.call.keyswitch = new(int)
+		return d.call.keyswitch
+	}),
+	{"program", "program or programs that call it, from 1",
+		either(wholeForm(1, 128), listForm(wholeForm(1, 128), 1, callsLimit)), readPrograms},
+}
+
+// variantKeys are what a variant may say.
+var variantKeys = slices.Concat(callKeys, []key[draft]{
+	plainName("extends", "the profile whose dynamics, sustain, weighting and vibrato the variant has", func(d *draft) *string { return &d.extends }),
+}, playingKeys)
+
+// wayKeys are the keys of a variant once it is laid over its profile.
+var wayKeys = slices.Concat(profileKeys, callKeys[1:]) // both have the name
+
+func readPrograms(r *reader, n *yaml.Node, path string, to *draft) {
+	entries := []*yaml.Node{n}
+	if n.Kind == yaml.SequenceNode {
+		entries = n.Content
+	}
+	if len(entries) == 0 || len(entries) > callsLimit {
+		r.fault(n, path, "found %s, wanted a program or a list of 1 to %d", counted(n), callsLimit)
+		return
+	}
+	to.call.programs = nil
+	for _, c := range entries {
+		if v, ok := r.wholeWithin(c, path, 1, 128); ok {
+			to.call.programs = append(to.call.programs, v)
+		}
+	}
+}
+
+// readVariants checks a list of variants, which only their parents complete: they
+// are read again when a profile is built.
+func readVariants[T any](keys []key[draft]) func(r *reader, n *yaml.Node, path string, to *T) {
+	return func(r *reader, n *yaml.Node, path string, _ *T) {
+		if n.Kind != yaml.SequenceNode || len(n.Content) > variantsLimit {
+			r.fault(n, path, "found %s, wanted a list of at most %d variants", counted(n), variantsLimit)
+			return
+		}
+		first := map[string]int{}
+		for i, entry := range n.Content {
+			path := fmt.Sprintf("%s[%d]", path, i+1)
+			var d draft
+			mapping(r, entry, path, keys, &d)
+			if entry.Kind != yaml.MappingNode {
+				continue
+			}
+			at := child(entry, "name")
+			if at == nil {
+				r.fault(entry, path, "the key name is missing")
+			} else if j, twice := first[d.call.name]; twice && d.call.name != "" {
+				r.fault(at, path+".name", "variants[%d] is called %q already", j, d.call.name)
+			} else {
+				first[d.call.name] = i + 1
+			}
+		}
+	}
+}
+
+// variant is the entry of a name in a list of variants, or nil, and its place in the list.
+func variant(list *yaml.Node, name string) (*yaml.Node, int) {
+	if list == nil {
+		return nil, 0
+	}
+	for i, entry := range list.Content {
+		if n := child(entry, "name"); n != nil && n.Value == name {
+			return entry, i
+		}
+	}
+	return nil, 0
+}
+
+// mergedVariants is the list of parent with that of its child laid over it by
+// name. An empty list drops the parent's.
+func mergedVariants(parent, over *yaml.Node) *yaml.Node {
+	m := *over
+	m.Content = nil
+	if len(over.Content) == 0 {
+		return &m
+	}
+	for _, entry := range parent.Content {
+		if theirs, _ := variant(over, child(entry, "name").Value); theirs != nil {
+			entry = merged(entry, theirs)
+		}
+		m.Content = append(m.Content, entry)
+	}
+	for _, entry := range over.Content {
+		if known, _ := variant(parent, child(entry, "name").Value); known == nil {
+			m.Content = append(m.Content, entry)
+		}
+	}
+	return &m
+}
+
+// variants makes the ways of playing of the profile p, itself the first.
+func (l *Library) variants(p *expr.Profile, own call, chain []*Document, root *yaml.Node) ([]expr.Variant, error) {
+	list := child(root, "variants")
+	if list == nil || len(list.Content) == 0 {
+		return nil, nil
+	}
+	c := &checker{chain: chain}
+	if len(list.Content) > variantsLimit {
+		c.fault(keys("variants"), "found %d variants with those of the parents, allowed are %d", len(list.Content), variantsLimit)
+		return nil, c.problems
+	}
+	calls := []call{own}
+	ways := []*expr.Profile{p}
+	var errs []error
+	for _, entry := range list.Content {
+		way, d, err := l.variant(chain, root, entry)
+		if err != nil {
+			errs = append(errs, err)
+			continue
+		}
+		way.Name = p.Name
+		calls, ways = append(calls, d.call), append(ways, way)
+	}
+	c.calls(calls)
+	if len(c.problems) > 0 {
+		errs = append(errs, c.problems)
+	}
+	if err := gathered(errs); err != nil {
+		return nil, err
+	}
+	var out []expr.Variant
+	for i, way := range ways {
+		out = append(out, calls[i].variants(way)...)
+	}
+	return out, nil
+}
+
+// variants are the entries by which the engine knows a way of playing: one, or one
+// for each of its programs.
+func (c call) variants(way *expr.Profile) []expr.Variant {
+	first := expr.Variant{Name: c.name, Keyswitch: -1, Program: -1, Profile: way}
+	out := []expr.Variant{first}
+	for i, program := range c.programs {
+		if i > 0 {
+			out = append(out, first)
+		}
+		out[i].Program = program - 1
+	}
+	if c.keyswitch != nil {
+		out[0].Keyswitch = *c.keyswitch
+	}
+	return out
+}
+
+// variant makes one way of playing. root is the profile that has it, merged.
+func (l *Library) variant(chain []*Document, root, entry *yaml.Node) (*expr.Profile, *draft, error) {
+	name := child(entry, "name").Value
+	var layers []*Document
+	var extending *Document // the entry whose extends holds
+	for _, d := range chain {
+		if own, i := variant(child(d.root, "variants"), name); own != nil {
+			layer := &Document{Source: d.Source, root: own, prefix: fmt.Sprintf("%svariants[%d].", d.prefix, i+1)}
+			layers = append(layers, layer)
+			if extending == nil && child(own, "extends") != nil {
+				extending = layer
+			}
+		}
+	}
+	tree := only(root, func(key string) bool { return key != "articulation" && key != "variants" })
+	if extending != nil {
+		parent := child(extending.root, "extends").Value
+		theirs, err := l.Chain(parent)
+		if err != nil {
+			if _, known := l.Lookup(parent); !known {
+				err = extending.problem("extends", "%v", err)
+			}
+			return nil, nil, err
+		}
+		musical := func(key string) bool { return slices.Contains(music, key) }
+		whole := merged(tree, only(mergedChain(theirs), musical))
+		if !carried(merged(whole, entry)) {
+			musical = func(key string) bool { return key != "dynamics" && slices.Contains(music, key) }
+			whole = merged(tree, only(mergedChain(theirs), musical))
+		}
+		tree = whole
+		for _, d := range theirs {
+			layers = append(layers, &Document{Source: d.Source, root: only(d.root, musical), prefix: d.prefix})
+		}
+	}
+	notItsOwn := func(key string) bool { return key != "extends" }
+	tree = merged(tree, only(entry, notItsOwn))
+	c := &checker{chain: append(layers, chain...), variant: name}
+	d, err := c.read(tree, wayKeys)
+	if err != nil {
+		return nil, nil, err
+	}
+	d.call.name = name
+	p, err := c.finish(d)
+	return p, d, err
+}
+
+// carried reports whether the sample player has what carries the dynamics of a profile.
+func carried(root *yaml.Node) bool {
+	by := func(key, word string) bool { n := at(root, key); return n != nil && isWord(n, word) }
+	both := by("dynamics.carried_by", "both")
+	velocity := both || by("dynamics.carried_by", "velocity") || by("dynamics.reading", "player")
+	level := both || by("dynamics.carried_by", "controller")
+	return !(velocity && by("player.velocity", "none") || level && by("player.level", "none"))
+}
+
+// calls checks that no two ways of playing have one name or answer to one call.
+func (c *checker) calls(calls []call) {
+	names, keyswitches, programs := map[string]bool{}, map[int]string{}, map[int]string{}
+	for i, call := range calls {
+		if names[call.name] {
+			c.fault(keys("articulation.name", "variants"), "a variant is called %q too", call.name)
+		}
+		names[call.name] = true
+		if call.keyswitch != nil {
+			if other, taken := keyswitches[*call.keyswitch]; taken {
+				c.called(i, call, "keyswitch", "the keyswitch %d calls %s already", *call.keyswitch, other)
+			}
+			keyswitches[*call.keyswitch] = call.name
+		}
+		for _, program := range call.programs {
+			if other, taken := programs[program]; taken {
+				c.called(i, call, "program", "the program %d calls %s already", program, other)
+			}
+			programs[program] = call.name
+		}
+	}
+}
+
+// called notes a problem with what calls a way of playing, where the strongest
+// document that has a say gives it.
+func (c *checker) called(i int, way call, key, format string, args ...any) {
+	if i == 0 {
+		c.fault(keys("articulation."+key), format, args...)
+		return
+	}
+	for _, d := range c.chain {
+		entry, i := variant(child(d.root, "variants"), way.name)
+		if child(entry, key) != nil {
+			layer := &Document{Source: d.Source, root: entry, prefix: fmt.Sprintf("%svariants[%d].", d.prefix, i+1)}
+			c.problems = append(c.problems, layer.problem(key, format, args...)...)
+			return
+		}
+	}
+}
+
+// Keep is the one way of playing of a profile, for a part that keeps to it: no
+// keyswitch or program calls another.
+func Keep(p *expr.Profile, articulation string) (*expr.Profile, error) {
+	var names []string
+	for _, v := range p.Variants {
+		if v.Name == articulation {
+			way := *v.Profile
+			way.Variants = nil
+			return &way, nil
+		}
+		if !slices.Contains(names, v.Name) {
+			names = append(names, v.Name)
+		}
+	}
+	if len(names) == 0 {
+		return nil, fmt.Errorf("the profile %s has no articulation but its own, found %q", p.Name, shortened(articulation))
+	}
+	hint := ""
+	if near, ok := nearest(articulation, names); ok {
+		hint = fmt.Sprintf(", the nearest is %q", near)
+	}
+	return nil, fmt.Errorf("the profile %s has no articulation %q%s; it has %s", p.Name, shortened(articulation), hint, strings.Join(names, ", "))
+}
+
+// gathered joins errors into [Problems] where all of them are, each problem once,
+// and into one error else.
+func gathered(errs []error) error {
+	var all Problems
+	for _, err := range errs {
+		var ps Problems
+		if err != nil && !errors.As(err, &ps) {
+			return errors.Join(errs...)
+		}
+		for _, p := range ps {
+			if !slices.Contains(all, p) {
+				all = append(all, p)
+			}
+		}
+	}
+	if len(all) == 0 {
+		return nil
+	}
+	return all
+}
