@@ -48,7 +48,7 @@ type SwitchRequest struct {
 // Control serves the control API of a daemon until it is closed.
 type Control struct {
 	server *http.Server
-	path   string
+	served chan struct{} // closed when nothing is served any more and the socket is gone
 }
 
 // ServeControl listens on a Unix socket and makes its folder, closed to others, if
@@ -68,10 +68,13 @@ func ServeControl(path string, d Controlled) (*Control, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the control socket cannot be made: %w; name another with --control", err)
 	}
-	c := &Control{path: path, server: &http.Server{
+	c := &Control{served: make(chan struct{}), server: &http.Server{
 		Handler: controlHandler(d), ReadTimeout: controlTimeout, WriteTimeout: controlTimeout,
 	}}
-	go c.server.Serve(l)
+	go func() {
+		defer close(c.served)
+		c.server.Serve(l) // ends with Close; the socket goes with its listener
+	}()
 	return c, nil
 }
 
@@ -101,7 +104,9 @@ func clearStale(path string) error {
 func (c *Control) Close() error {
 	ctx, cancel := context.WithTimeout(context.Background(), time.Second)
 	defer cancel()
-	return c.server.Shutdown(ctx)
+	err := c.server.Shutdown(ctx)
+	<-c.served
+	return err
 }
 
 func controlHandler(d Controlled) http.Handler {

@@ -169,7 +169,7 @@ func same(t *testing.T, tempo *smf.TempoMap, begun time.Time, live, render []por
 }
 
 // A shutdown in the middle of a chord with the pedal down ends each note once, lifts the
-// pedal, closes the ports and takes about a second at most, whatever an output does.
+// pedal, gives expression back, closes the ports and takes about a second at most, whatever an output does.
 func TestCloseInMidChord(t *testing.T) {
 	for _, hang := range []bool{false, true} {
 		t.Run(fmt.Sprintf("hang %v", hang), func(t *testing.T) {
@@ -180,6 +180,7 @@ func TestCloseInMidChord(t *testing.T) {
 				}
 				for port := 1; port <= 2; port++ {
 					r.feed(port, 0xB0, 64, 127)
+					r.feed(port, 0xB0, 11, 120)
 					for _, key := range []byte{48, 52, 55, 60} {
 						r.feed(port, 0x90, key, 90)
 					}
@@ -204,6 +205,9 @@ func TestCloseInMidChord(t *testing.T) {
 				}
 				if v := last(got, 0, 64); v != 0 {
 					t.Errorf("the pedal is left at %d", v)
+				}
+				if v := last(got, 0, 11); v != 120 {
+					t.Errorf("expression is left at %d, want 120 as it came in", v)
 				}
 			})
 		})
