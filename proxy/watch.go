@@ -7,7 +7,7 @@ func (d *Daemon) watch() {
 	defer d.watched.Done()
 	tick := time.NewTicker(watchPeriod)
 	defer tick.Stop()
-	w := watcher{lost: make([]bool, len(d.outlets)), faults: map[int]string{}}
+	w := watcher{lost: make([]bool, len(d.outlets)), senders: make([]int, len(d.inlets)), faults: map[int]string{}}
 	for {
 		select {
 		case <-d.stop:
@@ -15,16 +15,17 @@ func (d *Daemon) watch() {
 		case <-tick.C:
 		}
 		d.watchOutputs(&w)
-		d.watchInputs()
+		d.watchInputs(&w)
 		d.watchStage(&w)
 	}
 }
 
 // watcher remembers what has been said, so that it is said once.
 type watcher struct {
-	lost   []bool
-	faults map[int]string
-	broken bool
+	lost    []bool
+	senders []int // by input, when last looked at
+	faults  map[int]string
+	broken  bool
 }
 
 func (d *Daemon) watchOutputs(w *watcher) {
@@ -52,8 +53,8 @@ func (d *Daemon) watchOutputs(w *watcher) {
 }
 
 // watchInputs opens lost inputs again. What a lost input left sounding is ended, for
-// its note-offs will not come.
-func (d *Daemon) watchInputs() {
+// its note-offs will not come; so is what the last sender to a virtual input left.
+func (d *Daemon) watchInputs(w *watcher) {
 	for i, in := range d.inlets {
 		in.mu.Lock()
 		port := in.port
@@ -65,7 +66,16 @@ func (d *Daemon) watchInputs() {
 			continue
 		}
 		n, known := connected(port)
-		if !known || n > 0 || in.spec.Virtual {
+		left := n < w.senders[i]
+		w.senders[i] = n
+		if !known || n > 0 {
+			continue
+		}
+		if in.spec.Virtual {
+			if left {
+				d.locked(func() { d.stage.Release(i) })
+				d.cfg.Log.Info().Str("input", in.spec.Name).Msg("nobody sends to the input any more; its notes are ended")
+			}
 			continue
 		}
 		port.Close()

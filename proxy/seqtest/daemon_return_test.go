@@ -12,14 +12,14 @@ import (
 // setupScript tells a channel what a sample player must know, and plays a note.
 func setupScript() string {
 	return line(0, 0, 0xB2, 0, 1) + line(0, 0, 0xB2, 32, 2) + line(0, 0, 0xC2, 73) + line(0, 0, 0xB2, 7, 90) +
-		line(0, 0, 0xB2, 101, 0) + line(0, 0, 0xB2, 100, 0) + line(0, 0, 0xB2, 6, 7) + line(0, 0, 0xB2, 64, 127) +
+		line(0, 0, 0xB2, 101, 0) + line(0, 0, 0xB2, 100, 0) + line(0, 0, 0xB2, 6, 7) + line(0, 0, 0xB2, 91, 33) +
 		line(0, 0, 0xE2, 0, 80) + line(20, 0, 0x92, 72, 70) + line(120, 0, 0x82, 72, 64)
 }
 
 // againScript plays a note on that channel, and says nothing else. It is longer
 // than the daemon takes to see that somebody has gone.
 func againScript() string {
-	return line(0, 0, 0x92, 72, 70) + line(1200, 0, 0x82, 72, 64)
+	return line(0, 0, 0x92, 72, 70) + line(800, 0, 0x82, 72, 64)
 }
 
 // broughtBack holds what a listener that came back heard against what setupScript
@@ -31,7 +31,7 @@ func broughtBack(t *testing.T, got []expr.Event) {
 		t.Fatalf("no note came after the return; heard %d messages", len(got))
 	}
 	before := got[:first]
-	for number, value := range map[byte]int{0: 1, 32: 2, 7: 90, 6: 7, 64: 127} {
+	for number, value := range map[byte]int{0: 1, 32: 2, 7: 90, 6: 7, 91: 33} {
 		if v := lastValue(before, 0, 2, number); v != value {
 			t.Errorf("controller %d stands at %d before the next note, want %d", number, v, value)
 		}
@@ -94,7 +94,7 @@ func playerReturns() Scenario {
 			live --inputs 2 --out 'sampler left' --out 'sampler right'
 			tap say "$FILES/setup" 'swellbox in 1' >/dev/null
 			wait_lines 1 "$OUT/first.txt" ' 0 8248'
-			tap say "$FILES/chord" 'swellbox in 1' >/dev/null
+			start chord tap say "$FILES/chord" 'swellbox in 1'
 			wait_lines 4 "$OUT/first.txt" ' 0 9[01]'
 			stop first KILL || true
 			wait_lines 1 "$OUT/live.err" 'output lost'
@@ -132,6 +132,102 @@ func playerReturns() Scenario {
 			}
 			if s := readStatus(t, r, "back.json"); !s.Outputs[0].Open || len(s.Warnings) > 0 {
 				t.Errorf("back: %+v", s)
+			}
+		},
+	}
+}
+
+// senderLeaves ends the only program that sends to the virtual input while it holds a
+// chord: nobody else can end it.
+func senderLeaves() Scenario {
+	return Scenario{
+		Name: "sender-leaves",
+		Script: `
+			. "$LIB"
+			live
+			heed heard 'swellbox out 1'
+			start chord tap say "$FILES/chord" 'swellbox in 1'
+			wait_lines 4 "$OUT/heard.txt" ' 0 9'
+			wait_lines 1 "$OUT/live.err" 'plays as piano'
+			stop chord KILL || true
+			wait_lines 4 "$OUT/heard.txt" ' 0 8'
+			wait_lines 1 "$OUT/heard.txt" ' 0 B04000'
+			stop heard
+			stop live`,
+		Check: func(t *testing.T, r Result) {
+			if keys := hanging(taken(t, r, "heard.txt")); len(keys) > 0 {
+				t.Errorf("hanging: %q", keys)
+			}
+		},
+	}
+}
+
+// keyboardReturns takes away a named input while a chord is held: its note-offs will
+// never come. Then it is back, and played again.
+func keyboardReturns() Scenario {
+	return Scenario{
+		Name: "keyboard-returns",
+		Script: `
+			. "$LIB"
+			start first tap keyboard "$FILES/chord" 'stage piano'
+			wait_port 'stage piano' >/dev/null
+			player heard 'sampler'
+			live --in 'stage piano' --out sampler
+			wait_lines 4 "$OUT/first.txt" ' 0 9[01]'
+			stop first KILL || true
+			wait_lines 1 "$OUT/live.err" 'input lost'
+			swellbox status --json >"$OUT/lost.json"
+			start second tap keyboard "$FILES/chord" 'stage piano'
+			wait_lines 1 "$OUT/live.err" 'input is back'
+			wait_lines 4 "$OUT/second.txt" ' 0 9[01]'
+			swellbox status --json >"$OUT/back.json"
+			stop second || true
+			stop live
+			stop heard`,
+		Check: func(t *testing.T, r Result) {
+			if s := readStatus(t, r, "lost.json"); s.Inputs[0].Open || s.Parts[0].Sounding != 0 || s.Parts[1].Sounding != 0 {
+				t.Errorf("lost: %+v", s)
+			}
+			if s := readStatus(t, r, "back.json"); !s.Inputs[0].Open || s.NotesIn != 8 {
+				t.Errorf("back: %+v", s)
+			}
+			if keys := hanging(taken(t, r, "heard.txt")); len(keys) > 0 {
+				t.Errorf("hanging: %q", keys)
+			}
+		},
+	}
+}
+
+// playerHangs stops one of two players, so that it reads no more, and plays on: the
+// other must not suffer, and the daemon must still end.
+func playerHangs() Scenario {
+	return Scenario{
+		Name: "player-hangs",
+		Script: `
+			. "$LIB"
+			uptime() { cut -d' ' -f1 /proc/uptime; }
+			player hangs 'sampler left'
+			player stays 'sampler right'
+			live --inputs 2 --out 'sampler left' --out 'sampler right'
+			start chord tap say "$FILES/chord" 'swellbox in 1'
+			wait_lines 4 "$OUT/hangs.txt" ' 0 9[01]'
+			kill -s STOP $pid_hangs
+			tap say "$FILES/burst" 'swellbox in 1' >/dev/null
+			tap say "$FILES/setup" 'swellbox in 2' >/dev/null
+			wait_lines 1 "$OUT/stays.txt" ' 0 8248'
+			uptime; swellbox status --json >"$OUT/status.json"; uptime
+			stop live || true
+			uptime
+			kill -s CONT $pid_hangs
+			stop hangs || true
+			stop stays`,
+		Check: func(t *testing.T, r Result) {
+			endsInTime(t, r)
+			if s := readStatus(t, r, "status.json"); s.NotesIn != 5 || s.NotesOut != 5 {
+				t.Errorf("while it hangs: %+v", s)
+			}
+			if keys := hanging(taken(t, r, "stays.txt")); len(keys) > 0 {
+				t.Errorf("hanging: %q", keys)
 			}
 		},
 	}

@@ -4,6 +4,8 @@
 //	tap hear PORT…          prints each message that comes, until TERM
 //	tap player NAME         the same from a virtual input of that name
 //	tap say SCRIPT PORT…    sends a file of lines "milliseconds port hex", ports counted from 0
+//	tap keyboard SCRIPT NAME  the same from a virtual output of that name, when somebody
+//	                        listens to it; it stays until TERM
 //	tap churn PORT TIMES    opens and closes an input
 //	tap conform FLAG…       checks the driver against its contract, over Midi Through,
 //	                        as a test binary does, with its flags
@@ -39,7 +41,7 @@ func main() {
 	}
 }
 
-var errUsage = errors.New("usage: tap hear PORT… | player NAME | say SCRIPT PORT… | churn PORT TIMES | conform")
+var errUsage = errors.New("usage: tap hear PORT… | player NAME | say SCRIPT PORT… | keyboard SCRIPT NAME | churn PORT TIMES | conform")
 
 func run(args []string) error {
 	if len(args) > 0 && args[0] == "conform" {
@@ -57,7 +59,9 @@ func run(args []string) error {
 	case "player":
 		err = hear(system, names, true)
 	case "say":
-		err = say(system, names)
+		err = say(system, names, false)
+	case "keyboard":
+		err = say(system, names, true)
 	case "churn":
 		err = churn(system, names)
 	default:
@@ -100,7 +104,7 @@ func hear(system proxy.System, names []string, virtual bool) error {
 }
 
 // say sends a script, and ends when all of it has left.
-func say(system proxy.System, args []string) error {
+func say(system proxy.System, args []string, virtual bool) error {
 	script, err := os.Open(args[0])
 	if err != nil {
 		return err
@@ -109,8 +113,11 @@ func say(system proxy.System, args []string) error {
 	names := args[1:]
 	ports := make([]proxy.Out, len(names))
 	for i, name := range names {
-		if ports[i], err = system.OpenOut(name, false); err != nil {
+		if ports[i], err = system.OpenOut(name, virtual); err != nil {
 			return err
+		}
+		for virtual && !listened(ports[i]) {
+			time.Sleep(10 * time.Millisecond)
 		}
 	}
 	start := time.Now()
@@ -133,12 +140,22 @@ func say(system proxy.System, args []string) error {
 		}
 	}
 	err = lines.Err()
+	if virtual {
+		end, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
+		defer stop()
+		<-end.Done()
+	}
 	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
 	defer cancel()
 	for _, out := range ports {
 		err = errors.Join(err, out.Drain(ctx), out.Close())
 	}
 	return err
+}
+
+func listened(out proxy.Out) bool {
+	n, known := out.(proxy.Watcher).Connected()
+	return known && n > 0
 }
 
 // churn opens and closes an input while messages arrive on it, and prints how
