@@ -1,0 +1,51 @@
+package lock
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+
+	"go.yaml.in/yaml/v3"
+
+	"swellbox/profiles"
+)
+
+// seatingFile is a seating document, for writing.
+type seatingFile struct {
+	Version  int `yaml:"swellbox"`
+	Ensemble struct {
+		HeadroomDB float64 `yaml:"headroom_db"`
+		CeilingDB  float64 `yaml:"ceiling_db"`
+		PlayerMap  string  `yaml:"player_map,omitempty"`
+	} `yaml:"ensemble"`
+	Seats []seat `yaml:"seats"`
+}
+
+// seat has the fields of [profiles.Seat].
+type seat struct {
+	Part         string `yaml:"part,omitempty"`
+	Port         int    `yaml:"port,omitempty"`
+	Channel      int    `yaml:"channel,omitempty"`
+	Track        string `yaml:"track,omitempty"`
+	Program      int    `yaml:"program,omitempty"`
+	Profile      string `yaml:"profile"`
+	Articulation string `yaml:"articulation,omitempty"`
+	PlayerMap    string `yaml:"player_map,omitempty"`
+	Players      int    `yaml:"players,omitempty"`
+}
+
+// seatingText writes a seating as a document.
+func seatingText(s *profiles.Seating) ([]byte, error) {
+	f := seatingFile{Version: 1}
+	f.Ensemble.HeadroomDB, f.Ensemble.CeilingDB, f.Ensemble.PlayerMap = s.Ensemble.HeadroomDB, s.Ensemble.CeilingDB, s.Ensemble.PlayerMap
+	for _, from := range s.Seats {
+		f.Seats = append(f.Seats, seat(from))
+	}
+	var b bytes.Buffer
+	e := yaml.NewEncoder(&b)
+	e.SetIndent(2)
+	if err := errors.Join(e.Encode(&f), e.Close()); err != nil {
+		return nil, fmt.Errorf("cannot write the seating: %w", err)
+	}
+	return b.Bytes(), nil
+}
