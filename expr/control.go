@@ -33,7 +33,7 @@ func (e *Engine) control(p *part, ev *Event) {
 		}
 	case isOf(&player.VibratoDepth, number) && p.profile.movesVibratoDepth():
 		e.emit(ev, Raw)
-		e.sendVibrato(p)
+		e.sendVibrato(p, 0)
 	default:
 		e.emit(ev, Both)
 	}
@@ -121,7 +121,7 @@ func (e *Engine) reset(p *part) {
 		e.sendLevel(p)
 	}
 	if was.vibrato != unsent || was.bend != unsent {
-		e.sendVibrato(p)
+		e.sendVibrato(p, 0)
 	}
 }
 
@@ -144,5 +144,5 @@ func (e *Engine) bend(p *part, ev *Event) {
 		return
 	}
 	e.emit(ev, Raw)
-	e.sendVibrato(p)
+	e.sendVibrato(p, 0)
 }

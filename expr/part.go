@@ -26,10 +26,12 @@ type part struct {
 	counts    Counts
 
 	notes   []sounding
+	voices  bool          // notes sound together here on purpose; false once one has shown to be slurred
 	lastOff time.Duration // of the latest note that ended
 	lastKey int           // its key; unsent if there was none
 
 	in      incoming
+	depth   float64 // of the vibrato now, cents
 	levelDB float64 // what the level controller adds now, dB, without what came in
 	capDB   float64 // what it may add before some sounding note passes its ceiling, dB
 	sent    sent
@@ -65,6 +67,7 @@ type sent struct {
 func (p *part) init(index, rules int) {
 	p.index = int32(index)
 	p.lastKey = unsent
+	p.voices = true
 	p.counts.Rules = make([]uint64, rules)
 	p.in = incoming{bend: bendCentre, rpnMSB: 127, rpnLSB: 127}
 	for n := range p.in.cc {
@@ -109,20 +112,45 @@ func (p *part) movesLevel() bool {
 	return p.profile.Player.Level.Has() && p.profile.Player.Incoming.Level != Leave
 }
 
+// Two notes that start within a chord's time are one chord; two that sound together
+// for no longer than an overlap are joined under a slur, as is one that starts within
+// a joint's time of the other's end. Ours, not published.
+const (
+	chordTime   = 50 * time.Millisecond
+	overlapTime = 100 * time.Millisecond
+	jointTime   = time.Millisecond
+)
+
+// listen finds out whether several voices play on the channel: notes do that sound
+// together for longer than a slur makes them.
+func (p *part) listen(now time.Duration) {
+	for i := 1; i < len(p.notes); i++ {
+		if !p.notes[i].released && now-p.notes[i].on > overlapTime {
+			p.voices = true
+		}
+	}
+}
+
+// startsChord reports whether a note that starts now is of one chord with another.
+func (p *part) startsChord(now time.Duration) bool {
+	n := len(p.notes)
+	return n > 0 && now-p.notes[n-1].on <= chordTime
+}
+
+// leaves reports whether a note that starts now leaves the controller to others: other
+// voices sound, and not only the note whose place it takes.
+func (p *part) leaves() bool { return len(p.notes) > 0 && p.voices }
+
 // slurred reports whether a note that starts now is joined to the one before: that
-// one still sounds, or ended this very moment, and is not merely another note of the
-// same chord or a repetition.
+// one still sounds, or ended this very moment, and is not another voice, another note
+// of the same chord, or a repetition.
 func (p *part) slurred(key uint8, now time.Duration) bool {
-	const (
-		chord = 50 * time.Millisecond // notes that start closer than this are one chord
-		joint = time.Millisecond      // a gap up to this joins two notes
-	)
 	for i := range p.notes {
-		if n := &p.notes[i]; !n.released && n.key != key && now-n.on > chord {
+		if n := &p.notes[i]; !n.released && n.key != key && !p.voices {
 			return true
 		}
 	}
-	return p.lastKey != unsent && p.lastKey != int(key) && now-p.lastOff <= joint
+	return p.lastKey != unsent && p.lastKey != int(key) && now-p.lastOff <= jointTime
 }
 
 // hold starts to follow a note.
@@ -142,6 +170,9 @@ func (p *part) release(key uint8, now time.Duration) {
 			continue
 		}
 		p.lastOff, p.lastKey = now, int(key)
+		if len(p.notes) == 2 { // the elder of two ends soon after the younger began: a slur
+			p.voices = i == 1 || now-p.notes[1].on > overlapTime
+		}
 		if p.in.pedal {
 			n.released = true
 			return
@@ -163,16 +194,19 @@ func (p *part) releaseHeld() {
 }
 
 // want looks at the sounding notes, of which there must be one: what the level
-// controller must add for the loudest, dB re full, as far as no note passes its
-// ceiling; and the latest note's brightness in dB.
+// controller must add for the loudest voice, or under a slur for the latest note, dB re
+// full, as far as no note passes its ceiling; and the latest note's brightness in dB.
 func (p *part) want(now time.Duration) (level, brightness float64) {
 	level, p.capDB = silence, 0
+	last := len(p.notes) - 1
 	for i := range p.notes {
 		n := &p.notes[i]
 		reMf := n.gesture.LevelAt(now - n.on)
-		level = max(level, p.mfDB+reMf-n.carriedDB)
+		if p.voices || i == last {
+			level = max(level, p.mfDB+reMf-n.carriedDB)
+		}
 		p.capDB = min(p.capDB, n.ceilingDB-n.carriedDB)
-		brightness = p.profile.Player.BrightPerDB * reMf
+		brightness = p.profile.Player.BrightPerDB * (reMf - n.gesture.PlayersDB)
 	}
 	return min(level, p.capDB), brightness
 }

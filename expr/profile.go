@@ -78,7 +78,7 @@ type Vibrato struct {
 	RatePerDB           float64       // relative change of rate per dB
 	Onset               time.Duration // straight tone before the vibrato begins
 	Growth              time.Duration // from no vibrato to all of it
-	SlurGap             time.Duration // straight tone after a slurred change, in place of Onset
+	SlurGap             time.Duration // straight tone at a slurred change, the end of the note before it included
 	OpenStrings         []uint8       // MIDI notes played without vibrato
 }
 

@@ -4,8 +4,9 @@ import "slices"
 
 // StringVibrato gives a note the vibrato of strings, and of the winds and voices
 // that use it: straight at first, then growing; deeper and faster in the high
-// register and in a loud dynamic; none on open strings; after a slurred change a
-// longer straight tone. A note that ends before the growth begins has none, so
+// register and in a loud dynamic; none on open strings. At a slurred change it stops
+// for a while, half of which falls after the change; the half before it is not
+// played, as nobody knows yet that the note will end. A note that ends before the growth begins has none, so
 // short notes stay straight without their length being known.
 //
 // Sources: register, Allen, Geringer and MacLeod 2009; gap at slurred changes,
@@ -32,7 +33,7 @@ func (StringVibrato) Shape(n *Note, g *Gesture) bool {
 	g.VibratoHz = rate * max(0.5, 1+v.RatePerDB*n.WrittenDB)
 	g.VibratoOnset = v.Onset
 	if n.Slurred {
-		g.VibratoOnset = max(v.Onset, v.SlurGap)
+		g.VibratoOnset = v.SlurGap / 2
 	}
 	g.VibratoGrowth = v.Growth
 	return g.VibratoCents > 0

@@ -26,9 +26,11 @@ func (Weight) Shape(n *Note, g *Gesture) bool {
 		grown := (n.WrittenDB - w.FromDB) / (w.ToDB - w.FromDB)
 		db = w.ShareDB * min(max(grown, 0), maxWeightGrowth)
 	}
-	if n.Players > 0 && n.Profile.Players > 0 && n.Players != n.Profile.Players {
-		db += 10 * math.Log10(float64(n.Players)/float64(n.Profile.Players))
+	players := 0.0
+	if n.Players > 0 && n.Profile.Players > 0 {
+		players = 10 * math.Log10(float64(n.Players)/float64(n.Profile.Players))
 	}
-	g.LevelDB += w.K * db
-	return w.K*db != 0
+	g.LevelDB += w.K * (db + players)
+	g.PlayersDB += w.K * players
+	return w.K != 0 && (db != 0 || players != 0)
 }

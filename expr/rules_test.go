@@ -215,7 +215,7 @@ func TestVibrato(t *testing.T) {
 	}
 	slurred := shape(t, p, 12, 3*time.Second, on(0, 60, 80), on(time.Second, 62, 80), off(1020*ms, 60), off(3*time.Second, 62))
 	near(t, "before the slur's change", depth(slurred, 990*ms), 40+68*5.0/33, 0.5)
-	near(t, "in the gap", depth(slurred, 1420*ms), 0, 0.01)
+	near(t, "in the gap", depth(slurred, 1210*ms), 0, 0.01)
 	near(t, "after the gap", depth(slurred, 2100*ms), 40+68*7.0/33, 0.5)
 }
 

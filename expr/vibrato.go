@@ -1,11 +1,18 @@
 package expr
 
-import "math"
+import (
+	"math"
+	"time"
+)
+
+// vibratoFall is how fast a vibrato dies away when the next note has none yet, cents
+// a second: the hand does not stop at once. Ours, not published.
+const vibratoFall = 1500
 
 // sendVibrato sends depth, rate and delay of the vibrato that sounds now, or draws
-// it with pitch bend, as the player's profile asks.
-func (e *Engine) sendVibrato(p *part) {
-	player := &p.profile.Player
+// it with pitch bend, as the player's profile asks. elapsed is the time since the last
+// call of a part that moves. It reports whether the depth has further to fall.
+func (e *Engine) sendVibrato(p *part, elapsed time.Duration) (falling bool) {
 	latest := -1 // the latest note with vibrato sets the rate
 	depth := 0.0
 	for i := range p.notes {
@@ -15,33 +22,58 @@ func (e *Engine) sendVibrato(p *part) {
 			depth = max(depth, n.gesture.VibratoAt(e.now-n.on))
 		}
 	}
-	if player.BendVibrato {
-		cents := 0.0
-		if latest >= 0 {
-			n := &p.notes[latest]
-			cents = n.gesture.PitchAt(e.now - n.on)
-		}
-		if latest >= 0 || p.sent.bend != unsent {
-			e.sendBend(p, p.bendFor(cents))
-		}
-		return
+	if p.profile.Player.BendVibrato {
+		e.bendVibrato(p, latest)
+		return false
 	}
-	if latest >= 0 && player.VibratoRate.Has() {
-		c, hz := &player.VibratoRate, p.notes[latest].gesture.VibratoHz
-		e.sendControl(p, c, &p.sent.rate, steps(c, hz, p.sent.rate))
-	}
-	if latest >= 0 && player.VibratoDelay.Has() {
-		c, ms := &player.VibratoDelay, float64(p.notes[latest].gesture.VibratoOnset.Milliseconds())
-		e.sendControl(p, c, &p.sent.delay, steps(c, ms, p.sent.delay))
+	if latest >= 0 {
+		e.sendManner(p, &p.notes[latest].gesture)
 	}
 	if !p.profile.movesVibratoDepth() {
-		return
+		return false
 	}
-	c := &player.VibratoDepth
-	if v := p.in.cc[c.Number]; v != unsent && player.Incoming.Vibrato == Multiply {
-		depth += c.Response.At(float64(v))
+	p.depth = max(depth, p.depth-vibratoFall*elapsed.Seconds())
+	c := &p.profile.Player.VibratoDepth
+	total := p.depth
+	if v := p.in.cc[c.Number]; v != unsent && p.profile.Player.Incoming.Vibrato == Multiply {
+		total += c.Response.At(float64(v))
 	}
-	e.sendControl(p, c, &p.sent.vibrato, steps(c, depth, p.sent.vibrato))
+	e.sendControl(p, c, &p.sent.vibrato, steps(c, total, p.sent.vibrato))
+	return p.depth > depth
+}
+
+// sendManner sends rate and delay, where the player has controllers for them.
+func (e *Engine) sendManner(p *part, g *Gesture) {
+	if c := &p.profile.Player.VibratoRate; c.Has() {
+		e.sendControl(p, c, &p.sent.rate, steps(c, g.VibratoHz, p.sent.rate))
+	}
+	if c := &p.profile.Player.VibratoDelay; c.Has() {
+		e.sendControl(p, c, &p.sent.delay, steps(c, float64(g.VibratoOnset.Milliseconds()), p.sent.delay))
+	}
+}
+
+// bendVibrato draws the vibrato of one sounding note, or of none.
+func (e *Engine) bendVibrato(p *part, note int) {
+	cents := 0.0
+	if note >= 0 {
+		n := &p.notes[note]
+		cents = n.gesture.PitchAt(e.now - n.on)
+	}
+	if note >= 0 || p.sent.bend != unsent {
+		e.sendBend(p, p.bendFor(cents))
+	}
+}
+
+// straighten brings a part that has stopped sounding back to the pitch that came in,
+// by halves, so that a tail does not ring off pitch. It reports whether there is
+// further to go.
+func (e *Engine) straighten(p *part) (moving bool) {
+	if !p.profile.Player.BendVibrato || p.sent.bend == unsent {
+		return false
+	}
+	home := p.bendFor(0)
+	e.sendBend(p, home+(p.sent.bend-home)/2)
+	return p.sent.bend != home
 }
 
 // movesVibratoDepth reports whether the vibrato depth controller is ours to move.
