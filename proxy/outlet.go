@@ -162,7 +162,7 @@ func (o *outlet) sendAll(port Out, batch []expr.Event) {
 // lose takes the port for gone.
 func (o *outlet) lose(why error) {
 	o.mu.Lock()
-	o.spent = true
+	o.spent = o.port != nil // the sender may have given it up meanwhile
 	o.drop(why)
 	o.mu.Unlock()
 	o.nudge()
