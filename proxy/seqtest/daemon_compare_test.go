@@ -189,8 +189,8 @@ func shapesAsRendered() Scenario {
 				t.Errorf("%d parts were seated, want 20", len(parts))
 			}
 			first := between(t, heard, 2, 0)
-			early := lateness(t, first, timeline(t, passage(0)))
-			most := quantiles(slices.Concat(early[0], early[1]))[2]
+			late := lateness(t, first, timeline(t, passage(0)))
+			most := quantiles(slices.Concat(late[0], late[1]))[2]
 			compareShaped(t, first, arrivals(t, passage(0), first), most)
 
 			second := between(t, heard, 2, 1)
@@ -200,11 +200,12 @@ func shapesAsRendered() Scenario {
 			}
 			// Both sides have the same delay, so that only the music tells them apart. On one
 			// machine in one take the jitter of the sender and of the scheduler is the same
-			// for both; what shaping adds to it must not show.
+			// for both; what shaping adds to it must not show, but for a millisecond on a
+			// machine that is almost still.
 			off := lateness(t, second, sent)
 			raw, shaped := quantiles(off[0]), quantiles(off[1])
 			t.Logf("note-ons off their times, median, 95 %% and most: raw %v, shaped %v", raw, shaped)
-			if shaped[0] > 3*raw[0] {
+			if shaped[0] > 3*raw[0]+time.Millisecond {
 				t.Errorf("in the median shaped notes are off their times by %v, raw ones by %v", shaped[0], raw[0])
 			}
 		},

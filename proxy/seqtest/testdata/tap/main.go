@@ -130,8 +130,11 @@ func say(system proxy.System, args []string, virtual bool) error {
 			return fmt.Errorf("the line %.40q: %w", lines.Text(), err)
 		}
 		b, err := hex.DecodeString(digits)
-		if err != nil || port >= len(ports) {
-			return fmt.Errorf("the line %.40q: port %d: %w", lines.Text(), port, err)
+		if err != nil {
+			return fmt.Errorf("the line %.40q: %w", lines.Text(), err)
+		}
+		if port < 0 || port >= len(ports) {
+			return fmt.Errorf("the line %.40q: port %d of %d", lines.Text(), port, len(ports))
 		}
 		time.Sleep(time.Until(start.Add(time.Duration(ms) * time.Millisecond)))
 		note(port, b)
