@@ -1,5 +1,136 @@
 package main
 
-import "github.com/spf13/cobra"
+import (
+	"bytes"
+	"fmt"
+	"path/filepath"
+	"strings"
 
-func (p *program) profileWriteCommands() []*cobra.Command { return nil }
+	"github.com/spf13/cobra"
+
+	"swellbox/profiles"
+	"swellbox/profiles/change"
+)
+
+func (p *program) profileWriteCommands() []*cobra.Command {
+	return []*cobra.Command{p.profileNewCommand(), p.profileDiffCommand(), p.profileEditCommand(), p.profileSetCommand()}
+}
+
+func (p *program) profileSetCommand() *cobra.Command {
+	const due = 3
+	c := &cobra.Command{
+		Use:   "set NAME PATH VALUE",
+		Short: "change one value of a profile, keeping its comments",
+		Long: `set changes one value and leaves the rest of the document as it is written. A
+profile that is built in or installed stays: an own document that extends it is made.
+
+  swellbox profile set violins vibrato.depth_low_cents 35
+  swellbox profile set horn weighting.share_db -1.5
+  swellbox profile set cello player.vibrato_depth none`,
+		Args: func(c *cobra.Command, args []string) error {
+			if len(args) > due && strings.HasPrefix(args[due], "-") {
+				if err := c.Flags().Parse(args[due:]); err != nil {
+					return fmt.Errorf("%w: %w", err, errUsage)
+				}
+				args = append(args[:due:due], c.Flags().Args()...)
+			}
+			return exactly(due, "NAME PATH VALUE")(c, args)
+		},
+		RunE: func(_ *cobra.Command, args []string) error {
+			lib, warnings, err := p.browse()
+			if err != nil {
+				return err
+			}
+			p.warn(warnings)
+			d, err := p.draft(lib, args[0])
+			if err != nil {
+				return err
+			}
+			content, err := change.Set(d.content, args[1], args[2])
+			if err != nil {
+				return err
+			}
+			w, err := p.save(lib, d, content, "set "+args[1]+" to "+args[2])
+			if err != nil {
+				return err
+			}
+			return p.tell(w)
+		},
+	}
+	c.Flags().SetInterspersed(false) // a value may begin with a minus; flags behind it are taken by Args
+	return c
+}
+
+func (p *program) profileNewCommand() *cobra.Command {
+	var extends, to string
+	c := &cobra.Command{
+		Use:   "new NAME --extends PARENT",
+		Short: "begin a profile of your own, with all that can be changed in it as comments",
+		Args:  exactly(1, "the name of the new profile"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if extends == "" {
+				return fmt.Errorf("--extends is due: which profile does %s rest on: %w", args[0], errUsage)
+			}
+			lib, warnings, err := p.browse()
+			if err != nil {
+				return err
+			}
+			p.warn(warnings)
+			d := &draft{name: args[0], dir: to, file: args[0] + ".yaml", own: true}
+			if to == "" {
+				if d.dir, err = p.settings.homeProfiles(); err != nil {
+					return err
+				}
+			}
+			if d.content, err = beginning(lib, args[0], extends); err != nil {
+				return err
+			}
+			for _, other := range lib.Layers(d.name) {
+				if same(filepath.Dir(other.File), d.dir) {
+					return fmt.Errorf("%s has the profile %s already, and is left as it is", other.File, d.name)
+				}
+			}
+			if err := d.unwritten(); err != nil {
+				return err
+			}
+			w, err := p.save(lib, d, d.content, "new, extends "+extends)
+			if err != nil {
+				return err
+			}
+			w.Changes = []change.Line{}
+			return p.tell(w)
+		},
+	}
+	c.Flags().StringVar(&extends, "extends", "", "`name` of the profile that it rests on")
+	c.Flags().StringVar(&to, "to", "", "`folder` to write it into, in place of your own")
+	return c
+}
+
+// beginning is a new document in which nothing is changed yet. All that its parent
+// says stands in it as comments.
+func beginning(lib *profiles.Library, name, parent string) ([]byte, error) {
+	head := fmt.Sprintf("swellbox: 1\nname: %s\nextends: %s\n", name, parent)
+	if _, err := profiles.Parse("new profile", []byte(head)); err != nil {
+		return nil, err
+	}
+	p, err := lib.Resolve(parent)
+	if err != nil {
+		return nil, err
+	}
+	whole, err := lib.Show(parent)
+	if err != nil {
+		return nil, err
+	}
+	var b bytes.Buffer
+	fmt.Fprintf(&b, "# %s: %s\n%s", name, "as "+parent+", which is "+profiles.Describe(p), head)
+	fmt.Fprintf(&b, "\n# All that %s says follows. To change a value, take the \"# \" away before it and\n# before the section that it stands in, and write the value.\n#\n", parent)
+	for line := range strings.Lines(string(whole)) {
+		bare := strings.TrimSpace(line)
+		top, _, _ := strings.Cut(line, ":")
+		if bare == "" || bare[0] == '#' || top == "swellbox" || top == "name" || top == "extends" {
+			continue
+		}
+		b.WriteString("# " + line)
+	}
+	return b.Bytes(), nil
+}

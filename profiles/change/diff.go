@@ -1,6 +1,7 @@
 package change
 
 import (
+	"slices"
 	"strconv"
 	"strings"
 
@@ -8,7 +9,8 @@ import (
 )
 
 // Diff says how b differs from a, in the order of the keys of a document. It says
-// nothing of what is equal, and of two profiles that play alike nothing at all.
+// nothing of what is equal, and of two profiles that play alike nothing at all. What
+// changes in another way of playing as it does in the profile itself is said once.
 func Diff(a, b *expr.Profile) []Line {
 	var ls lines
 	ls.words("name", a.Name, b.Name)
@@ -71,7 +73,7 @@ func (ls *lines) vibrato(a, b *expr.Vibrato) {
 	ls.plain("vibrato faster when louder, by", "% a dB", 100*a.RatePerDB, 100*b.RatePerDB)
 	ls.time("straight tone before the vibrato", a.Onset, b.Onset)
 	ls.time("growth of the vibrato", a.Growth, b.Growth)
-	ls.time("straight tone after a slur", a.SlurGap, b.SlurGap)
+	ls.time("time without vibrato at a slur", a.SlurGap, b.SlurGap)
 	ls.words("open strings", notes(a.OpenStrings), notes(b.OpenStrings))
 }
 
@@ -169,6 +171,7 @@ func (w *way) called() string {
 // variants is how the other ways of playing differ, by their names.
 func (ls *lines) variants(a, b *expr.Profile) {
 	before, after := ways(a), ways(b)
+	said := slices.Clone(ls.all)
 	for _, v := range before {
 		w := wayOf(after, v.name)
 		if w == nil {
@@ -180,9 +183,14 @@ func (ls *lines) variants(a, b *expr.Profile) {
 		if own || v.profile == nil || w.profile == nil {
 			continue
 		}
-		of := lines{of: v.name + ": "}
+		var of lines
 		of.playing(v.profile, w.profile)
-		ls.all = append(ls.all, of.all...)
+		for _, l := range of.all {
+			if !slices.Contains(said, l) {
+				l.About = v.name + ": " + l.About
+				ls.add(l)
+			}
+		}
 	}
 	for _, w := range after {
 		if wayOf(before, w.name) == nil {

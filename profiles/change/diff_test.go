@@ -40,7 +40,7 @@ func said(ls []Line) []string {
 }
 
 func TestDiffInTheWordsOfMusic(t *testing.T) {
-	const doc = "{swellbox: 1, name: a, extends: violins, vibrato: {depth_low_cents: 32}}"
+	const doc = "{swellbox: 1, name: a, extends: violins, variants: [], vibrato: {depth_low_cents: 32}}"
 	a := resolved(t, doc)
 	for _, c := range []struct{ path, value, want string }{
 		{"name", "b", "name a → b"},
@@ -111,7 +111,11 @@ func TestDiffOfVariants(t *testing.T) {
 	}
 	a.Variants = []expr.Variant{called("long", 24, -1, a), called("short", 25, -1, short(10)), called("muted", 26, 4, short(10)), called("odd", -1, -1, nil)}
 	b.Variants = []expr.Variant{called("short", 27, -1, short(20)), called("long", 24, -1, b), called("plucked", -1, 45, short(0)), called("short", -1, 8, short(20)), called("odd", -1, -1, nil)}
+	// "long" is the profile itself, and "odd" changes as the profile does.
+	a.Vibrato.K, b.Vibrato.K = 1, 2
+	a.Variants[3].Profile, b.Variants[4].Profile = &expr.Profile{Vibrato: expr.Vibrato{K: 1}}, &expr.Profile{Vibrato: expr.Vibrato{K: 2}}
 	want := []string{
+		"quantity of the vibrato 1 → 2, +100 %",
 		"way of playing short, keyswitch C♯1 → keyswitch E♭1 and program 9",
 		"short: vibrato depth at mf, low register 10 → 20 cents, +100 %",
 		"way of playing muted, keyswitch D1 and program 5 → none",

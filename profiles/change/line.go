@@ -31,15 +31,9 @@ func (l Line) String() string {
 }
 
 // lines gathers differences. What is equal adds none.
-type lines struct {
-	of  string // what they are of, before each: "short: "
-	all []Line
-}
+type lines struct{ all []Line }
 
-func (ls *lines) add(l Line) {
-	l.About = ls.of + l.About
-	ls.all = append(ls.all, l)
-}
+func (ls *lines) add(l Line) { ls.all = append(ls.all, l) }
 
 // words is a difference between two words.
 func (ls *lines) words(about, a, b string) {

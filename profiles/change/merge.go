@@ -44,7 +44,7 @@ func (c Conflict) String() string {
 // because they stand inside brackets, are not taken over unless ours is as base is.
 //
 // A document that cannot be read is an error, and so is a result without
-// conflicts that [profiles.Parse] refuses: the two changes then exclude each other.
+// conflicts that [profiles.ParseAny] refuses: the two changes then exclude each other.
 func Merge(base, ours, theirs []byte) (merged []byte, conflicts []Conflict, err error) {
 	o, err := read(ours)
 	if err != nil {
@@ -75,7 +75,7 @@ func Merge(base, ours, theirs []byte) (merged []byte, conflicts []Conflict, err 
 	if len(m.conflicts) > 0 {
 		return merged, m.conflicts, nil
 	}
-	if _, err := profiles.Parse("merged", merged); err != nil {
+	if _, err := profiles.ParseAny("merged", merged); err != nil {
 		return nil, nil, fmt.Errorf("the two changes do not go together: %w", err)
 	}
 	return merged, nil, nil

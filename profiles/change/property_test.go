@@ -175,7 +175,7 @@ func FuzzSet(f *testing.F) {
 			}
 			return
 		}
-		if _, err := profiles.Parse("got", got); err != nil {
+		if _, err := profiles.ParseAny("got", got); err != nil {
 			t.Errorf("%q = %q in %q gives %q: %v", path, value, doc, got, err)
 		}
 		if _, ok, err := Get(got, path); err != nil || !ok {

@@ -22,7 +22,7 @@ import (
 // if need be. The ways to give a curve (law, power_law_db, points) take each
 // other's place. Of the comments only those go whose item is no longer there.
 //
-// The result is checked with [profiles.Parse]. On an error there is no result.
+// The result is checked with [profiles.ParseAny]. On an error there is no result.
 func Set(doc []byte, path, value string) ([]byte, error) {
 	steps, err := parsePath(path)
 	if err != nil {
@@ -44,7 +44,7 @@ func Set(doc []byte, path, value string) ([]byte, error) {
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
-	if _, err := profiles.Parse("with "+path+" set to "+value, b); err != nil {
+	if _, err := profiles.ParseAny("with "+path+" set to "+value, b); err != nil {
 		return nil, err
 	}
 	return b, nil

@@ -1,0 +1,193 @@
+package main
+
+import (
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"strconv"
+	"strings"
+
+	"github.com/spf13/cobra"
+
+	"swellbox/profiles"
+	"swellbox/profiles/change"
+	"swellbox/profiles/store"
+)
+
+// side is one of the two profiles that are compared.
+type side struct {
+	label string
+	lib   *profiles.Library
+	name  string
+}
+
+const builtInPrefix = string(profiles.BuiltIn) + ":"
+
+func (p *program) profileDiffCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "diff A [B]",
+		Short: "say in the words of music how two profiles differ",
+		Long: `diff compares two profiles with all that they rest on. Each is one of
+  violins             a profile
+  hall/violins.yaml   a file
+  built-in:violins    a profile as it is built in
+  violins@3           the third version of its history
+
+With one of them it compares it with what it hides or, if it hides nothing, with the
+profile that it extends.`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) != 1 && len(args) != 2 {
+				return fmt.Errorf("one profile or two are due, found %d arguments: %w", len(args), errUsage)
+			}
+			return nil
+		},
+		RunE: func(_ *cobra.Command, args []string) error {
+			lib, warnings, err := p.browse()
+			if err != nil {
+				return err
+			}
+			p.warn(warnings)
+			given, err := p.side(lib, args[0])
+			if err != nil {
+				return err
+			}
+			from, to := given, given
+			if len(args) == 1 {
+				from, err = under(given)
+			} else {
+				to, err = p.side(lib, args[1])
+			}
+			if err != nil {
+				return err
+			}
+			return p.compare(from, to)
+		},
+	}
+}
+
+// compare prints how one profile differs from another.
+func (p *program) compare(from, to *side) error {
+	a, err := from.lib.Resolve(from.name)
+	if err != nil {
+		return err
+	}
+	b, err := to.lib.Resolve(to.name)
+	if err != nil {
+		return err
+	}
+	lines := []change.Line{}
+	for _, l := range change.Diff(a, b) {
+		if l.About != "name" { // which the labels tell
+			lines = append(lines, l)
+		}
+	}
+	if p.settings.JSON {
+		return p.printJSON(struct {
+			From    string        `json:"from"`
+			To      string        `json:"to"`
+			Changes []change.Line `json:"changes"`
+		}{from.label, to.label, lines})
+	}
+	if len(lines) == 0 {
+		_, err := fmt.Fprintf(p.out, "%s and %s play alike\n", from.label, to.label)
+		return err
+	}
+	fmt.Fprintf(p.out, "from %s to %s:\n", from.label, to.label)
+	for _, l := range lines {
+		if _, err := fmt.Fprintf(p.out, "  %s\n", l); err != nil {
+			return err
+		}
+	}
+	return nil
+}
+
+// side is what an argument of diff means.
+func (p *program) side(lib *profiles.Library, arg string) (*side, error) {
+	if name, ok := strings.CutPrefix(arg, builtInPrefix); ok {
+		builtIn, err := profiles.NewLibrary()
+		return &side{arg, builtIn, name}, err
+	}
+	if strings.ContainsRune(arg, os.PathSeparator) || filepath.Ext(arg) == ".yaml" || filepath.Ext(arg) == ".yml" {
+		f, err := profiles.ReadFile(arg)
+		if err != nil {
+			return nil, err
+		}
+		return replaced(lib, arg, arg, f)
+	}
+	if name, digits, ok := strings.Cut(arg, "@"); ok {
+		n, err := strconv.Atoi(digits)
+		if err != nil {
+			return nil, fmt.Errorf("found the version %q, wanted a number as in %s@3: %w", digits, name, errUsage)
+		}
+		return p.version(lib, name, n)
+	}
+	if _, err := lib.Chain(arg); err != nil {
+		return nil, err
+	}
+	return &side{arg, lib, arg}, nil
+}
+
+// replaced is a profile in the library in which it stands for a file.
+func replaced(lib *profiles.Library, label, file string, f profiles.File) (*side, error) {
+	if f.Profile == nil {
+		return nil, fmt.Errorf("%s is no profile", label)
+	}
+	for _, d := range lib.Layers(f.Profile.Name) {
+		if same(d.File, file) {
+			file = d.File
+		}
+	}
+	with, err := instead(lib, file, f)
+	return &side{label, with, f.Profile.Name}, err
+}
+
+// version is the n-th version of the history of a profile.
+func (p *program) version(lib *profiles.Library, name string, n int) (*side, error) {
+	if _, err := lib.Chain(name); err != nil {
+		return nil, err
+	}
+	d, _ := lib.Lookup(name)
+	if d.Origin.Kind != profiles.Own && d.Origin.Kind != profiles.Studio {
+		return nil, fmt.Errorf("the profile %s is %s and has no history", name, d.Origin)
+	}
+	s, err := store.Open(filepath.Dir(d.File), store.Options{})
+	if err != nil {
+		return nil, err
+	}
+	versions, err := s.History(filepath.Base(d.File))
+	if err != nil && !errors.Is(err, fs.ErrNotExist) {
+		return nil, err
+	}
+	if n < 1 || n > len(versions) {
+		return nil, fmt.Errorf("the history of %s has %s, so there is no version %d", name, counted(len(versions), "version"), n)
+	}
+	b, err := s.Content(versions[n-1].Hash)
+	if err != nil {
+		return nil, err
+	}
+	label := fmt.Sprintf("%s@%d", name, n)
+	f, err := profiles.ParseAny(label, b)
+	if err != nil {
+		return nil, err
+	}
+	return replaced(lib, label, d.File, f)
+}
+
+// under is what a profile hides or, if it hides nothing, what it extends.
+func under(s *side) (*side, error) {
+	layers := s.lib.Layers(s.name)
+	if len(layers) > 1 {
+		lib, err := instead(s.lib, layers[0].File, profiles.File{})
+		return &side{fmt.Sprintf("%s, %s", s.name, layers[1].Origin), lib, s.name}, err
+	}
+	chain, err := s.lib.Chain(s.name)
+	if err != nil {
+		return nil, err
+	}
+	if len(chain) == 1 {
+		return nil, fmt.Errorf("the profile %s rests on no other; name two to compare: %w", s.name, errUsage)
+	}
+	return &side{chain[1].Name, s.lib, chain[1].Name}, nil
+}
