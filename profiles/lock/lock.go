@@ -39,8 +39,8 @@ func (m *Member) Hash() string {
 }
 
 // Limit is the size of the largest lock, in bytes. The whole orchestra of the
-// built-in profiles takes a hundredth of it.
-const Limit = 8 << 20
+// built-in profiles takes a fiftieth of it.
+const Limit = 2 << 20
 
 // Part is one part of the piece, as it was cast.
 type Part struct {

@@ -286,7 +286,7 @@ func spoilt(t testing.TB) []struct{ text, want string } {
 		{swap("headroom_db: 7.5", "headroom_db: 9"), "seating.content: the document has been changed"},
 		{swap("origin: studio", "origin: heaven"), `origin: found "heaven", allowed are built-in, installed, studio, own`},
 		{good[:len(good)/2], "x.lock:"},
-		{strings.Repeat(" ", Limit+1), "the file is too long, allowed are 8388608 bytes"},
+		{strings.Repeat(" ", Limit+1), "the file is too long, allowed are 2097152 bytes"},
 		{"swellbox_lock: 1\nprogram: x\nseating: 3\ndocuments: 4\n", "documents: wanted a list of at most 1000 documents"},
 		{"swellbox_lock: 1\ndocuments:\n" + strings.Repeat("  - 1\n", documentsLimit+1), "wanted a list of at most 1000"},
 	}

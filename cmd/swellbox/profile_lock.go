@@ -1,0 +1,196 @@
+package main
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime/debug"
+	"text/tabwriter"
+
+	"github.com/spf13/cobra"
+
+	"swellbox/profiles"
+	"swellbox/profiles/lock"
+	"swellbox/proxy"
+	"swellbox/proxy/smf"
+)
+
+func (p *program) profileLockCommand() *cobra.Command {
+	var out string
+	var replace bool
+	c := &cobra.Command{
+		Use:   "lock RAW.mid",
+		Short: "fix the profiles of a piece, so that it sounds the same next year",
+		Long: `lock writes all that the parts of a piece are played from into one file, to be kept
+with the piece: the seating, and the text of each profile, those that are built in
+too. live, play and render take it with --locked, and nothing else then.`,
+		Args: exactly(1, "one MIDI file"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			if out == "" {
+				out = filepath.Join(filepath.Dir(args[0]), "swellbox.lock")
+			}
+			return p.lock(args[0], out, replace)
+		},
+	}
+	c.Flags().StringVarP(&out, "out", "o", "", "`file` to write (default: swellbox.lock beside the piece)")
+	c.Flags().BoolVar(&replace, "replace", false, "replace a lock that says something else")
+	return c
+}
+
+func (p *program) lock(in, out string, replace bool) error {
+	if same(in, out) {
+		return fmt.Errorf("%s would be overwritten by its lock; give -o another name", in)
+	}
+	cast, err := p.settings.cast()
+	if err != nil {
+		return err
+	}
+	file, err := smf.ReadFile(in)
+	if err != nil {
+		return err
+	}
+	p.warn(file.Warnings)
+	parts, err := castOf(file, cast)
+	if err != nil {
+		return fmt.Errorf("%s: %w", in, err)
+	}
+	l, err := lock.Make(version(), cast.Library, cast.Seating, parts)
+	if err != nil {
+		return err
+	}
+	if err := keepOther(out, l, replace); err != nil {
+		return err
+	}
+	if err := l.Write(out); err != nil {
+		return err
+	}
+	return p.tellLock(out, l, parts)
+}
+
+// castOf seats the parts of a file as render does. In a file of several pieces the
+// first that plays on a channel says who plays there.
+func castOf(f *smf.File, cast *proxy.Cast) ([]lock.Part, error) {
+	pieces := 1
+	if f.Format == 2 {
+		pieces = len(f.Tracks)
+	}
+	var parts []lock.Part
+	taken := map[[2]int]bool{}
+	for piece := range pieces {
+		t, err := proxy.NewTimeline(f, piece)
+		if err != nil {
+			return nil, err
+		}
+		for _, h := range t.Hints {
+			address := [2]int{h.Port, h.Channel}
+			if taken[address] {
+				continue
+			}
+			taken[address] = true
+			part, _, err := cast.Choose(h)
+			if err != nil {
+				return nil, err
+			}
+			seated := false
+			if cast.Seating != nil {
+				_, seated = cast.Seating.For(h)
+			}
+			parts = append(parts, lock.Part{Name: part.Name, Port: h.Port, Channel: h.Channel, Profile: part.Profile, Seated: seated})
+		}
+	}
+	return parts, nil
+}
+
+// keepOther is an error if the lock would replace one that says something else.
+func keepOther(path string, l *lock.Lock, replace bool) error {
+	old, err := os.ReadFile(path)
+	if replace || errors.Is(err, fs.ErrNotExist) {
+		return nil
+	}
+	if err != nil {
+		return fmt.Errorf("cannot look into %s: %w", path, err)
+	}
+	b, err := l.Encode()
+	if err == nil && !bytes.Equal(b, old) {
+		err = fmt.Errorf("%s is there and says something else; give -o another name, or --replace", path)
+	}
+	return err
+}
+
+func (p *program) tellLock(path string, l *lock.Lock, parts []lock.Part) error {
+	type document struct {
+		Name   string          `json:"name"`
+		Origin profiles.Origin `json:"origin"`
+		File   string          `json:"file"`
+		Hash   string          `json:"hash"`
+	}
+	type seat struct {
+		Name    string `json:"name"`
+		Port    int    `json:"port"`
+		Channel int    `json:"channel"`
+		Profile string `json:"profile"`
+	}
+	said := struct {
+		File      string     `json:"file"`
+		Program   string     `json:"program"`
+		Parts     []seat     `json:"parts"`
+		Documents []document `json:"documents"`
+	}{path, l.Program, []seat{}, []document{}}
+	for _, part := range parts {
+		said.Parts = append(said.Parts, seat{part.Name, part.Port, part.Channel, part.Profile})
+	}
+	for _, m := range l.Documents {
+		said.Documents = append(said.Documents, document{m.Name, m.Origin, m.File, m.Hash()})
+	}
+	if p.settings.JSON {
+		return p.printJSON(said)
+	}
+	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+	for _, part := range said.Parts {
+		fmt.Fprintf(w, "%s\t%s\n", part.Name, part.Profile)
+	}
+	fmt.Fprintln(w)
+	for _, d := range said.Documents {
+		fmt.Fprintf(w, "%s\t%s\t%.12s\n", d.Name, d.Origin, d.Hash)
+	}
+	if err := w.Flush(); err != nil {
+		return err
+	}
+	_, err := fmt.Fprintf(p.out, "\n%s holds these %d documents; play the piece with --locked %s\n", path, len(said.Documents), path)
+	return err
+}
+
+// lockedCast is the cast of a lock, and of nothing else: neither the profiles of this
+// machine nor its seating have a say.
+func (p *program) lockedCast(path string) (*proxy.Cast, error) {
+	l, err := lock.Read(path)
+	if err != nil {
+		return nil, err
+	}
+	c := &proxy.Cast{}
+	if c.Library, err = l.Library(); err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	if c.Seating, err = l.Seats(); err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	if err := c.Seating.Check(c.Library); err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	if now := version(); l.Program != now {
+		p.warn([]string{fmt.Sprintf("%s was made by swellbox %s, and this is %s: the profiles are the same, the rules that play them may not be", path, l.Program, now)})
+	}
+	return c, nil
+}
+
+// version is that of this program; of one that was built out of a changed checkout,
+// Go says no more than (devel).
+func version() string {
+	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
+		return info.Main.Version
+	}
+	return "(devel)"
+}
