@@ -129,17 +129,31 @@ func (l *Library) AddFolder(dir string, origin Origin) error {
 	if err != nil {
 		return fmt.Errorf("cannot read the folder of profiles: %w", err)
 	}
-	var errs []error
-	files := map[string]string{}
+	return l.addFiles(documentsIn(dir, entries), origin, ReadFile)
+}
+
+// documentsIn are the paths of the documents among a folder's entries.
+func documentsIn(dir string, entries []os.DirEntry) (files []string) {
 	for _, e := range entries {
 		ext := filepath.Ext(e.Name())
-		if e.IsDir() || strings.HasPrefix(e.Name(), ".") || ext != ".yaml" && ext != ".yml" {
-			continue
+		if !e.IsDir() && !strings.HasPrefix(e.Name(), ".") && (ext == ".yaml" || ext == ".yml") {
+			files = append(files, filepath.Join(dir, e.Name()))
 		}
-		file := filepath.Join(dir, e.Name())
-		f, err := ReadFile(file)
+	}
+	return files
+}
+
+// addFiles adds what read makes of the files of one folder. It may make something of
+// a file and report an error too.
+func (l *Library) addFiles(paths []string, origin Origin, read func(string) (File, error)) error {
+	var errs []error
+	files := map[string]string{}
+	for _, file := range paths {
+		f, err := read(file)
 		if err != nil {
 			errs = append(errs, err)
+		}
+		if f == (File{}) {
 			continue
 		}
 		name := f.title()

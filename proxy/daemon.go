@@ -41,7 +41,7 @@ type Config struct {
 // FootSwitch is an incoming controller that switches all parts between raw and
 // shaped. It is not passed on.
 type FootSwitch struct {
-	Controller int  // 0..119; negative for none
+	Controller int  // 1..119; 0 for none
 	Channel    int  // 1..16; 0 for any
 	Hold       bool // raw while it is pressed; otherwise each press switches over
 }
@@ -74,6 +74,7 @@ type Daemon struct {
 	notesIn atomic.Uint64
 	stop    chan struct{}
 	watched sync.WaitGroup
+	unread  atomic.Pointer[[]string] // what could not be read at the last change of profiles
 }
 
 // inlet is one input.
@@ -287,11 +288,6 @@ func (d *Daemon) Close() error {
 	for deadline := time.Now().Add(drainTime); time.Now().Before(deadline) && !d.left(); {
 		time.Sleep(rampStep)
 	}
-	d.locked(func() { // the raw state may have a pedal down
-		for i := range d.outlets {
-			d.stage.Release(i)
-		}
-	})
 	d.mu.Lock()
 	d.closed = true
 	d.timer.Stop()

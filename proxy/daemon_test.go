@@ -221,7 +221,7 @@ func TestStartFails(t *testing.T) {
 		sys.Plug("in 1", true, false)
 		sys.Plug("out 1", false, true)
 		cfg := proxy.Config{
-			System: sys, Cast: seated(t, seats), Foot: proxy.FootSwitch{Controller: -1},
+			System: sys, Cast: seated(t, seats),
 			Inputs:  []proxy.PortSpec{{Name: "in 1"}, {Name: "in 2"}},
 			Outputs: []proxy.PortSpec{{Name: "out 1"}, {Name: "a part of it", Virtual: true}},
 		}

@@ -266,13 +266,28 @@ func (d *desk) endNotes(port int, now time.Duration) {
 	}
 }
 
-// liftPedals lifts what holds notes: damper, sostenuto, soft, legato, hold 2.
+// pedals are what holds or colours notes under the foot: damper, sostenuto, soft,
+// legato, hold 2.
+var pedals = [...]byte{ccDamper, 66, 67, 68, ccHold2}
+
+// liftPedals lifts every pedal that is down, on both sides: a later switch must not
+// press it again.
 func (d *desk) liftPedals(port int, now time.Duration) {
 	for i := port * 16; i < port*16+16; i++ {
-		for n := ccDamper; n <= ccHold2; n++ {
-			if n != 65 && d.strips[i].out.cc[n] > 0 { // 65 is portamento, not a pedal
-				d.say(i, now, 0xB0, byte(n), 0)
+		for _, n := range pedals {
+			d.strips[i].forget(n)
+			if d.strips[i].out.cc[n] > 0 {
+				d.say(i, now, 0xB0, n, 0)
 			}
+		}
+	}
+}
+
+// forget has both sides leave a pedal up.
+func (s *strip) forget(pedal byte) {
+	for side := range s.said {
+		if s.said[side].cc[pedal] != unsaid {
+			s.said[side].cc[pedal] = 0
 		}
 	}
 }
@@ -281,11 +296,12 @@ func (d *desk) liftPedals(port int, now time.Duration) {
 func (d *desk) panic(port int, now time.Duration) {
 	d.endNotes(port, now)
 	for i := port * 16; i < port*16+16; i++ {
-		for _, n := range [...]byte{ccDamper, 66, ccHold2, ccNotesOff, ccSoundOff} {
+		for _, n := range pedals {
+			d.strips[i].forget(n)
 			d.say(i, now, 0xB0, n, 0)
 		}
-		d.strips[i].said[0].cc[ccDamper] = 0
-		d.strips[i].said[1].cc[ccDamper] = 0
+		d.say(i, now, 0xB0, ccNotesOff, 0)
+		d.say(i, now, 0xB0, ccSoundOff, 0)
 	}
 }
 

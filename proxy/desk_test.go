@@ -258,6 +258,32 @@ func TestRestoreTellsEverything(t *testing.T) {
 	})
 }
 
+// A pedal that was lifted for an input that is gone stays up at a later switch.
+func TestLiftedPedalStaysUp(t *testing.T) {
+	for name, lift := range map[string]func(*Stage){
+		"released": func(s *Stage) { s.Release(0) },
+		"panic":    func(s *Stage) { s.Panic() },
+	} {
+		for _, pedal := range pedals {
+			var got recorder
+			s := stageFor(t, 1, got.take, "piano")
+			s.Push(short(0, 0xB0, pedal, 127))
+			s.Pull(10 * ms)
+			lift(s)
+			got.events = nil
+			s.Switch(0, 0, expr.Raw)
+			s.Pull(time.Second)
+			s.Switch(0, 0, expr.Shaped)
+			s.Pull(2 * time.Second)
+			for _, e := range got.events {
+				if e.Msg[0] == 0xB0 && e.Msg[1] == pedal && e.Msg[2] > 0 {
+					t.Errorf("%s: controller %d is pressed again by a switch", name, pedal)
+				}
+			}
+		}
+	}
+}
+
 func TestPanicSilencesByEveryMeans(t *testing.T) {
 	var got recorder
 	s := stageFor(t, 1, got.take, "piano")

@@ -24,7 +24,7 @@ const (
 // not there yet, network drives. Editors that save by renaming, files written in
 // pieces and folders that come and go are all one change, told once they are quiet.
 type FolderWatch struct {
-	folders []string
+	folders func() []string
 	changed func()
 	notify  *fsnotify.Watcher // nil: poll only
 	told    map[string]bool   // folders the system tells of
@@ -32,9 +32,9 @@ type FolderWatch struct {
 	done    sync.WaitGroup
 }
 
-// WatchFolders watches until Close. changed is called from one goroutine, never
-// twice at once. Folders may not exist yet.
-func WatchFolders(folders []string, changed func()) *FolderWatch {
+// WatchFolders watches until Close. folders is asked at every look which they are,
+// and changed told of a change, both from one goroutine. Folders may not exist yet.
+func WatchFolders(folders func() []string, changed func()) *FolderWatch {
 	w := &FolderWatch{folders: folders, changed: changed, told: map[string]bool{}, stop: make(chan struct{})}
 	if n, err := fsnotify.NewWatcher(); err == nil {
 		w.notify = n
@@ -91,7 +91,7 @@ func (w *FolderWatch) run(seen map[string]stamp) {
 
 // period is how long to trust the system.
 func (w *FolderWatch) period() time.Duration {
-	for _, dir := range w.folders {
+	for _, dir := range w.folders() {
 		if !w.told[dir] {
 			return pollPeriod
 		}
@@ -134,7 +134,7 @@ const maxStamped = 1 << 20
 // folders that have come. before is what it saw the last time.
 func (w *FolderWatch) look(before map[string]stamp) map[string]stamp {
 	seen := map[string]stamp{}
-	for _, dir := range w.folders {
+	for _, dir := range w.folders() {
 		entries, err := os.ReadDir(dir)
 		w.ask(dir, err == nil)
 		for _, e := range entries {

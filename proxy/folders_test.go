@@ -35,7 +35,7 @@ func TestFolderWatch(t *testing.T) {
 			later := filepath.Join(dir, "later")
 			write(t, file, "one")
 			changed := make(chan struct{}, 100)
-			w := WatchFolders([]string{dir, later}, func() { changed <- struct{}{} })
+			w := WatchFolders(func() []string { return []string{dir, later} }, func() { changed <- struct{}{} })
 			defer w.Close()
 			if deaf {
 				w.notify.Close() // what a network drive is like: it takes the wish and never tells
@@ -78,7 +78,7 @@ func TestFolderWatch(t *testing.T) {
 func TestFolderWatchWithACoarseClock(t *testing.T) {
 	dir := t.TempDir()
 	file := filepath.Join(dir, "violins.yaml")
-	w := &FolderWatch{folders: []string{dir}, changed: func() {}, told: map[string]bool{}}
+	w := &FolderWatch{folders: func() []string { return []string{dir} }, changed: func() {}, told: map[string]bool{}}
 	at := time.Now().Truncate(2 * time.Second)
 	stamp := func(text string) map[string]stamp {
 		write(t, file, text)

@@ -87,7 +87,7 @@ func tutti(t testing.TB) (*Daemon, *stopwatch) {
 	}
 	s := &stopwatch{begun: time.Now()}
 	ports := make([]PortSpec, tuttiPorts)
-	d, err := NewDaemon(Config{System: s, Cast: c, Inputs: ports, Outputs: ports, Foot: FootSwitch{Controller: -1}, Log: zerolog.Nop()})
+	d, err := NewDaemon(Config{System: s, Cast: c, Inputs: ports, Outputs: ports, Log: zerolog.Nop()})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -55,7 +55,7 @@ func (s *Stage) recast(r *recasting) (changed []Part, err error) {
 	var errs []error
 	for _, seat := range r.seats {
 		was := s.Parts[seat.index]
-		before, _ := old.profile(was.Profile) // it was resolved when it was seated
+		before, _ := old.of(was) // it was resolved when it was seated
 		s.Parts[seat.index] = seat.part
 		if reflect.DeepEqual(before, seat.profile) && was.Players == seat.part.Players {
 			continue

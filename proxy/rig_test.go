@@ -77,7 +77,7 @@ func seated(t testing.TB, seating string) *proxy.Cast {
 func start(t testing.TB, ports int, change func(*proxy.Config)) *rig {
 	t.Helper()
 	r := &rig{t: t, sys: &portstub.System{}, log: &journal{}}
-	cfg := proxy.Config{System: r.sys, Foot: proxy.FootSwitch{Controller: -1}, Log: zerolog.New(r.log)}
+	cfg := proxy.Config{System: r.sys, Log: zerolog.New(r.log)}
 	for i := 1; i <= ports; i++ {
 		r.sys.Plug(in(i), true, false)
 		r.sys.Plug(out(i), false, true)

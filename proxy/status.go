@@ -77,6 +77,7 @@ func (d *Daemon) stageStatus(s *Status) {
 	var r Report
 	d.stage.report(&r)
 	s.Warnings = append(s.Warnings, r.Warnings...)
+	s.Warnings = append(s.Warnings, d.unreadWarnings()...)
 	for i, p := range d.stage.Parts {
 		ps := PartStatus{
 			PartReport: r.Parts[i],

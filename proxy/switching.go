@@ -79,7 +79,7 @@ func (d *Daemon) rawParts() (raw, parts int) {
 // foot handles the foot switch, and reports whether the event was its. d.mu is held.
 func (d *Daemon) foot(e *expr.Event) bool {
 	f := &d.cfg.Foot
-	if f.Controller < 0 || e.Len != 3 || e.Msg[0]&0xF0 != 0xB0 || int(e.Msg[1]) != f.Controller ||
+	if f.Controller == 0 || e.Len != 3 || e.Msg[0]&0xF0 != 0xB0 || int(e.Msg[1]) != f.Controller ||
 		f.Channel != 0 && f.Channel != e.Channel()+1 {
 		return false
 	}

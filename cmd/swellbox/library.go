@@ -14,6 +14,9 @@ import (
 // that wins which prefer names. What cannot be read is left out and joined in the
 // error; the library is nil only if it cannot be had at all.
 func (s *settings) library() (*profiles.Library, error) {
+	if s.keeper == nil {
+		s.keeper = &profiles.Keeper{}
+	}
 	lib, err := profiles.NewLibrary()
 	if err != nil {
 		return nil, err
@@ -22,12 +25,12 @@ func (s *settings) library() (*profiles.Library, error) {
 	errs := []error{err}
 	add := func(kind profiles.OriginKind, dirs []string) {
 		for _, dir := range dirs {
-			errs = append(errs, lib.AddFolder(dir, profiles.Origin{Kind: kind, Label: dir}))
+			errs = append(errs, s.keeper.AddFolder(lib, dir, profiles.Origin{Kind: kind, Label: dir}))
 		}
 	}
 	for _, dir := range installed {
 		label := filepath.Base(filepath.Dir(dir)) + " " + filepath.Base(dir)
-		errs = append(errs, lib.AddFolder(dir, profiles.Origin{Kind: profiles.Installed, Label: label}))
+		errs = append(errs, s.keeper.AddFolder(lib, dir, profiles.Origin{Kind: profiles.Installed, Label: label}))
 	}
 	if s.Prefer == "studio" {
 		add(profiles.Own, s.ownFolders())

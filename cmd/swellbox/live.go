@@ -6,6 +6,7 @@ import (
 	"fmt"
 
 	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
 
 	"swellbox/proxy"
 	"swellbox/proxy/smf"
@@ -15,6 +16,12 @@ import (
 type ports struct {
 	inputs, outputs int
 	ins, outs       []string
+	locked          string
+}
+
+// lockedFlag declares the flag that fixes the profiles.
+func lockedFlag(f *pflag.FlagSet, to *string) {
+	f.StringVar(to, "locked", "", "play by this lock `file` and no other profiles (see swellbox profile lock)")
 }
 
 func (p *program) liveCommand() *cobra.Command {
@@ -36,7 +43,7 @@ with --in and --out.`,
 			if err := pt.check(); err != nil {
 				return err
 			}
-			d, stop, err := p.start(pt.inputSpecs(), pt.outputSpecs())
+			d, stop, err := p.start(pt.inputSpecs(), pt.outputSpecs(), pt.locked)
 			if err != nil {
 				return err
 			}
@@ -56,6 +63,7 @@ with --in and --out.`,
 	f.StringArrayVar(&pt.ins, "in", nil, "existing `port` to listen to, in place of virtual inputs (may be repeated)")
 	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of virtual outputs (may be repeated)")
 	f.BoolVar(&raw, "raw", false, "start with all parts raw")
+	lockedFlag(f, &pt.locked)
 	return c
 }
 
@@ -95,9 +103,10 @@ func specs(names []string, n int, virtual string) []proxy.PortSpec {
 	return s
 }
 
-// start opens a daemon with its control socket. stop ends both.
-func (p *program) start(ins, outs []proxy.PortSpec) (d *proxy.Daemon, stop func() error, err error) {
-	cast, err := p.settings.cast()
+// start opens a daemon with its control socket, which plays by the settings' profiles
+// and follows their changes, or by a lock and nothing else. stop ends both.
+func (p *program) start(ins, outs []proxy.PortSpec, locked string) (d *proxy.Daemon, stop func() error, err error) {
+	cast, unread, err := p.liveCast(locked)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -116,7 +125,25 @@ func (p *program) start(ins, outs []proxy.PortSpec) (d *proxy.Daemon, stop func(
 	if err != nil {
 		return nil, nil, errors.Join(err, d.Close(), system.Close())
 	}
+	if locked == "" {
+		d.Unread(unread)
+		d.Follow(p.settings.watched, p.settings.playableCast)
+	}
 	return d, func() error { return errors.Join(control.Close(), d.Close(), system.Close()) }, nil
+}
+
+// liveCast is the cast to begin with. What could not be read, but is no reason not to
+// play, is unread.
+func (p *program) liveCast(locked string) (cast *proxy.Cast, unread, err error) {
+	if locked != "" {
+		cast, err = p.lockedCast(locked)
+		return cast, nil, err
+	}
+	cast, unread = p.settings.playableCast()
+	if cast == nil || cast.Library == nil {
+		return nil, nil, unread
+	}
+	return cast, unread, nil
 }
 
 func (p *program) printPorts(s proxy.Status) {
@@ -154,6 +181,7 @@ play again or use --loop. Start with the monitors turned down.`,
 	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of a virtual output (may be repeated)")
 	f.StringVar(&bars, "loop", "", "`bars` to play over and over, such as 5-8")
 	f.BoolVar(&raw, "raw", false, "start with all parts raw")
+	lockedFlag(f, &pt.locked)
 	return c
 }
 
@@ -186,7 +214,7 @@ func (p *program) play(ctx context.Context, path string, pt ports, loop proxy.Lo
 		return fmt.Errorf("%s: %w", path, err)
 	}
 	pt.outputs = timeline.Ports
-	d, stop, err := p.start(nil, pt.outputSpecs())
+	d, stop, err := p.start(nil, pt.outputSpecs(), pt.locked)
 	if err != nil {
 		return err
 	}

@@ -13,7 +13,7 @@ import (
 )
 
 func (p *program) renderCommand() *cobra.Command {
-	var out string
+	var out, locked string
 	c := &cobra.Command{
 		Use:   "render RAW.mid -o SHAPED.mid",
 		Short: "shape a MIDI file",
@@ -25,18 +25,19 @@ It prints what was done to each part, or with --json the same for scripts.`,
 			if out == "" {
 				return fmt.Errorf("say where to write with -o SHAPED.mid: %w", errUsage)
 			}
-			return p.render(args[0], out)
+			return p.render(args[0], out, locked)
 		},
 	}
 	c.Flags().StringVarP(&out, "out", "o", "", "`file` to write")
+	lockedFlag(c.Flags(), &locked)
 	return c
 }
 
-func (p *program) render(in, out string) error {
+func (p *program) render(in, out, locked string) error {
 	if same(in, out) {
 		return fmt.Errorf("%s would be overwritten by its own shaping; give -o another name", in)
 	}
-	cast, err := p.settings.cast()
+	cast, err := p.castFor(locked)
 	if err != nil {
 		return err
 	}
@@ -58,6 +59,14 @@ func (p *program) render(in, out string) error {
 	p.printReport(report)
 	fmt.Fprintf(p.out, "%s: %d notes in, %d notes out\n", out, report.NotesIn, report.NotesOut)
 	return nil
+}
+
+// castFor is the cast of a lock, or of the settings if none is named.
+func (p *program) castFor(locked string) (*proxy.Cast, error) {
+	if locked != "" {
+		return p.lockedCast(locked)
+	}
+	return p.settings.cast()
 }
 
 func same(a, b string) bool {

@@ -1,9 +1,11 @@
 package main
 
 import (
+	"errors"
 	"fmt"
 	"os"
 	"path/filepath"
+	"slices"
 	"strings"
 
 	"github.com/rs/zerolog"
@@ -11,6 +13,7 @@ import (
 	"github.com/spf13/viper"
 
 	"swellbox/profiles"
+	"swellbox/profiles/pack"
 	"swellbox/proxy"
 )
 
@@ -29,6 +32,8 @@ type settings struct {
 	FootHold       bool     `mapstructure:"foot_hold"`
 	Log            string   `mapstructure:"log"`
 	JSON           bool     `mapstructure:"json"`
+
+	keeper *profiles.Keeper // of the documents that were last good
 }
 
 // addSettings declares the flags of the settings.
@@ -41,7 +46,7 @@ func addSettings(f *pflag.FlagSet) {
 	f.String("prefer", "own", "`whose` profile wins where both have one of a name: own or studio")
 	f.String("author", "", "your `name`, as the history of profiles shows it")
 	f.String("seating", "", "seating document, a `file` that says which part plays with which profile")
-	f.Int("foot-controller", -1, "incoming controller that switches raw and shaped, 0..119")
+	f.Int("foot-controller", 0, "incoming controller that switches raw and shaped, 1..119; 0 for none")
 	f.Int("foot-channel", 0, "its channel, 1..16; 0 for any")
 	f.Bool("foot-hold", false, "raw while it is held, instead of switching over at each press")
 	f.String("log", "info", "least `level` of what to log: debug, info, warn or error")
@@ -84,8 +89,8 @@ func (s *settings) check() error {
 	if s.Prefer != "own" && s.Prefer != "studio" {
 		return fmt.Errorf("prefer is %q; it can be own or studio", s.Prefer)
 	}
-	if s.FootController < -1 || s.FootController > 119 {
-		return fmt.Errorf("foot_controller is %d; controllers go from 0 to 119", s.FootController)
+	if s.FootController < 0 || s.FootController > 119 {
+		return fmt.Errorf("foot_controller is %d; controllers go from 1 to 119, and 0 is none", s.FootController)
 	}
 	if s.FootChannel < 0 || s.FootChannel > 16 {
 		return fmt.Errorf("foot_channel is %d; channels go from 1 to 16, and 0 is any", s.FootChannel)
@@ -108,21 +113,49 @@ func (s *settings) foot() proxy.FootSwitch {
 	return proxy.FootSwitch{Controller: s.FootController, Channel: s.FootChannel, Hold: s.FootHold}
 }
 
-// cast reads the profiles and the seating. A broken profile of the user's is an error
-// here, before anything sounds.
+// cast reads the profiles and the seating for what is to be done once and right: a
+// broken profile of the user's is an error.
 func (s *settings) cast() (*proxy.Cast, error) {
-	lib, err := s.library()
+	c, err := s.playableCast()
 	if err != nil {
 		return nil, err
 	}
-	c := &proxy.Cast{Library: lib}
-	if s.Seating == "" {
-		return c, nil
+	return c, nil
+}
+
+// playableCast reads the profiles and the seating for what plays on meanwhile. A cast
+// with an error is one from which something had to be left out, or in which an earlier
+// version stands for it; no cast is one that has no sound seating.
+func (s *settings) playableCast() (*proxy.Cast, error) {
+	lib, err := s.library()
+	if lib == nil || s.Seating == "" {
+		return &proxy.Cast{Library: lib}, err
 	}
-	if c.Seating, err = profiles.ReadSeating(s.Seating); err != nil {
-		return nil, err
+	seating, errSeating := profiles.ReadSeating(s.Seating)
+	if errSeating == nil {
+		errSeating = seating.Check(lib)
 	}
-	return c, c.Seating.Check(lib)
+	if errSeating != nil {
+		return nil, errors.Join(err, errSeating)
+	}
+	return &proxy.Cast{Library: lib, Seating: seating}, err
+}
+
+// watched are the folders whose documents a cast is read from.
+func (s *settings) watched() []string {
+	folders := append(s.ownFolders(), s.Studio...)
+	if s.Home != "" {
+		folders = append(folders, filepath.Join(s.Home, "profiles"))
+	}
+	installed, _ := pack.InstalledFolders(s.Home) // what is wrong with it the next reading says
+	for _, dir := range installed {
+		folders = append(folders, dir, filepath.Dir(dir))
+	}
+	if s.Seating != "" {
+		folders = append(folders, filepath.Dir(s.Seating))
+	}
+	slices.Sort(folders)
+	return slices.Compact(folders)
 }
 
 // logger writes to the terminal's error side, readable for people.

@@ -26,7 +26,7 @@ func (d *desktop) settled(args ...string) settings {
 // A flag beats the environment, which beats the file, which beats the default.
 func TestSettingsPrecedence(t *testing.T) {
 	d := atDesktop(t)
-	if s := d.settled(); s.FootController != -1 || s.Log != "info" || s.FootHold || s.JSON || len(s.Profiles) != 0 {
+	if s := d.settled(); s.FootController != 0 || s.Log != "info" || s.FootHold || s.JSON || len(s.Profiles) != 0 {
 		t.Errorf("with nothing set: %+v", s)
 	}
 	d.file("user/swellbox/config.yaml", "foot_controller: 20\nlog: debug\nfoot_hold: true\nprofiles: [a, b]\n")

@@ -52,7 +52,7 @@ func TestRefusals(t *testing.T) {
 		"config of no YAML":        {"ports --config torn.yaml", 1, []string{"torn.yaml", "yaml: line"}},
 		"config with another key":  {"ports --config key.yaml", 1, []string{"key.yaml", `"volume"`, "foot_controller"}},
 		"config with a wrong kind": {"ports --config kind.yaml", 1, []string{`foot_controller is "loud"`, "whole number"}},
-		"config past the range":    {"ports --config range.yaml", 1, []string{"foot_controller is 120", "0 to 119"}},
+		"config past the range":    {"ports --config range.yaml", 1, []string{"foot_controller is 120", "1 to 119"}},
 		"channel past the range":   {"ports --foot-channel 17", 1, []string{"foot_channel is 17"}},
 		"log of no level":          {"ports --log loud", 1, []string{`log is "loud"`, "debug"}},
 		"seating with a wrong key": {"render raw.mid -o x.mid --seating seating.yaml", 1, []string{"seating.yaml:3:18", "instrument"}},
