@@ -2,7 +2,9 @@ package profiles
 
 import (
 	"bytes"
+	"cmp"
 	"errors"
+	"fmt"
 	"math"
 	"reflect"
 	"strings"
@@ -22,6 +24,8 @@ func FuzzParse(f *testing.F) {
 	for _, s := range []string{
 		"", "swellbox: 1\nname: a\nextends: violins\nplayer: {level: {controller: 7, bits: 14}}",
 		"{swellbox: 1, name: plain, extends: plain, player: {velocity: none}, dynamics: {carried_by: controller, reading: {law: standard}}}",
+		"{swellbox: 1, name: a, extends: violins, articulation: {name: b, keyswitch: 0}, variants: [{name: c, program: [1, 2], extends: horn, players: 3}, {name: tremolo, keyswitch: 4}]}",
+		"{swellbox: 1, name: strings, extends: strings, variants: []}", "{swellbox: 1, name: a, extends: trumpet, variants: [{name: muted, program: 57}]}",
 		"swellbox: 1\nname: &a [*a]\n", "swellbox: 1\nname: a\nvibrato: {k: .nan, rate_low_hz: 1e309}", "? {a: b}\n: c\n--- !!set\n",
 	} {
 		f.Add([]byte(s))
@@ -40,6 +44,7 @@ func FuzzParse(f *testing.F) {
 			return
 		}
 		checkRanges(t, p)
+		checkVariants(t, p)
 		if s := Describe(p); strings.ContainsAny(s, "\n\r\x1b") || strings.Contains(s, "NaN") {
 			t.Errorf("Describe gives %q", s)
 		}
@@ -89,6 +94,36 @@ func checkProblems(t *testing.T, err error, b []byte) {
 	}
 }
 
+// checkVariants checks that each call calls one way of playing, and that each is complete.
+func checkVariants(t *testing.T, p *expr.Profile) {
+	t.Helper()
+	if len(p.Variants) > 0 && p.Variants[0].Profile != p {
+		t.Errorf("the first way of playing is %s, want the profile itself", p.Variants[0].Name)
+	}
+	named, called := map[string]*expr.Profile{}, map[string]bool{}
+	for _, v := range p.Variants {
+		if other := named[v.Name]; other != nil && other != v.Profile || v.Name == "" {
+			t.Errorf("two ways of playing are called %q", v.Name)
+		}
+		named[v.Name] = v.Profile
+		for kind, n := range map[string]int{"keyswitch": v.Keyswitch, "program": v.Program} {
+			if call := fmt.Sprint(kind, n); n > 127 || n >= 0 && called[call] {
+				t.Errorf("%s %d calls twice or nothing", kind, n)
+			} else {
+				called[call] = true
+			}
+		}
+		if v.Profile.Name != p.Name || v.Profile.Family != p.Family || v.Profile != p && v.Profile.Variants != nil {
+			t.Errorf("the way of playing %s is %+v", v.Name, v.Profile)
+		}
+		checkRanges(t, v.Profile)
+		kept, err := Keep(p, v.Name)
+		if err != nil || kept.Variants != nil {
+			t.Errorf("keeping to %s: %v, %v", v.Name, kept, err)
+		}
+	}
+}
+
 func checkRanges(t *testing.T, p *expr.Profile) {
 	t.Helper()
 	within := func(what string, v, lo, hi float64) {
@@ -134,8 +169,10 @@ func checkRanges(t *testing.T, p *expr.Profile) {
 // seat has an address within its ranges and is found there, if no other is before it.
 func FuzzParseSeating(f *testing.F) {
 	f.Add([]byte(orchestra))
+	f.Add([]byte("{swellbox: 1, ensemble: {player_map: big-room}, seats: [{channel: 1, profile: violins, articulation: pizzicato}, {channel: 2, profile: harp, player_map: none}]}"))
 	f.Add([]byte("swellbox: 1\nseats: [{track: ' a\u00a0b', profile: ö}]"))
 	f.Add([]byte("swellbox: 1\nensemble: {ceiling_db: -0}\nseats: [{port: 2, profile: a}, {port: 2, channel: 3, profile: b}]"))
+	base := mapped(f, wellMapped)
 	f.Fuzz(func(t *testing.T, b []byte) {
 		s, err := ParseSeating("f", b)
 		if err != nil {
@@ -155,12 +192,63 @@ func FuzzParseSeating(f *testing.F) {
 			if got == seat && first > i {
 				first = i
 			}
-			if !validName(seat.Profile) || seat.Channel > 16 || seat.Program > 128 || len(seat.Track) > textLimit {
+			if !validName(seat.Profile) || seat.Articulation != "" && !validName(seat.Articulation) || seat.PlayerMap != "" && !validName(seat.PlayerMap) || seat.Channel > 16 || seat.Program > 128 || len(seat.Track) > textLimit {
 				t.Errorf("seat %d: %+v", i+1, seat)
 			}
 		}
 		if first != 0 {
 			t.Error("the first seat is not the one found at its address")
+		}
+		if err := s.Check(base); err != nil {
+			checkProblems(t, err, b)
+			return
+		}
+		for _, seat := range s.Seats {
+			p, err := base.ResolveFor(seat.Profile, cmp.Or(seat.PlayerMap, s.Ensemble.PlayerMap))
+			if err == nil && seat.Articulation != "" {
+				_, err = Keep(p, seat.Articulation)
+			}
+			if err != nil {
+				t.Errorf("%+v has been checked, but: %v", seat, err)
+			}
+		}
+	})
+}
+
+// Whatever is given to ParsePlayerMap, it either is refused with problems, or each
+// profile seen through it is refused with problems too, or is within all ranges and
+// has its music unchanged.
+func FuzzParsePlayerMap(f *testing.F) {
+	f.Add([]byte(wellMapped))
+	f.Add([]byte("{swellbox: 1, player_map: a, everyone: {player: {velocity: none, level: {controller: 20, bits: 14}}, variants: [{name: pizzicato, player: {level: none}}]}}"))
+	f.Add([]byte("{swellbox: 1, player_map: ö, profiles: {trumpet: {articulation: {program: [1, 2]}, variants: [{name: muted, keyswitch: 0, program: 2}]}}}"))
+	f.Add([]byte("{swellbox: 1, player_map: a, families: {brass: {player: {brightness: none, incoming: {level: leave}}}}, profiles: {harp: {player: {level: none}}}}"))
+	base := library(f)
+	f.Fuzz(func(t *testing.T, b []byte) {
+		m, err := ParsePlayerMap("f", b)
+		if err != nil {
+			checkProblems(t, err, b)
+			return
+		}
+		if any, err := ParseAny("f", b); err == nil && (any.PlayerMap == nil) {
+			t.Errorf("%q is a player map and something else too", b)
+		}
+		for _, name := range []string{"violins-1", "trumpet", "harp", "plain"} {
+			p, err := base.resolve(name, m)
+			if err != nil {
+				checkProblems(t, err, nil)
+				continue
+			}
+			checkRanges(t, p)
+			checkVariants(t, p)
+			bare, err := base.Resolve(name)
+			if err != nil {
+				t.Fatal(err)
+			}
+			if bare.Family != p.Family || bare.Players != p.Players || !reflect.DeepEqual(bare.Vibrato, p.Vibrato) || bare.Sustain != p.Sustain || bare.Weighting != p.Weighting ||
+				bare.Dynamics.K != p.Dynamics.K || bare.Dynamics.Carrier != p.Dynamics.Carrier {
+				t.Errorf("the map has changed the music of %s", name)
+			}
 		}
 	})
 }

@@ -129,3 +129,34 @@ seats:
 		t.Errorf("the broken profile is reported %d times, want once:\n%v", n, err)
 	}
 }
+
+func TestSeatingNamesWaysAndPlayers(t *testing.T) {
+	const text = `swellbox: 1
+ensemble: {player_map: big-room}
+seats:
+  - {channel: 1, profile: violins}
+  - {channel: 2, profile: violins, articulation: pizzicato, player_map: small-room}
+`
+	l := mapped(t, wellMapped)
+	if err := l.AddPlayerMap(playerMap(t, "{swellbox: 1, player_map: small-room}")); err != nil {
+		t.Fatal(err)
+	}
+	s := seating(t, text)
+	if err := s.Check(l); err != nil {
+		t.Error(err)
+	}
+	if seat, _ := s.For(Hint{Channel: 2}); seat.Articulation != "pizzicato" || seat.PlayerMap != "small-room" || s.Ensemble.PlayerMap != "big-room" {
+		t.Errorf("found %+v in %+v", seat, s.Ensemble)
+	}
+	for _, c := range []struct{ old, new, want string }{
+		{"big-room", "big-rom", `s.yaml:2:24: ensemble.player_map: no player map is named "big-rom", the nearest is "big-room"`},
+		{"small-room", "smal-room", `s.yaml:5:73: seats[2].player_map: no player map is named "smal-room", the nearest is "small-room"`},
+		{"pizzicato", "pizicato", `s.yaml:5:50: seats[2].articulation: the profile violins has no articulation "pizicato", the nearest is "pizzicato"`},
+		{"violins, art", "flute, art", "seats[2].articulation: the profile flute has no articulation but its own"},
+	} {
+		err := seating(t, strings.Replace(text, c.old, c.new, 1)).Check(l)
+		if ps := (Problems)(nil); !errors.As(err, &ps) || len(ps) != 1 || !strings.Contains(err.Error(), c.want) {
+			t.Errorf("%s: %v\nwant %s", c.new, err, c.want)
+		}
+	}
+}

@@ -53,6 +53,7 @@ type listed struct {
 	Name        string          `json:"name"`
 	Family      string          `json:"family,omitempty"`
 	Description string          `json:"description,omitempty"`
+	Variants    []string        `json:"variants,omitempty"`
 	Origin      profiles.Origin `json:"origin"`
 	File        string          `json:"file"`
 	Hash        string          `json:"hash"`
@@ -90,7 +91,11 @@ func (p *program) profileListCommand() *cobra.Command {
 			w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
 			fmt.Fprintln(w, "profile\tfamily\tfrom\thides\tplays")
 			for _, d := range l.Profiles {
-				fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", d.Name, d.Family, d.Origin, hidden(d.Hides), d.Description)
+				plays := d.Description
+				if len(d.Variants) > 0 {
+					plays += "; also " + strings.Join(d.Variants, ", ")
+				}
+				fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", d.Name, d.Family, d.Origin, hidden(d.Hides), plays)
 			}
 			for _, d := range l.PlayerMaps {
 				fmt.Fprintf(w, "%s\tplayer map\t%s\t%s\t\n", d.Name, d.Origin, hidden(d.Hides))
@@ -114,6 +119,12 @@ func list(lib *profiles.Library) listing {
 		} else {
 			d.Family = profile.Family
 			d.Description = strings.TrimPrefix(profiles.Describe(profile), profile.Family+", ")
+			for _, v := range profile.Variants {
+				if v.Profile != profile {
+					d.Variants = append(d.Variants, v.Name)
+				}
+			}
+			d.Variants = slices.Compact(d.Variants)
 		}
 		l.Profiles = append(l.Profiles, d)
 	}
@@ -148,44 +159,74 @@ func hidden(sources []listedSource) string {
 	return strings.Join(from, "; ")
 }
 
+// view is what profile show is asked for.
+type view struct {
+	name, playerMap, articulation string
+	curves                        bool
+	svg                           string
+}
+
 func (p *program) profileShowCommand() *cobra.Command {
-	var playerMap string
+	var v view
 	c := &cobra.Command{
 		Use:   "show NAME",
-		Short: "write out a profile with all that it rests on, and which document gave each value",
-		Args:  exactly(1, "the name of a profile"),
+		Short: "write out a profile with all that it rests on, or draw its curves",
+		Long: `show writes a profile as one document with all that it rests on, and beside each
+value the document that gave it. With --curves or --svg it draws what the profile
+does instead: dynamics, swell, vibrato, and how the sample player answers.`,
+		Args: exactly(1, "the name of a profile"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			lib, warnings, err := p.browse()
-			if err != nil {
-				return err
-			}
-			text, err := lib.ShowOrigins(args[0], playerMap)
-			if err != nil {
-				return err
-			}
-			if !p.settings.JSON {
-				p.warn(warnings)
-				_, err = p.out.Write(text)
-				return err
-			}
-			chain, err := lib.Chain(args[0])
-			if err != nil {
-				return err
-			}
-			shown := struct {
-				Name     string         `json:"name"`
-				Of       []listedSource `json:"of"` // the documents it was merged of, the strongest first
-				Document string         `json:"document"`
-				Warnings []string       `json:"warnings"`
-			}{Name: args[0], Document: string(text), Warnings: append([]string{}, warnings...)}
-			for _, d := range chain {
-				shown.Of = append(shown.Of, listedSource{d.Origin, d.File, d.Hash()})
-			}
-			return p.printJSON(shown)
+			v.name = args[0]
+			return p.show(v)
 		},
 	}
-	c.Flags().StringVar(&playerMap, "player-map", "", "`name` of the player map to show it with")
+	f := c.Flags()
+	f.StringVar(&v.playerMap, "player-map", "", "`name` of the player map to show it with")
+	f.BoolVar(&v.curves, "curves", false, "draw its curves as text")
+	f.StringVar(&v.svg, "svg", "", "draw its curves into a picture, an SVG `file`")
+	f.StringVar(&v.articulation, "articulation", "", "draw the curves of this `way` of playing, as pizzicato")
 	return c
+}
+
+func (p *program) show(v view) error {
+	lib, warnings, err := p.browse()
+	if err != nil {
+		return err
+	}
+	if v.curves || v.svg != "" {
+		p.warn(warnings)
+		profile, err := lib.ResolveFor(v.name, v.playerMap)
+		if err == nil && v.articulation != "" {
+			profile, err = profiles.Keep(profile, v.articulation)
+		}
+		if err != nil {
+			return err
+		}
+		return p.curves(profile, v.curves, v.svg)
+	}
+	text, err := lib.ShowOrigins(v.name, v.playerMap)
+	if err != nil {
+		return err
+	}
+	if !p.settings.JSON {
+		p.warn(warnings)
+		_, err = p.out.Write(text)
+		return err
+	}
+	chain, err := lib.Chain(v.name)
+	if err != nil {
+		return err
+	}
+	shown := struct {
+		Name     string         `json:"name"`
+		Of       []listedSource `json:"of"` // the documents it was merged of, the strongest first
+		Document string         `json:"document"`
+		Warnings []string       `json:"warnings"`
+	}{Name: v.name, Document: string(text), Warnings: append([]string{}, warnings...)}
+	for _, d := range chain {
+		shown.Of = append(shown.Of, listedSource{d.Origin, d.File, d.Hash()})
+	}
+	return p.printJSON(shown)
 }
 
 func (p *program) profileSchemaCommand() *cobra.Command {

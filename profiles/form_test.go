@@ -1,0 +1,380 @@
+package profiles
+
+import (
+	"bytes"
+	"context"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+	"time"
+
+	"go.yaml.in/yaml/v3"
+)
+
+// candidate is a document for the other validator.
+type candidate struct {
+	Name     string `json:"name"`
+	Kind     Kind   `json:"kind"`
+	Document any    `json:"document"`
+	text     string
+}
+
+// verdicts has ajv, an implementation of JSON Schema that is not ours, judge documents
+// by our published schemas: what is wrong with each, empty for nothing.
+func verdicts(t *testing.T, documents []candidate) map[string]string {
+	t.Helper()
+	schemas := map[Kind]json.RawMessage{}
+	for _, kind := range Kinds {
+		b, err := Schema(kind)
+		if err != nil {
+			t.Fatal(err)
+		}
+		schemas[kind] = b
+	}
+	in, err := json.Marshal(map[string]any{"schemas": schemas, "documents": documents})
+	if err != nil {
+		t.Fatal(err)
+	}
+	c := exec.Command("node", filepath.Join("testdata", "validate.mjs"), ajvFolder(t))
+	c.Stdin = bytes.NewReader(in)
+	var complaints bytes.Buffer
+	c.Stderr = &complaints
+	out, err := c.Output()
+	if err != nil {
+		t.Fatalf("the other validator: %v\n%s", err, &complaints)
+	}
+	if complaints.Len() > 0 {
+		t.Errorf("the other validator complains of a schema: %s", &complaints)
+	}
+	found := map[string]string{}
+	if err := json.Unmarshal(out, &found); err != nil {
+		t.Fatal(err)
+	}
+	if len(found) != len(documents) {
+		t.Fatalf("%d verdicts on %d documents", len(found), len(documents))
+	}
+	return found
+}
+
+// ajvFolder is a folder where npm has installed ajv, kept from one run to the next.
+// Without npm or its registry the test is skipped, but not where CI is set.
+func ajvFolder(t *testing.T) string {
+	t.Helper()
+	const patience = 2 * time.Minute
+	lacking := func(format string, args ...any) {
+		t.Helper()
+		if os.Getenv("CI") != "" {
+			t.Fatalf(format, args...)
+		}
+		t.Skipf("NOT CHECKED by another validator: "+format, args...)
+	}
+	for _, tool := range []string{"npm", "node"} {
+		if _, err := exec.LookPath(tool); err != nil {
+			lacking("%s is not installed: %v", tool, err)
+		}
+	}
+	dir := filepath.Join(t.TempDir(), "ajv")
+	if cache, err := os.UserCacheDir(); err == nil {
+		dir = filepath.Join(cache, "swellbox-test", "ajv-8")
+	}
+	if _, err := os.Stat(filepath.Join(dir, "node_modules", "ajv", "dist", "2020.js")); err == nil {
+		return dir
+	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		t.Fatal(err)
+	}
+	ctx, cancel := context.WithTimeout(t.Context(), patience)
+	defer cancel()
+	out, err := exec.CommandContext(ctx, "npm", "install", "--no-audit", "--no-fund", "--prefix", dir, "ajv@8").CombinedOutput()
+	if err != nil {
+		lacking("npm cannot install ajv: %v\n%s", err, out)
+	}
+	return dir
+}
+
+// plainValue is a YAML tree as JSON has it.
+func plainValue(n *yaml.Node) any {
+	switch n.Kind {
+	case yaml.MappingNode:
+		m := map[string]any{}
+		for i := 0; i+1 < len(n.Content); i += 2 {
+			m[n.Content[i].Value] = plainValue(n.Content[i+1])
+		}
+		return m
+	case yaml.SequenceNode:
+		l := []any{}
+		for _, c := range n.Content {
+			l = append(l, plainValue(c))
+		}
+		return l
+	}
+	if v, ok := decimal(n); ok {
+		return v
+	}
+	switch n.ShortTag() {
+	case "!!null":
+		return nil
+	case "!!bool":
+		return n.Value == "true"
+	}
+	return n.Value
+}
+
+func candidateOf(t *testing.T, name string, kind Kind, text string) candidate {
+	t.Helper()
+	var doc yaml.Node
+	if err := yaml.Unmarshal([]byte(text), &doc); err != nil {
+		t.Fatalf("%s: %v", name, err)
+	}
+	return candidate{name, kind, plainValue(doc.Content[0]), text}
+}
+
+// judge reads a document with our own reader of its kind.
+func (c candidate) judge() (err error) {
+	switch c.Kind {
+	case KindProfile:
+		_, err = Parse(c.Name, []byte(c.text))
+	case KindSeating:
+		_, err = ParseSeating(c.Name, []byte(c.text))
+	case KindPlayerMap:
+		_, err = ParsePlayerMap(c.Name, []byte(c.text))
+	}
+	return err
+}
+
+func TestSchemaTakesWhatTheReaderTakes(t *testing.T) {
+	var good []candidate
+	for name, b := range builtinFiles(t) {
+		good = append(good, candidateOf(t, name, KindProfile, string(b)))
+	}
+	l := mapped(t, wellMapped)
+	for _, name := range l.Names() {
+		whole, err := l.ShowOrigins(name, "big-room")
+		if err != nil {
+			t.Fatal(err)
+		}
+		good = append(good, candidateOf(t, "whole "+name, KindProfile, string(whole)))
+	}
+	good = append(good, candidateOf(t, "seating", KindSeating, orchestra), candidateOf(t, "map", KindPlayerMap, wellMapped))
+	found := verdicts(t, good)
+	for _, c := range good {
+		if err := c.judge(); err != nil || found[c.Name] != "" {
+			t.Errorf("%s: the reader says %v, the other validator %q", c.Name, err, found[c.Name])
+		}
+	}
+}
+
+func TestSchemaRefusesWhatTheReaderRefuses(t *testing.T) {
+	const profile, seats, playerMap = "{swellbox: 1, name: a, ", "{swellbox: 1, seats: [", "{swellbox: 1, player_map: a, "
+	var broken []candidate
+	for _, c := range []struct {
+		kind Kind
+		text string
+	}{
+		{KindProfile, "{name: a}"},
+		{KindProfile, "{swellbox: 2, name: a}"},
+		{KindProfile, "{swellbox: 1}"},
+		{KindProfile, "{swellbox: 1, name: First Violins}"},
+		{KindProfile, "{swellbox: 1, name: a--b}"},
+		{KindProfile, profile + "colour: red}"},
+		{KindProfile, profile + "vibrato: {onset: 30}}"},
+		{KindProfile, profile + "players: 2.5}"},
+		{KindProfile, profile + "players: '3'}"},
+		{KindProfile, profile + "players: 0x10}"},
+		{KindProfile, profile + "family: viols}"},
+		{KindProfile, profile + "vibrato: {k: .nan}}"},
+		{KindProfile, profile + "vibrato: [1]}"},
+		{KindProfile, profile + "vibrato: {open_strings: [1,2,3,4,5,6,7,8,9,10,11,12,13]}}"},
+		{KindProfile, profile + "dynamics: {reading: {law: standard, power_law_db: 40}}}"},
+		{KindProfile, profile + "dynamics: {reading: {law: linear}}}"},
+		{KindProfile, profile + "dynamics: {reading: none}}"},
+		{KindProfile, profile + "dynamics: {reading: {points: [{velocity: 1, level_db: 0}]}}}"},
+		{KindProfile, profile + "dynamics: {reading: {points: [{velocity: 1}, {velocity: 2, level_db: 3}]}}}"},
+		{KindProfile, profile + "player: {level: {controller: 6}}}"},
+		{KindProfile, profile + "player: {level: {bits: 8}}}"},
+		{KindProfile, profile + "player: {vibrato_depth: {law: standard}}}"},
+		{KindProfile, profile + "player: {bend_vibrato: yes}}"},
+		{KindProfile, profile + "articulation: {keyswitch: 128}}"},
+		{KindProfile, profile + "variants: [{keyswitch: 3}]}"},
+		{KindProfile, profile + "variants: [{name: b, program: []}]}"},
+		{KindProfile, profile + "variants: [{name: b, program: [0]}]}"},
+		{KindProfile, profile + "variants: [{name: b, family: brass}]}"},
+		{KindSeating, "{swellbox: 1}"},
+		{KindSeating, "{swellbox: 1, seats: []}"},
+		{KindSeating, seats + "{channel: 1}]}"},
+		{KindSeating, seats + "{profile: horn}]}"},
+		{KindSeating, seats + "{channel: 17, profile: horn}]}"},
+		{KindSeating, seats + "{track: ' ', profile: horn}]}"},
+		{KindSeating, seats + "{channel: 1, profile: horn, articulation: 3-}]}"},
+		{KindSeating, seats + "{channel: 1, profile: horn}], ensemble: {player_map: ''}}"},
+		{KindPlayerMap, "{swellbox: 1}"},
+		{KindPlayerMap, playerMap + "everyone: {vibrato: {k: 1}}}"},
+		{KindPlayerMap, playerMap + "families: {viols: {}}}"},
+		{KindPlayerMap, playerMap + "profiles: {Horn: {}}}"},
+		{KindPlayerMap, playerMap + "profiles: {horn: {player: {level: {controller: 0}}}}}"},
+		{KindPlayerMap, playerMap + "profiles: {horn: {variants: [{name: a, players: 3}]}}}"},
+	} {
+		broken = append(broken, candidateOf(t, fmt.Sprintf("%s %s", c.kind, c.text), c.kind, c.text))
+	}
+	found := verdicts(t, broken)
+	for _, c := range broken {
+		if ps := (Problems)(nil); !errors.As(c.judge(), &ps) || found[c.Name] == "" {
+			t.Errorf("%s: the reader says %v, the other validator %q, want a refusal of both", c.Name, c.judge(), found[c.Name])
+		}
+	}
+}
+
+// Every number that a schema bounds: both take the bounds and refuse what is past them.
+func TestSchemaBoundsAreTheReaders(t *testing.T) {
+	var all []candidate
+	past := map[string]bool{}
+	for kind, f := range forms {
+		numbers := 0
+		walkForm(f, nil, func(path []string, f form) {
+			for _, end := range []struct {
+				bound string
+				step  float64
+			}{{"minimum", -1}, {"maximum", 1}} {
+				bound, err := numberOf(json.Marshal(f[end.bound]))
+				if err != nil {
+					t.Fatal(err)
+				}
+				for _, beyond := range []float64{0, end.step} {
+					b, err := json.Marshal(around(kind, path, bound+beyond))
+					if err != nil {
+						t.Fatal(err)
+					}
+					c := candidateOf(t, fmt.Sprintf("%s %s of %g", kind, strings.Join(path, "."), bound+beyond), kind, string(b))
+					past[c.Name] = beyond != 0
+					all = append(all, c)
+					numbers++
+				}
+			}
+		})
+		if least := map[Kind]int{KindProfile: 200, KindSeating: 20, KindPlayerMap: 100}[kind]; numbers < least {
+			t.Errorf("%d documents for the bounds of a %s, want %d or more: the walk has lost some", numbers, kind, least)
+		}
+	}
+	found := verdicts(t, all)
+	for _, c := range all {
+		if err := c.judge(); (err != nil) != past[c.Name] || (found[c.Name] != "") != past[c.Name] {
+			t.Errorf("%s: the reader says %v, the other validator %q", c.Name, err, found[c.Name])
+		}
+	}
+}
+
+// walkForm visits the forms of all numbers, except those in the points of curves,
+// with the keys that lead to them.
+func walkForm(f form, path []string, visit func([]string, form)) {
+	path = slices.Clip(path)
+	if f["minimum"] != nil {
+		visit(path, f)
+	}
+	if properties, ok := f["properties"].(form); ok {
+		for name, p := range properties {
+			if name != "points" {
+				walkForm(p.(form), append(path, name), visit)
+			}
+		}
+	}
+	if any, ok := f["additionalProperties"].(form); ok {
+		walkForm(any, append(path, "horn"), visit)
+	}
+	if items, ok := f["items"].(form); ok {
+		walkForm(items, append(path, "[]"), visit)
+	}
+	if ways, ok := f["anyOf"].([]form); ok {
+		for _, w := range ways {
+			walkForm(w, path, visit)
+		}
+	}
+}
+
+// around is the least document of a kind that has a value at a path.
+func around(kind Kind, path []string, value any) any {
+	for i, step := range slices.Backward(path) {
+		if step == "[]" {
+			value = []any{value}
+			continue
+		}
+		m := map[string]any{step: value}
+		if i > 0 && path[i-1] == "[]" {
+			switch path[i-2] {
+			case "variants":
+				m["name"] = "v"
+			case "seats":
+				m["profile"] = "horn"
+				if _, has := m["channel"]; !has {
+					m["channel"] = 1
+				}
+			}
+		}
+		value = m
+	}
+	m := value.(map[string]any)
+	m["swellbox"] = 1
+	switch kind {
+	case KindProfile:
+		m["name"] = "a"
+	case KindPlayerMap:
+		m["player_map"] = "a"
+	case KindSeating:
+		if m["seats"] == nil {
+			m["seats"] = []any{map[string]any{"profile": "horn", "channel": 1}}
+		}
+	}
+	return m
+}
+
+func numberOf(b []byte, err error) (v float64, _ error) {
+	return v, errors.Join(err, json.Unmarshal(b, &v))
+}
+
+// Every key of every kind says what it means, and each form stands alone.
+func TestSchemaDescribesEveryKey(t *testing.T) {
+	for kind, f := range forms {
+		keys := 0
+		var walk func(path string, v any)
+		walk = func(path string, v any) {
+			f, ok := v.(form)
+			if !ok {
+				return
+			}
+			if properties, ok := f["properties"].(form); ok {
+				if f["additionalProperties"] != false {
+					t.Errorf("%s: %s takes other keys", kind, path)
+				}
+				for name, p := range properties {
+					keys++
+					about, _ := p.(form)["description"].(string)
+					if about == "" || strings.ContainsAny(about, "\n") {
+						t.Errorf("%s: %s.%s is described as %q", kind, path, name, about)
+					}
+					walk(path+"."+name, p)
+				}
+			}
+			walk(path, f["items"])
+			walk(path, f["additionalProperties"])
+			ways, _ := f["anyOf"].([]form)
+			for _, w := range ways {
+				walk(path, w)
+			}
+		}
+		walk("", f)
+		if keys < 10 {
+			t.Errorf("%s: %d keys found, the walk has lost some", kind, keys)
+		}
+		if f["$schema"] != "https://json-schema.org/draft/2020-12/schema" || f["title"] == "" {
+			t.Errorf("%s: %v, %v", kind, f["$schema"], f["title"])
+		}
+	}
+	if _, err := Schema("score"); err == nil || !strings.Contains(err.Error(), `no document of the kind "score"; the kinds are [player-map profile seating]`) {
+		t.Errorf("an unknown kind: %v", err)
+	}
+}
