@@ -17,7 +17,7 @@ func horn(players string) string {
 	return "swellbox: 1\nname: horn # ours\nextends: horn\nplayers: " + players + "\n"
 }
 
-const ownHorn = "user/swellbox/profiles/horn.yaml"
+const hornFile = "user/swellbox/profiles/horn.yaml"
 
 // times are what differs from run to run.
 var times = regexp.MustCompile(`\d{4}-\d\d-\d\d( at)? \d\d:\d\d:\d\d`)
@@ -26,7 +26,7 @@ func untimed(s string) string { return times.ReplaceAllString(s, "TIME") }
 
 func TestHistory(t *testing.T) {
 	d := atDesktop(t)
-	d.file(ownHorn, horn("2"))
+	d.file(hornFile, horn("2"))
 	folder := filepath.Join(d.dir, "user/swellbox/profiles")
 	if got, want := d.must("profile", "history", "horn"), "horn.yaml, own, in "+folder+"\nwhat the document holds now is not in the history yet; the next change takes it in\n"; got != want {
 		t.Errorf("before any change:\n%swant\n%s", got, want)
@@ -36,7 +36,7 @@ func TestHistory(t *testing.T) {
 	if got, want := untimed(d.must("profile", "back", "horn", "1", "--author", "Cleo")), "horn.yaml in "+folder+" is again as somebody left it on TIME\n"; got != want {
 		t.Errorf("back says %q, want %q", got, want)
 	}
-	if got := d.read(ownHorn); got != horn("2") {
+	if got := d.read(hornFile); got != horn("2") {
 		t.Errorf("the document is\n%s", got)
 	}
 	want := `horn.yaml, own, in ` + folder + `
@@ -59,7 +59,7 @@ func TestHistory(t *testing.T) {
 // TestHistoryInJSON has the keys that scripts rely on.
 func TestHistoryInJSON(t *testing.T) {
 	d := atDesktop(t)
-	d.file(ownHorn, horn("2"))
+	d.file(hornFile, horn("2"))
 	d.must("profile", "set", "horn", "players", "3", "--author", "Anna")
 	var h struct {
 		Document, Folder, Origin string
@@ -87,25 +87,25 @@ func TestHistoryInJSON(t *testing.T) {
 // TestBackFromBroken brings a version back when the document cannot be read, or is gone.
 func TestBackFromBroken(t *testing.T) {
 	d := atDesktop(t)
-	d.file(ownHorn, horn("2"))
+	d.file(hornFile, horn("2"))
 	d.must("profile", "set", "horn", "players", "3")
-	d.file(ownHorn, "players: [")
+	d.file(hornFile, "players: [")
 	d.must("profile", "back", "horn", "2")
-	if got := d.read(ownHorn); got != horn("3") {
+	if got := d.read(hornFile); got != horn("3") {
 		t.Errorf("the document is\n%s", got)
 	}
 	status, _, errs := d.run("profile", "back", "horn", "3")
 	if status != 1 || !strings.Contains(errs, "version 3 of horn is broken itself, and nothing is changed") {
 		t.Errorf("back to what is broken: %d, %s", status, errs)
 	}
-	if err := os.Remove(filepath.Join(d.dir, ownHorn)); err != nil {
+	if err := os.Remove(filepath.Join(d.dir, hornFile)); err != nil {
 		t.Fatal(err)
 	}
 	if out := d.must("profile", "history", "horn"); !strings.HasSuffix(out, "the document has been removed; profile back brings a version back\n") {
 		t.Errorf("the history of what is gone:\n%s", out)
 	}
 	d.must("profile", "back", "horn", "1")
-	if got := d.read(ownHorn); got != horn("2") {
+	if got := d.read(hornFile); got != horn("2") {
 		t.Errorf("the document is\n%s", got)
 	}
 }
@@ -113,10 +113,10 @@ func TestBackFromBroken(t *testing.T) {
 // TestHistoryOfStudio finds the document that wins, and the other when it is asked for.
 func TestHistoryOfStudio(t *testing.T) {
 	d := atDesktop(t)
-	d.file(ownHorn, horn("2"))
+	d.file(hornFile, horn("2"))
 	d.file("studio/cors.yml", horn("8"))
 	d.must("profile", "set", "horn", "players", "6", "--studio", "studio", "--prefer", "studio", "--author", "Anna")
-	if got := d.read("studio/cors.yml"); got != horn("6") || d.read(ownHorn) != horn("2") {
+	if got := d.read("studio/cors.yml"); got != horn("6") || d.read(hornFile) != horn("2") {
 		t.Errorf("the studio's document is\n%s", got)
 	}
 	for _, c := range []struct {
@@ -135,7 +135,7 @@ func TestHistoryOfStudio(t *testing.T) {
 
 func TestNoHistory(t *testing.T) {
 	d := atDesktop(t)
-	d.file(ownHorn, horn("2"))
+	d.file(hornFile, horn("2"))
 	for _, c := range []struct {
 		args   string
 		status int
@@ -163,7 +163,7 @@ func TestNoHistory(t *testing.T) {
 func TestLock(t *testing.T) {
 	d := atDesktop(t)
 	d.duet()
-	d.file(ownHorn, horn("2"))
+	d.file(hornFile, horn("2"))
 	seating := d.file("seating.yaml", "swellbox: 1\nensemble: {headroom_db: 9}\nseats:\n  - {part: First, channel: 1, profile: violin}\n")
 	out := strings.Join(strings.Fields(d.must("profile", "lock", "raw.mid", "--seating", seating)), " ")
 	for _, want := range []string{"First violin Horn in F horn", "horn own " + string(store.HashOf([]byte(horn("2")))[:12]), "plain built-in", "play the piece with --locked swellbox.lock"} {
@@ -190,7 +190,7 @@ func TestLock(t *testing.T) {
 	}
 
 	d.must("profile", "lock", "raw.mid", "--seating", seating) // nothing new
-	d.file(ownHorn, horn("5"))
+	d.file(hornFile, horn("5"))
 	status, _, errs := d.run("profile", "lock", "raw.mid", "--seating", seating)
 	if status != 1 || !strings.Contains(errs, "swellbox.lock is there and says something else; give -o another name, or --replace") {
 		t.Errorf("status %d, %s", status, errs)

@@ -54,7 +54,8 @@ type Options struct {
 }
 
 // Store is a folder of documents with its history. It may be used by several
-// goroutines, and the same folder by several stores, programs and machines.
+// goroutines, and the same folder by several stores, programs and machines. Its
+// methods wait for the disk, and for others who save the same document.
 type Store struct {
 	dir string
 	o   Options
@@ -79,9 +80,6 @@ func Open(dir string, o Options) (*Store, error) {
 	return &Store{dir: dir, o: o, logs: map[string]changes{}, most: changesLimit, pause: time.Sleep, exchange: exchange, beforeSwap: func() {}}, nil
 }
 
-// Dir is the folder of the documents.
-func (s *Store) Dir() string { return s.dir }
-
 // Saved says what became of a change.
 type Saved struct {
 	Hash      Hash     // of what the document holds now
@@ -93,7 +91,7 @@ type Saved struct {
 // folder. base is the hash of what the writer started from, empty for a new
 // document. If the document holds something else by now, both changes are merged.
 // If that cannot be, the document stays as it is, content is kept beside it, and
-// the error is a [*ConflictError]. After any other error nothing has changed.
+// the error is a [*ConflictError]. After any other error the document is as it was.
 func (s *Store) Save(name string, content []byte, base Hash, by Author) (Saved, error) {
 	return s.SaveNoted(name, content, base, by, "saved")
 }
@@ -206,20 +204,6 @@ func (s *Store) Content(h Hash) ([]byte, error) {
 	return (&session{s: s, root: root}).content(h)
 }
 
-// Names lists the documents that have a history, whether they are still there or not.
-func (s *Store) Names() ([]string, error) {
-	root, err := s.root()
-	if err != nil {
-		return nil, err
-	}
-	defer root.Close()
-	keys, err := sortedList(root, entriesFolder)
-	if err != nil {
-		return nil, fmt.Errorf("cannot read the history in %s: %w", s.dir, cause(err))
-	}
-	return keys, nil
-}
-
 // root opens the folder for one call: a drive may be connected anew between two.
 func (s *Store) root() (*os.Root, error) {
 	root, err := os.OpenRoot(s.dir)
@@ -234,6 +218,9 @@ func (s *Store) root() (*os.Root, error) {
 
 // reading calls f with the state of one document, without a lock.
 func (s *Store) reading(what, name string, f func(*session) error) error {
+	if err := checkName(name); err != nil {
+		return err
+	}
 	root, err := s.root()
 	if err != nil {
 		return err
@@ -246,6 +233,9 @@ func (s *Store) reading(what, name string, f func(*session) error) error {
 
 // locked calls f with the state of one document, while nobody else changes it.
 func (s *Store) locked(what, name string, f func(*session) error) error {
+	if err := checkName(name); err != nil {
+		return err
+	}
 	if s.o.MakeFolder {
 		if err := os.MkdirAll(s.dir, 0o777); err != nil {
 			return fmt.Errorf("cannot make the folder %s: %w", s.dir, cause(err))
@@ -258,9 +248,6 @@ func (s *Store) locked(what, name string, f func(*session) error) error {
 	defer root.Close()
 	s.mu.Lock()
 	defer s.mu.Unlock()
-	if err := checkName(name); err != nil {
-		return err
-	}
 	if err := prepare(root); err != nil {
 		return s.failure(what, name, err)
 	}
@@ -273,9 +260,6 @@ func (s *Store) locked(what, name string, f func(*session) error) error {
 }
 
 func (s *Store) with(root *os.Root, what, name string, f func(*session) error) error {
-	if err := checkName(name); err != nil {
-		return err
-	}
 	x := &session{s: s, root: root, name: name}
 	if err := x.load(); err != nil {
 		return s.failure(what, name, err)

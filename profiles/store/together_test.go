@@ -29,7 +29,7 @@ func lines(values []int) string {
 // writer saves n times, each time a new value of its own key, from what it read last.
 // conflicts says whether there may be any.
 func writer(s *Store, me, n int, conflicts bool) error {
-	path := filepath.Join(s.Dir(), doc)
+	path := filepath.Join(s.dir, doc)
 	for i := 1; i <= n; i++ {
 		base, err := os.ReadFile(path)
 		if err != nil {
@@ -57,8 +57,8 @@ func writer(s *Store, me, n int, conflicts bool) error {
 // together checks what is left when writers have each saved n times.
 func together(t *testing.T, s *Store, writers, n int) {
 	t.Helper()
-	holds(t, s.Dir(), doc, lines(slices.Repeat([]int{n}, writers)))
-	if names := visible(t, s.Dir()); !slices.Equal(names, []string{doc}) {
+	holds(t, s.dir, doc, lines(slices.Repeat([]int{n}, writers)))
+	if names := visible(t, s.dir); !slices.Equal(names, []string{doc}) {
 		t.Errorf("the folder holds %q", names)
 	}
 	list, err := s.History(doc)
@@ -120,7 +120,7 @@ func TestOneStoreTogether(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	write(t, s.Dir(), doc, lines(make([]int, writers)))
+	write(t, s.dir, doc, lines(make([]int, writers)))
 	if _, err := s.Adopt(doc, "Anna"); err != nil {
 		t.Fatal(err)
 	}
@@ -245,7 +245,7 @@ func TestReaders(t *testing.T) {
 				return
 			default:
 			}
-			b, err := os.ReadFile(filepath.Join(s.Dir(), doc))
+			b, err := os.ReadFile(filepath.Join(s.dir, doc))
 			first, _, _ := strings.Cut(string(b), "\n")
 			if err != nil || string(b) != strings.Repeat(first+"\n", 2000) || first == "" {
 				t.Errorf("a reader found %d bytes, %v", len(b), err)

@@ -1,0 +1,171 @@
+package store
+
+import (
+	"bytes"
+	"errors"
+	"fmt"
+	"io/fs"
+	"os"
+	"path/filepath"
+	"runtime"
+	"slices"
+	"strings"
+	"testing"
+)
+
+func TestMerged(t *testing.T) {
+	s := open(t, t.TempDir())
+	base := "a: 1\nb: 1\n"
+	save(t, s, base, "", "Anna")
+	save(t, s, "a: 1\nb: 2\n", base, "Bert")
+	saved := save(t, s, "a: 2\nb: 1\n", base, "Cleo")
+	if !slices.Equal(saved.Merged, []Author{"Bert"}) || saved.Hash != HashOf([]byte("a: 2\nb: 2\n")) {
+		t.Errorf("saved %+v", saved)
+	}
+	holds(t, s.dir, doc, "a: 2\nb: 2\n")
+	expect(t, told(t, s, doc),
+		`Anna, saved: "a: 1\nb: 1\n"`, `Bert, saved: "a: 1\nb: 2\n"`, `Cleo, saved: "a: 2\nb: 1\n"`,
+		`Cleo, merged with the change of Bert: "a: 2\nb: 2\n" current`)
+	sound(t, s)
+}
+
+func TestConflict(t *testing.T) {
+	s := open(t, t.TempDir())
+	save(t, s, "a: 1\n", "", "Anna")
+	save(t, s, "a: 2\n", "a: 1\n", "Bert")
+	for range 2 { // trying again does no more harm
+		_, err := s.Save(doc, []byte("a: 3\n"), HashOf([]byte("a: 1\n")), "Cleo D/E")
+		c, ok := errors.AsType[*ConflictError](err)
+		if !ok {
+			t.Fatalf("the error is %v", err)
+		}
+		if !slices.Equal(c.Keys, []string{"a"}) || c.Kept != "Bert" || c.Aside != "Cleo D/E" {
+			t.Errorf("the conflict is %+v", c)
+		}
+		want := "violins.yaml.conflict-cleo-d-e-" + string(HashOf([]byte("a: 3\n"))[:8])
+		if c.Beside != want || !strings.Contains(err.Error(), want) {
+			t.Errorf("kept as %s, want %s, in the error %v", c.Beside, want, err)
+		}
+		holds(t, s.dir, doc, "a: 2\n")
+		holds(t, s.dir, want, "a: 3\n")
+	}
+	expect(t, told(t, s, doc)[:3], `Anna, saved: "a: 1\n"`, `Bert, saved: "a: 2\n" current`, `Cleo D/E, saved: "a: 3\n" aside`)
+	save(t, s, "a: 4\n", "a: 2\n", "Bert") // what is kept aside is not merged again
+	holds(t, s.dir, doc, "a: 4\n")
+	sound(t, s)
+}
+
+// TestNoBase is a conflict: nobody knows what was changed.
+func TestNoBase(t *testing.T) {
+	s := open(t, t.TempDir())
+	save(t, s, "a: 1\n", "", "Anna")
+	for _, base := range []Hash{"", HashOf([]byte("never seen"))} {
+		_, err := s.Save(doc, []byte("b: 1\n"), base, "Bert")
+		if c, ok := errors.AsType[*ConflictError](err); !ok || len(c.Keys) > 0 {
+			t.Errorf("from %q: %v", base, err)
+		}
+	}
+	holds(t, s.dir, doc, "a: 1\n")
+}
+
+// TestPastTheLock has somebody write the document at the last moment: before it
+// is looked at for the last time, and between that and the exchange.
+func TestPastTheLock(t *testing.T) {
+	const base, ours = "a: 1\nb: 1\n", "a: 2\nb: 1\n"
+	for _, c := range []struct {
+		name, theirs, want string
+		conflict           bool
+	}{
+		{"merged", "a: 1\nb: 7\n", "a: 2\nb: 7\n", false},
+		{"conflict", "a: 7\nb: 1\n", "a: 7\nb: 1\n", true},
+	} {
+		for moment := 1; moment <= 2; moment++ {
+			t.Run(fmt.Sprint(c.name, moment), func(t *testing.T) {
+				s := open(t, t.TempDir())
+				save(t, s, base, "", "Anna")
+				looks := 0
+				s.beforeSwap = func() {
+					if looks++; looks == moment {
+						write(t, s.dir, doc+"~", c.theirs)
+						if err := os.Rename(filepath.Join(s.dir, doc+"~"), filepath.Join(s.dir, doc)); err != nil {
+							t.Error(err)
+						}
+					}
+				}
+				if moment == 2 && runtime.GOOS != "linux" {
+					t.Skip("only Linux exchanges two files")
+				}
+				_, err := s.Save(doc, []byte(ours), HashOf([]byte(base)), "Anna")
+				if _, is := errors.AsType[*ConflictError](err); is != c.conflict || err != nil && !is {
+					t.Errorf("the error is %v", err)
+				}
+				want := c.want
+				if c.conflict && moment == 2 {
+					want = ours // it stood in the document already; theirs is kept beside it
+				}
+				holds(t, s.dir, doc, want)
+				if beside := visible(t, s.dir); len(beside) != 1 && !c.conflict {
+					t.Errorf("the folder holds %q", beside)
+				}
+				for _, text := range []string{c.theirs, ours} {
+					if !slices.ContainsFunc(told(t, s, doc), func(l string) bool { return strings.Contains(l, fmt.Sprintf("%q", text)) }) {
+						t.Errorf("%q is lost: %q", text, told(t, s, doc))
+					}
+				}
+				sound(t, s)
+			})
+		}
+	}
+}
+
+// TestWithoutExchange is a drive on which two files cannot change places.
+func TestWithoutExchange(t *testing.T) {
+	s := open(t, t.TempDir())
+	s.exchange = func(*os.Root, string, string) error { return errors.ErrUnsupported }
+	save(t, s, "a: 1\n", "", "Anna")
+	save(t, s, "a: 2\n", "a: 1\n", "Bert")
+	holds(t, s.dir, doc, "a: 2\n")
+	expect(t, told(t, s, doc), `Anna, saved: "a: 1\n"`, `Bert, saved: "a: 2\n" current`)
+	sound(t, s)
+}
+
+// TestBranches merges what another machine saved at the same time, whose history
+// arrives later, as with git.
+func TestBranches(t *testing.T) {
+	here, there := open(t, t.TempDir()), open(t, t.TempDir())
+	base := "a: 1\nb: 1\n"
+	save(t, here, base, "", "Anna")
+	if err := os.CopyFS(there.dir, os.DirFS(here.dir)); err != nil {
+		t.Fatal(err)
+	}
+	save(t, here, "a: 2\nb: 1\n", base, "Anna")
+	save(t, there, "a: 1\nb: 2\n", base, "Bert")
+	// the files of the history that are new, as git merges them
+	err := filepath.WalkDir(filepath.Join(there.dir, historyFolder), func(path string, e fs.DirEntry, err error) error {
+		if err != nil {
+			return err
+		}
+		rel, _ := filepath.Rel(there.dir, path)
+		to := filepath.Join(here.dir, rel)
+		if e.IsDir() {
+			return os.MkdirAll(to, 0o777)
+		}
+		b, err := os.ReadFile(path)
+		if err != nil {
+			return err
+		}
+		if old, err := os.ReadFile(to); err == nil && !bytes.Equal(old, b) {
+			t.Errorf("two machines wrote %s", rel)
+		}
+		return os.WriteFile(to, b, 0o666)
+	})
+	if err != nil {
+		t.Fatal(err)
+	}
+	saved := save(t, here, "a: 3\nb: 1\n", "a: 2\nb: 1\n", "Anna")
+	if !slices.Equal(saved.Merged, []Author{"Bert"}) {
+		t.Errorf("saved %+v", saved)
+	}
+	holds(t, here.dir, doc, "a: 3\nb: 2\n")
+	sound(t, here)
+}
