@@ -63,7 +63,7 @@ func FuzzManifest(f *testing.F) {
 		if err != nil || !bytes.Equal(again, b) {
 			t.Errorf("%q is written as %q, %v", b, again, err)
 		}
-		if checkName(m.Name) != nil || !printable(m.Author) || len(m.Documents) == 0 {
+		if CheckName(m.Name) != nil || !printable(m.Author) || len(m.Documents) == 0 {
 			t.Errorf("%+v was taken", m)
 		}
 	})
@@ -83,7 +83,7 @@ func FuzzSignature(f *testing.F) {
 		if s.Verify(p.Bytes(), k.Public()) == nil {
 			t.Errorf("%q verifies", b)
 		}
-		if checkName(s.Name) != nil || s.Key != "" && s.Key.ID() != s.KeyID {
+		if CheckName(s.Name) != nil || s.Key != "" && s.Key.ID() != s.KeyID {
 			t.Errorf("%+v was taken", s)
 		}
 	})

@@ -180,18 +180,18 @@ func ask(p *Package, pin Pin, pins []Pin, o Options) error {
 	if len(pins) >= pinsLimit {
 		return fmt.Errorf("more than %d keys would be trusted; remove those of the past", pinsLimit)
 	}
-	refused := fmt.Errorf("the key %s of %s is not trusted, nothing was installed; compare it with the author's and add --trust %s", pin.Key.ID(), p.Author, pin.Key)
 	if o.Ask == nil {
-		return refused
+		return notTrusted(pin.Key)
 	}
 	yes, err := o.Ask(Question{Key: pin.Key, Author: p.Author, Name: p.Name, Version: p.Version})
-	if err != nil {
-		return err
+	if err == nil && !yes {
+		err = notTrusted(pin.Key)
 	}
-	if !yes {
-		return refused
-	}
-	return nil
+	return err
+}
+
+func notTrusted(k Key) error {
+	return fmt.Errorf("the key %s is not trusted, nothing was installed; compare it with the author's and add --trust %s", k.ID(), k)
 }
 
 // checkInstalled compares a package with what is installed of its name, and
@@ -214,10 +214,15 @@ func checkInstalled(r *os.Root, p *Package, allowOlder bool) (bool, error) {
 		}
 		return true, nil
 	}
-	if n := len(versions); n > 0 && versions[n-1].Compare(p.Version) > 0 && !allowOlder {
-		return false, fmt.Errorf("%s %s is older than %s, which is installed; if you want it, add --allow-older", p.Name, p.Version, versions[n-1])
+	return false, checkOlder(versions, p.Name, p.Version, allowOlder)
+}
+
+// checkOlder refuses a version that is older than the newest of those installed.
+func checkOlder(versions []Version, name string, v Version, allowed bool) error {
+	if n := len(versions); n > 0 && versions[n-1].Compare(v) > 0 && !allowed {
+		return fmt.Errorf("%s %s is older than %s, which is installed; if you want it, add --allow-older", name, v, versions[n-1])
 	}
-	return false, nil
+	return nil
 }
 
 // place writes the documents into a folder that is renamed when all are on the disk.

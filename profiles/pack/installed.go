@@ -128,7 +128,7 @@ func inspect(r *os.Root, name string, v Version, pins []Pin) Installed {
 // Choose makes an installed version the current one, until another is chosen. ""
 // stands for the newest, whichever that is.
 func Choose(home, name string, v Version) error {
-	if err := checkName(name); err != nil {
+	if err := CheckName(name); err != nil {
 		return err
 	}
 	r, err := openHome(home)
@@ -168,7 +168,7 @@ func packages(r *os.Root) ([]string, error) {
 	}
 	var names []string
 	for _, e := range entries {
-		if e.IsDir() && checkName(e.Name()) == nil {
+		if e.IsDir() && CheckName(e.Name()) == nil {
 			names = append(names, e.Name())
 		}
 	}

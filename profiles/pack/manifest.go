@@ -103,7 +103,7 @@ func (m *Manifest) check() error {
 	if m.Form != form {
 		return fmt.Errorf("the package is of form %d, this program reads form %d; a newer swellbox may read it", m.Form, form)
 	}
-	if err := checkName(m.Name); err != nil {
+	if err := CheckName(m.Name); err != nil {
 		return err
 	}
 	if _, err := ParseVersion(string(m.Version)); err != nil {

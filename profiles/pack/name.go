@@ -22,9 +22,9 @@ var devices = []string{
 	"lpt0", "lpt1", "lpt2", "lpt3", "lpt4", "lpt5", "lpt6", "lpt7", "lpt8", "lpt9",
 }
 
-// checkName refuses what cannot name a package. Names are ASCII, so that two that
+// CheckName refuses what cannot name a package. Names are ASCII, so that two that
 // look alike are alike.
-func checkName(s string) error {
+func CheckName(s string) error {
 	ok := s != "" && len(s) <= nameLimit
 	for _, w := range strings.Split(s, "-") {
 		ok = ok && w != "" && strings.Trim(w, "abcdefghijklmnopqrstuvwxyz0123456789") == ""

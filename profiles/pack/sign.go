@@ -55,7 +55,7 @@ func ParseSignature(text []byte) (*Signature, error) {
 	about, ok := strings.CutPrefix(m.TrustedComment, trustedComment)
 	name, version, _ := strings.Cut(about, " ")
 	v, err := ParseVersion(version)
-	if !ok || checkName(name) != nil || err != nil {
+	if !ok || CheckName(name) != nil || err != nil {
 		return nil, fmt.Errorf("the signature does not say which package it is for; its trusted comment must be %q", TrustedComment("NAME", "VERSION"))
 	}
 	s.Name, s.Version = name, v
