@@ -194,29 +194,16 @@ func (c call) variants(way *expr.Profile) []expr.Variant {
 	return out
 }
 
-// variant makes one way of playing. root is the profile that has it, merged.
+// variant makes one way of playing of its merged entry. root is the profile that has
+// it, merged.
 func (l *Library) variant(chain []*Document, root, entry *yaml.Node) (*expr.Profile, *draft, error) {
 	name := child(entry, "name").Value
-	var layers []*Document
-	var extending *Document // the entry whose extends holds
-	for _, d := range chain {
-		if own, i := variant(child(d.root, "variants"), name); own != nil {
-			layer := &Document{Source: d.Source, root: own, prefix: fmt.Sprintf("%svariants[%d].", d.prefix, i+1)}
-			layers = append(layers, layer)
-			if extending == nil && child(own, "extends") != nil {
-				extending = layer
-			}
-		}
-	}
+	layers := entries(chain, name)
 	tree := only(root, func(key string) bool { return key != "articulation" && key != "variants" })
-	if extending != nil {
-		parent := child(extending.root, "extends").Value
-		theirs, err := l.Chain(parent)
+	if extends := child(entry, "extends"); extends != nil {
+		theirs, err := l.Chain(extends.Value)
 		if err != nil {
-			if _, known := l.Lookup(parent); !known {
-				err = extending.problem("extends", "%v", err)
-			}
-			return nil, nil, err
+			return nil, nil, extendsProblem(layers, extends, err)
 		}
 		musical := func(key string) bool { return slices.Contains(music, key) }
 		whole := merged(tree, only(mergedChain(theirs), musical))
@@ -229,8 +216,7 @@ func (l *Library) variant(chain []*Document, root, entry *yaml.Node) (*expr.Prof
 			layers = append(layers, &Document{Source: d.Source, root: only(d.root, musical), prefix: d.prefix})
 		}
 	}
-	notItsOwn := func(key string) bool { return key != "extends" }
-	tree = merged(tree, only(entry, notItsOwn))
+	tree = merged(tree, only(entry, func(key string) bool { return key != "extends" }))
 	c := &checker{chain: append(layers, chain...), variant: name}
 	d, err := c.read(tree, wayKeys)
 	if err != nil {
@@ -239,6 +225,37 @@ func (l *Library) variant(chain []*Document, root, entry *yaml.Node) (*expr.Prof
 	d.call.name = name
 	p, err := c.finish(d)
 	return p, d, err
+}
+
+// entries are what the documents of a chain say of a variant, the strongest first, up
+// to one that drops the variants of those under it.
+func entries(chain []*Document, name string) []*Document {
+	var layers []*Document
+	for _, d := range chain {
+		list := child(d.root, "variants")
+		if own, i := variant(list, name); own != nil {
+			layers = append(layers, d.variant(own, i))
+		}
+		if list != nil && len(list.Content) == 0 {
+			break
+		}
+	}
+	return layers
+}
+
+// variant is the entry of d's variants at the place i as a document of its own.
+func (d *Document) variant(entry *yaml.Node, i int) *Document {
+	return &Document{Source: d.Source, Name: d.Name, root: entry, prefix: fmt.Sprintf("%svariants[%d].", d.prefix, i+1)}
+}
+
+// extendsProblem gives an error its place if it is that no profile has the name.
+func extendsProblem(layers []*Document, extends *yaml.Node, err error) error {
+	for _, d := range layers {
+		if _, placed := err.(Problems); !placed && child(d.root, "extends") == extends {
+			return d.problem("extends", "%v", err)
+		}
+	}
+	return err
 }
 
 // carried reports whether the sample player has what carries the dynamics of a profile.
@@ -280,11 +297,9 @@ func (c *checker) called(i int, way call, key, format string, args ...any) {
 		c.fault(keys("articulation."+key), format, args...)
 		return
 	}
-	for _, d := range c.chain {
-		entry, i := variant(child(d.root, "variants"), way.name)
-		if child(entry, key) != nil {
-			layer := &Document{Source: d.Source, root: entry, prefix: fmt.Sprintf("%svariants[%d].", d.prefix, i+1)}
-			c.problems = append(c.problems, layer.problem(key, format, args...)...)
+	for _, d := range entries(c.chain, way.name) {
+		if child(d.root, key) != nil {
+			c.problems = append(c.problems, d.problem(key, format, args...)...)
 			return
 		}
 	}

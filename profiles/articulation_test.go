@@ -75,6 +75,8 @@ func TestVariantsOfParents(t *testing.T) {
 	l := library(t,
 		"{swellbox: 1, name: none, extends: violins, variants: []}",
 		"{swellbox: 1, name: again, extends: none, variants: [{name: legato, keyswitch: 3}]}",
+		"{swellbox: 1, name: anew, extends: none, variants: [{name: pizzicato, keyswitch: 3}]}",
+		"{swellbox: 1, name: self, extends: flute, vibrato: {k: 0.5}, variants: [{name: b, extends: self}]}",
 		"{swellbox: 1, name: child, extends: violins, variants: [{name: tremolo, vibrato: {k: 1}}]}",
 	)
 	for name, want := range map[string]string{
@@ -94,6 +96,15 @@ func TestVariantsOfParents(t *testing.T) {
 	p, err := l.Resolve("child")
 	if err != nil {
 		t.Fatal(err)
+	}
+	// What an empty list has dropped does not come back with a variant of its name.
+	if anew, err := l.Resolve("anew"); err != nil || ways(anew) != "sustained -1 41|sustained -1 49|sustained -1 50|sustained -1 51|sustained -1 52|pizzicato 3 0|" {
+		t.Errorf("anew: %v", err)
+	} else if q := wayOf(t, anew, "pizzicato"); q.Vibrato.K != 1 || q.Dynamics.Carrier != expr.CarryController {
+		t.Errorf("pizzicato %+v: the music of anew, as it extends nothing", q)
+	}
+	if self, err := l.Resolve("self"); err != nil || ways(self) != "ordinary -1 0|b -1 0|" || wayOf(t, self, "b").Vibrato.K != 0.5 {
+		t.Errorf("a variant that extends the profile that has it: %v", err)
 	}
 	if q := wayOf(t, p, "tremolo"); q.Vibrato.K != 1 || q.Sustain.K != 0 {
 		t.Errorf("tremolo %+v: the child's vibrato and the parent's sustain", q)

@@ -35,3 +35,12 @@ func TestUnreadable(t *testing.T) {
 	}
 	readRefused(t, path, "permission denied")
 }
+
+// A file that says it is empty and is not stands in for one that grows while it is read.
+func TestFileThatChangesWhileItIsRead(t *testing.T) {
+	const path = "/proc/self/limits"
+	if info, err := os.Stat(path); err != nil || info.Size() != 0 || !info.Mode().IsRegular() {
+		t.Skip("there is no such file here")
+	}
+	readRefused(t, path, path+": the file was written while it was read; read it again when it is saved")
+}

@@ -1,7 +1,6 @@
 package profiles
 
 import (
-	"fmt"
 	"slices"
 	"strings"
 
@@ -179,8 +178,7 @@ func (d *Document) known(list *yaml.Node, exact bool) (*yaml.Node, error) {
 		if has, _ := variant(list, name); has != nil {
 			kept.Content = append(kept.Content, entry)
 		} else if exact {
-			layer := &Document{Source: d.Source, root: entry, prefix: fmt.Sprintf("%svariants[%d].", d.prefix, i+1)}
-			return nil, layer.problem("name", "the profile %s has no variant %q; it has %s", d.Name, shortened(name), variantNames(list))
+			return nil, d.variant(entry, i).problem("name", "the profile %s has no variant %q; it has %s", d.Name, shortened(name), variantNames(list))
 		}
 	}
 	root := only(d.root, func(key string) bool { return key != "variants" })
