@@ -10,6 +10,8 @@ import (
 
 	"swellbox/profiles/lock"
 	"swellbox/profiles/store"
+	"swellbox/proxy"
+	"swellbox/proxy/smf"
 )
 
 // horn is an own document for the built-in profile.
@@ -158,8 +160,7 @@ func TestNoHistory(t *testing.T) {
 	}
 }
 
-// TestLock renders a piece next year: with another profile, another seating, and
-// none of the files that it was made with.
+// TestLock holds what a piece is played from, and changes only when it is asked for.
 func TestLock(t *testing.T) {
 	d := atDesktop(t)
 	d.duet()
@@ -211,6 +212,47 @@ func TestLock(t *testing.T) {
 	l, err := lock.Read("swellbox.lock")
 	if err != nil || len(l.Documents) != len(said.Documents) {
 		t.Errorf("%+v, %v", l, err)
+	}
+}
+
+// TestLockedRender renders a piece next year, with other profiles and no seating, to
+// the same bytes.
+func TestLockedRender(t *testing.T) {
+	d := atDesktop(t)
+	d.duet()
+	d.file(hornFile, horn("2"))
+	seating := d.file("seating.yaml", "swellbox: 1\nensemble: {headroom_db: 9}\nseats:\n  - {channel: 1, profile: violin, players: 2}\n")
+	raw, err := smf.ReadFile("raw.mid")
+	if err != nil {
+		t.Fatal(err)
+	}
+	render := func(cast *proxy.Cast, err error) string {
+		t.Helper()
+		if err != nil {
+			t.Fatal(err)
+		}
+		shaped, _, err := proxy.Render(raw, cast)
+		if err != nil {
+			t.Fatal(err)
+		}
+		b, err := shaped.Append(nil)
+		if err != nil {
+			t.Fatal(err)
+		}
+		return string(b)
+	}
+	s := d.settled("--seating", seating)
+	then := render(s.cast())
+	d.must("profile", "lock", "raw.mid", "--seating", seating)
+	d.file(hornFile, "swellbox: 1\nname: horn\nextends: horn\nsustain: {k: 2, swell_db: 6}\n")
+	d.file("user/swellbox/profiles/strings.yaml", "swellbox: 1\nname: strings\nextends: strings\nvibrato: {k: 0}\n")
+	s = d.settled()
+	if now := render(s.cast()); now == then {
+		t.Error("the other profiles change nothing, so this test shows nothing")
+	}
+	p := &program{out: os.Stdout, err: os.Stderr}
+	if again := render(p.lockedCast("swellbox.lock")); again != then {
+		t.Error("the locked piece sounds different")
 	}
 }
 

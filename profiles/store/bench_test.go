@@ -14,15 +14,15 @@ func BenchmarkSave(b *testing.B) {
 
 // BenchmarkAdopt is what the daemon does at each reload of an editor's change.
 func BenchmarkAdopt(b *testing.B) {
-	thousand(b, func(s *Store, last string, i int) string {
-		last = fmt.Sprintf("b: %d\n", i)
-		if err := os.WriteFile(filepath.Join(s.dir, doc), []byte(last), 0o666); err != nil {
+	thousand(b, func(s *Store, _ string, i int) string {
+		next := fmt.Sprintf("b: %d\n", i)
+		if err := os.WriteFile(filepath.Join(s.dir, doc), []byte(next), 0o666); err != nil {
 			b.Fatal(err)
 		}
 		if _, err := s.Adopt(doc, "Anna"); err != nil {
 			b.Fatal(err)
 		}
-		return last
+		return next
 	})
 }
 
