@@ -221,7 +221,8 @@ func joined(versions []Version) string {
 	return strings.Join(words, ", ")
 }
 
-// profiles are the names of the profiles in the package.
+// profiles are the names of the profiles in the package, and of the player maps
+// with ".map" behind them.
 func (p *Package) profiles() []string {
 	names := make([]string, len(p.Documents))
 	for i, m := range p.Documents {

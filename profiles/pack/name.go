@@ -11,8 +11,12 @@ import (
 // nameLimit is the longest name of a package or a profile, in bytes.
 const nameLimit = 64
 
-// documentExt ends the name of every document in a package.
-const documentExt = ".yaml"
+// documentExt ends the name of every document in a package, and mapExt that of a
+// player map.
+const (
+	documentExt = ".yaml"
+	mapExt      = ".map" + documentExt
+)
 
 // devices are names that Windows takes for devices whatever the ending, so that
 // no file can have them (Microsoft, "Naming Files, Paths, and Namespaces").
@@ -39,13 +43,14 @@ func CheckName(s string) error {
 }
 
 // checkFile refuses what cannot be the name of a file in a package. Allowed is
-// the manifest, and PROFILE.yaml for a profile; the rest is told apart only so
-// that the error says what is wrong.
+// the manifest, PROFILE.yaml for a profile and NAME.map.yaml for a player map; the
+// rest is told apart only so that the error says what is wrong.
 func checkFile(s string) error {
 	bad := func(why string) error {
 		return fmt.Errorf("the package holds a file named %q, %s; it was not made by swellbox, do not use it", shortened(s), why)
 	}
 	stem, isDocument := strings.CutSuffix(s, documentExt)
+	stem = strings.TrimSuffix(stem, strings.TrimSuffix(mapExt, documentExt))
 	switch {
 	case s == manifestFile:
 		return nil

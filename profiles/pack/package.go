@@ -43,8 +43,8 @@ func (p *Package) Bytes() []byte { return p.bytes }
 func (p *Package) SHA256() string { return hash(p.bytes) }
 
 // New makes a package of documents. about says what it is; its list of documents
-// is made here. Each document must be a valid profile, and must rest on nothing
-// but profiles that are built in or in the package too.
+// is made here. Each document must be a valid profile or player map, and must rest
+// on nothing but profiles that are built in or in the package too.
 func New(about Manifest, documents []Source) (*Package, error) {
 	m := about
 	m.Form = form
@@ -52,13 +52,13 @@ func New(about Manifest, documents []Source) (*Package, error) {
 	p := &Package{documents: map[string][]byte{}}
 	sources := map[string]string{}
 	for _, s := range documents {
-		d, err := profiles.Parse(s.File, s.Content)
+		d, err := parse(s.File, s.Content)
 		if err != nil {
 			return nil, err
 		}
-		file := d.Name + documentExt
+		file := fileOf(d)
 		if other, twice := sources[folded(file)]; twice {
-			return nil, fmt.Errorf("%s: the profile %s is in %s too; pack one of them", s.File, d.Name, other)
+			return nil, fmt.Errorf("%s: what it describes is in %s too; pack one of them", s.File, other)
 		}
 		if err := checkFile(file); err != nil {
 			return nil, err
@@ -227,25 +227,59 @@ func (p *Package) check() error {
 		return err
 	}
 	var names []string
+	var maps []*profiles.PlayerMap
 	for _, m := range p.Documents {
-		d, err := profiles.Parse(m.File, p.documents[m.File])
+		d, err := parse(m.File, p.documents[m.File])
 		if err != nil {
 			return err
 		}
-		if m.File != d.Name+documentExt {
-			return fmt.Errorf("%s describes the profile %s; its file must be named %s", m.File, d.Name, d.Name+documentExt)
+		if file := fileOf(d); file != m.File {
+			return fmt.Errorf("%s must be named %s, after what it describes", m.File, file)
 		}
-		if err := lib.Add(d); err != nil {
+		if d.PlayerMap != nil {
+			maps = append(maps, d.PlayerMap)
+			err = lib.AddPlayerMap(d.PlayerMap)
+		} else {
+			names = append(names, d.Profile.Name)
+			err = lib.Add(d.Profile)
+		}
+		if err != nil {
 			return err
 		}
-		names = append(names, d.Name)
 	}
 	for _, name := range names {
 		if _, err := lib.Resolve(name); err != nil {
-			return fmt.Errorf("%w (a package may rest on what is built in and on itself)", err)
+			return foreign(err)
+		}
+	}
+	for _, m := range maps {
+		if err := m.Check(lib); err != nil {
+			return foreign(err)
 		}
 	}
 	return nil
+}
+
+// foreign adds to an error what a package may rest on.
+func foreign(err error) error {
+	return fmt.Errorf("%w (a package may rest on what is built in and on itself)", err)
+}
+
+// parse reads a document that may be in a package.
+func parse(file string, b []byte) (profiles.File, error) {
+	d, err := profiles.ParseAny(file, b)
+	if err == nil && d.Seating != nil {
+		err = fmt.Errorf("%s is a seating, which belongs to a piece; a package holds profiles and player maps", file)
+	}
+	return d, err
+}
+
+// fileOf is the name that a document has in a package.
+func fileOf(d profiles.File) string {
+	if d.PlayerMap != nil {
+		return d.PlayerMap.Name + mapExt
+	}
+	return d.Profile.Name + documentExt
 }
 
 // encode writes the tar file: no times, no owners, sorted by name.

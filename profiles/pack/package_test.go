@@ -49,6 +49,42 @@ func TestOpenGivesWhatWasPacked(t *testing.T) {
 	}
 }
 
+// playerMap is how a sample player answers for a profile.
+func playerMap(profile string) []byte {
+	return []byte("swellbox: 1\nplayer_map: hall-strings\nprofiles: {" + profile + ": {player: {fixed_velocity: 90}}}\n")
+}
+
+func TestPlayerMapsArePackedToo(t *testing.T) {
+	p, err := New(about("small-hall", "1.0.0", "Anna Example"), append(sources("hall-strings"), Source{"any.yaml", playerMap("hall-strings")}))
+	if err != nil {
+		t.Fatal(err)
+	}
+	q, err := Open(p.Bytes())
+	if err != nil {
+		t.Fatal(err)
+	}
+	if got := tree(t, placed(t, q)); !slices.Contains(got, "hall-strings.map.yaml") || !slices.Contains(got, "hall-strings.yaml") {
+		t.Errorf("installed are %q", got)
+	}
+}
+
+// placed installs a package without a signature, and is its folder.
+func placed(t *testing.T, p *Package) string {
+	t.Helper()
+	res, err := Install(t.TempDir(), p.Bytes(), nil, Options{Unsigned: true})
+	if err != nil {
+		t.Fatal(err)
+	}
+	lib, err := profiles.NewLibrary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := lib.AddFolder(res.Folder, profiles.Origin{Kind: profiles.Installed}); err != nil {
+		t.Errorf("the library does not take what was installed: %v", err)
+	}
+	return res.Folder
+}
+
 func TestNewRefuses(t *testing.T) {
 	ok := about("small-hall", "1.0.0", "Anna Example")
 	with := func(change func(*Manifest)) Manifest {
@@ -64,7 +100,9 @@ func TestNewRefuses(t *testing.T) {
 		"no documents":        {ok, nil, "0 documents; allowed are 1 to 500"},
 		"broken document":     {ok, []Source{{"x.yaml", []byte("swellbox: 1\nname: x\nplayerz: 3\n")}}, `the nearest is "players"`},
 		"rests on a stranger": {ok, []Source{{"x.yaml", []byte("swellbox: 1\nname: x\nextends: mine-alone\n")}}, "may rest on what is built in and on itself"},
-		"one profile twice":   {ok, append(sources("x"), Source{"copy.yaml", document("x")}), "copy.yaml: the profile x is in x.yaml too"},
+		"one profile twice":   {ok, append(sources("x"), Source{"copy.yaml", document("x")}), "copy.yaml: what it describes is in x.yaml too"},
+		"a seating":           {ok, []Source{{"s.yaml", []byte("swellbox: 1\nseats: [{channel: 1, profile: violins}]\n")}}, "s.yaml is a seating, which belongs to a piece"},
+		"map of a stranger":   {ok, []Source{{"m.yaml", playerMap("stranger")}}, "may rest on what is built in and on itself"},
 		"profile of a device": {ok, sources("nul"), "which is a device"},
 		"capital in the name": {with(func(m *Manifest) { m.Name = "Hall" }), sources("x"), `cannot be named "Hall"`},
 		"way out in the name": {with(func(m *Manifest) { m.Name = "../x" }), sources("x"), `cannot be named "../x"`},
@@ -146,7 +184,7 @@ func hostile(t testing.TB) map[string]struct {
 		"changed document":   {swapped, "not the hash"},
 		"lying size":         {tarOf(t, lying, x), "the manifest says"},
 		"capital key":        {tarOf(t, capital, x), "not written as swellbox writes it"},
-		"named after other":  {tarOf(t, manifestOf(t, "small-hall", "1.0.0", wrongName), wrongName), "must be named x.yaml"},
+		"named after other":  {tarOf(t, manifestOf(t, "small-hall", "1.0.0", wrongName), wrongName), "y.yaml must be named x.yaml"},
 		"of another order":   {tarOf(t, x, m), "another program"},
 		"dated":              {tarOf(t, m, dated), "another program"},
 		"records of its own": {tarOf(t, m, sparse), "another program"},

@@ -1,0 +1,136 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"net"
+	"strings"
+	"text/tabwriter"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"swellbox/profiles/pack"
+	"swellbox/proxy/share"
+)
+
+func (p *program) serveCommand() *cobra.Command {
+	var listen string
+	c := &cobra.Command{
+		Use:   "serve --listen ADDRESS[:PORT]",
+		Short: "let colleagues in your network take the packages that you have installed",
+		Long: `serve gives away the installed packages that are signed with a key you trust,
+your own among them, until it is ended by Ctrl-C. It only reads, and only listens
+on the address that you name: one of this computer in your network, 127.0.0.1 to
+try it out, or 0.0.0.0 for all. Whoever can reach it can take the packages.
+
+Nobody has to trust the network or you: who takes a package checks its signature
+against the author's key. So it is plain HTTP, without encryption.`,
+		Args: exactly(0, "no argument"),
+		RunE: func(c *cobra.Command, _ []string) error {
+			if listen == "" {
+				return fmt.Errorf("say where to listen with --listen ADDRESS, such as 127.0.0.1:%s to try it out: %w", share.DefaultPort, errUsage)
+			}
+			offers, err := pack.Offers(p.settings.Home)
+			if err != nil {
+				return err
+			}
+			return share.Serve(c.Context(), p.settings.Home, listen, func(a net.Addr) { p.printServing(a, offers) })
+		},
+	}
+	c.Flags().StringVar(&listen, "listen", "", "`address` of this computer to listen on, and perhaps a port")
+	return c
+}
+
+func (p *program) printServing(a net.Addr, offers []pack.Offer) {
+	if p.settings.JSON {
+		p.printJSON(map[string]any{"address": a.String(), "packages": append([]pack.Offer{}, offers...)})
+		return
+	}
+	if len(offers) == 0 {
+		fmt.Fprintln(p.err, "swellbox: warning: no package is installed that is signed with a key you trust; swellbox profile pack and install make one")
+	}
+	p.printOffers(offers)
+	fmt.Fprintf(p.out, "take them with: swellbox profile pull %s NAME; Ctrl-C ends\n", a)
+}
+
+func (p *program) printOffers(offers []pack.Offer) {
+	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+	for _, o := range offers {
+		fmt.Fprintf(w, "%s\t%s\t%s\t%s\tkey %s\n", o.Name, o.Version, o.Author, o.Licence, o.KeyID)
+	}
+	w.Flush()
+}
+
+func (p *program) pullCommand() *cobra.Command {
+	var a admission
+	c := &cobra.Command{
+		Use:   "pull HOST[:PORT] [NAME[@VERSION]]",
+		Short: "take a package from a colleague in your network, or list what there is",
+		Long: `pull takes a package from a colleague's swellbox profile serve and installs it as
+swellbox profile install does, the newest version unless one is named. A transfer
+that breaks off is taken up again by the same command. Without NAME it lists what
+the colleague gives away.`,
+		Args: between(1, 2, "a host, and perhaps a package,"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if len(args) == 1 {
+				return p.listRemote(c, args[0])
+			}
+			return p.pull(c, args[0], args[1], a)
+		},
+	}
+	a.flags(c)
+	return c
+}
+
+func (p *program) listRemote(c *cobra.Command, host string) error {
+	offers, err := share.List(c.Context(), host)
+	if err != nil {
+		return err
+	}
+	if p.settings.JSON {
+		return p.printJSON(append([]pack.Offer{}, offers...))
+	}
+	if len(offers) == 0 {
+		fmt.Fprintf(p.out, "%s has no packages to give away\n", host)
+	}
+	p.printOffers(offers)
+	return nil
+}
+
+func (p *program) pull(c *cobra.Command, host, what string, a admission) error {
+	name, version, versioned := strings.Cut(what, "@")
+	if err := pack.CheckName(name); err != nil {
+		return err
+	}
+	r := share.Request{Home: p.settings.Home, Host: host, Name: name, Progress: transfer(p.err, time.Now)}
+	var err error
+	if versioned {
+		if r.Version, err = pack.ParseVersion(version); err != nil {
+			return err
+		}
+	}
+	if r.Options, err = p.options(c, a); err != nil {
+		return err
+	}
+	res, err := share.Pull(c.Context(), r)
+	if err != nil {
+		return err
+	}
+	if p.settings.JSON {
+		return p.printJSON(res)
+	}
+	p.printInstalled(res.Result)
+	return nil
+}
+
+// transfer tells how far a transfer is, every second once it has taken one.
+func transfer(w io.Writer, now func() time.Time) func(done, total int64) {
+	next := now().Add(time.Second)
+	return func(done, total int64) {
+		if t := now(); t.After(next) {
+			next = t.Add(time.Second)
+			fmt.Fprintf(w, "%d of %d KiB, %d %%\n", done>>10, total>>10, done*100/total)
+		}
+	}
+}
