@@ -1,6 +1,7 @@
 package profiles
 
 import (
+	"crypto/sha256"
 	"fmt"
 	"os"
 )
@@ -34,12 +35,34 @@ func (k *Keeper) AddFolder(l *Library, dir string, origin Origin) error {
 		}
 	}
 	k.folders[dir] = files
-	return l.addFiles(files, origin, func(path string) (File, error) {
-		f, err := ReadFile(path)
-		if err != nil {
-			return k.good[path], err
-		}
-		k.good[path] = f
-		return f, nil
-	})
+	return l.addFiles(files, origin, k.read)
+}
+
+// read reads a file, and parses it if its bytes are others than they last were.
+func (k *Keeper) read(path string) (File, error) {
+	was := k.good[path]
+	b, err := readFile(path)
+	if err != nil {
+		return was, err
+	}
+	if s := was.source(); s != nil && s.sum == sha256.Sum256(b) {
+		return was, nil
+	}
+	f, err := ParseAny(path, b)
+	if err != nil {
+		return was, err
+	}
+	k.good[path] = f
+	return f, nil
+}
+
+// source is where a profile or a player map comes from; nil of what else a file holds.
+func (f File) source() *Source {
+	switch {
+	case f.Profile != nil:
+		return &f.Profile.Source
+	case f.PlayerMap != nil:
+		return &f.PlayerMap.Source
+	}
+	return nil
 }

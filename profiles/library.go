@@ -10,6 +10,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 
 	"go.yaml.in/yaml/v3"
 
@@ -44,27 +45,39 @@ type Library struct {
 
 // NewLibrary is a library of the built-in profiles.
 func NewLibrary() (*Library, error) {
-	l := &Library{layers: map[string][]*Document{}, maps: map[string][]*PlayerMap{}}
-	files, err := builtin.ReadDir("builtin")
+	docs, err := builtIns()
 	if err != nil {
-		return nil, fmt.Errorf("cannot read the built-in profiles: %w", err)
+		return nil, err
 	}
-	for _, f := range files {
-		b, err := builtin.ReadFile(path.Join("builtin", f.Name()))
-		if err != nil {
-			return nil, fmt.Errorf("cannot read the built-in profiles: %w", err)
-		}
-		d, err := Parse("built-in "+f.Name(), b)
-		if err != nil {
-			return nil, err
-		}
-		d.Origin = Origin{Kind: BuiltIn}
+	l := &Library{layers: map[string][]*Document{}, maps: map[string][]*PlayerMap{}}
+	for _, d := range docs {
 		if err := l.Add(d); err != nil {
 			return nil, err
 		}
 	}
 	return l, nil
 }
+
+// builtIns are the built-in documents. They are parsed once: a library is made anew
+// at every save while music plays, and documents do not change.
+var builtIns = sync.OnceValues(func() ([]*Document, error) {
+	files, err := builtin.ReadDir("builtin")
+	if err != nil {
+		return nil, fmt.Errorf("cannot read the built-in profiles: %w", err)
+	}
+	docs := make([]*Document, len(files))
+	for i, f := range files {
+		b, err := builtin.ReadFile(path.Join("builtin", f.Name()))
+		if err != nil {
+			return nil, fmt.Errorf("cannot read the built-in profiles: %w", err)
+		}
+		if docs[i], err = Parse("built-in "+f.Name(), b); err != nil {
+			return nil, err
+		}
+		docs[i].Origin = Origin{Kind: BuiltIn}
+	}
+	return docs, nil
+})
 
 // Add lays a document over what the library holds.
 func (l *Library) Add(d *Document) error {

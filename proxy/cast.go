@@ -3,6 +3,7 @@ package proxy
 import (
 	"cmp"
 	"fmt"
+	"slices"
 
 	"swellbox/expr"
 	"swellbox/profiles"
@@ -97,4 +98,32 @@ func (c *Cast) of(part Part) (*expr.Profile, error) {
 	}
 	c.known[w] = p
 	return p, nil
+}
+
+// inherit takes over what another cast knew of the profiles that are made of the same
+// documents in both libraries, so that after a save only what it touches is resolved
+// anew.
+func (c *Cast) inherit(known map[way]*expr.Profile, from *profiles.Library) {
+	for w, p := range known {
+		if _, ok := c.known[w]; ok || !madeAlike(w, c.Library, from) {
+			continue
+		}
+		if c.known == nil {
+			c.known = map[way]*expr.Profile{}
+		}
+		c.known[w] = p
+	}
+}
+
+// madeAlike reports whether two libraries make a profile of the same bytes.
+func madeAlike(w way, a, b *profiles.Library) bool {
+	ours, err := a.Needs(w.profile)
+	theirs, errTheirs := b.Needs(w.profile)
+	if err != nil || errTheirs != nil {
+		return false
+	}
+	sameText := func(a, b *profiles.Document) bool { return a == b || a.Hash() == b.Hash() }
+	sameMap := func(a, b *profiles.PlayerMap) bool { return a == b || a.Hash() == b.Hash() }
+	return slices.EqualFunc(ours, theirs, sameText) &&
+		slices.EqualFunc(a.PlayerMapLayers(w.playerMap), b.PlayerMapLayers(w.playerMap), sameMap)
 }

@@ -26,9 +26,9 @@ func (d *Daemon) Unread(err error) {
 		d.unread.Store(nil)
 		return
 	}
-	d.cfg.Log.Warn().Err(err).Msg("not all profiles taken; playing with the last good ones")
 	problems := strings.Split(err.Error(), "\n")
 	d.unread.Store(&problems)
+	d.cfg.Log.Warn().Err(err).Msg("not all profiles taken; playing with the last good ones")
 }
 
 func (d *Daemon) reload(load func() (*Cast, error)) {
@@ -39,10 +39,10 @@ func (d *Daemon) reload(load func() (*Cast, error)) {
 		changed, errSeats = d.Recast(c)
 		err = errors.Join(err, errSeats)
 	}
+	d.Unread(err)
 	for _, p := range changed {
 		d.cfg.Log.Info().Str("part", p.Name).Str("profile", p.Profile).Msg("profile taken")
 	}
-	d.Unread(err)
 }
 
 // unreadWarnings are the warnings of what could not be read at the last change.

@@ -2,6 +2,7 @@ package proxy
 
 import (
 	"errors"
+	"maps"
 	"reflect"
 
 	"swellbox/expr"
@@ -57,7 +58,7 @@ func (s *Stage) recast(r *recasting) (changed []Part, err error) {
 		was := s.Parts[seat.index]
 		before, _ := old.of(was) // it was resolved when it was seated
 		s.Parts[seat.index] = seat.part
-		if reflect.DeepEqual(before, seat.profile) && was.Players == seat.part.Players {
+		if (before == seat.profile || reflect.DeepEqual(before, seat.profile)) && was.Players == seat.part.Players {
 			continue
 		}
 		if err := s.Seat(seat.part.Port, seat.part.Channel, seat.profile, seat.part.Players); err != nil {
@@ -75,7 +76,9 @@ func (s *Stage) recast(r *recasting) (changed []Part, err error) {
 func (d *Daemon) Recast(c *Cast) (changed []Part, err error) {
 	d.mu.Lock()
 	seated := d.stage.seated()
+	known, library := maps.Clone(d.stage.cast.known), d.stage.cast.Library
 	d.mu.Unlock()
+	c.inherit(known, library)
 	r, errPlan := plan(c, seated)
 	d.locked(func() { changed, err = d.stage.recast(r) })
 	return changed, errors.Join(errPlan, err)
