@@ -114,14 +114,21 @@ func (x *session) read() (state, error) {
 			return state{}, fmt.Errorf("the folder has %s already, which differs in upper and lower case alone; choose another name", other)
 		}
 	}
-	b, err := readRegular(x.root, x.name, ContentLimit)
+	info, err := x.root.Lstat(x.name)
 	if errors.Is(err, fs.ErrNotExist) {
 		return state{}, nil
 	}
 	if err != nil {
 		return state{}, err
 	}
-	return state{b, HashOf(b)}, nil
+	b, err := readRegular(x.root, x.name, ContentLimit)
+	if errors.Is(err, fs.ErrNotExist) { // removed this very moment
+		return state{}, nil
+	}
+	if err != nil {
+		return state{}, err
+	}
+	return state{b, HashOf(b), info.ModTime()}, nil
 }
 
 // load reads the changes of the document that have not been read before. What is
@@ -154,7 +161,7 @@ func (x *session) load() error {
 
 // readChange reads one change and sees that it is what its name says.
 func readChange(root *os.Root, key string, id Hash) (*change, error) {
-	b, err := readRegular(root, path.Join(entriesFolder, key, string(id)), entryLimit)
+	b, err := readRegular(root, entryPath(key, id), entryLimit)
 	if err != nil {
 		return nil, err
 	}
@@ -181,11 +188,11 @@ func (x *session) record(content []byte, by Author, note string, aside bool, par
 	}
 	b := c.encode()
 	c.id = HashOf(b)
-	dir := path.Join(entriesFolder, keyOf(x.name))
-	if err := makeFolder(x.root, dir); err != nil {
+	name := entryPath(keyOf(x.name), c.id)
+	if err := makeFolder(x.root, path.Dir(name)); err != nil {
 		return nil, err
 	}
-	if err := place(x.root, path.Join(dir, string(c.id)), b); err != nil {
+	if err := place(x.root, name, b); err != nil {
 		return nil, err
 	}
 	x.log[c.id] = c
@@ -195,8 +202,10 @@ func (x *session) record(content []byte, by Author, note string, aside bool, par
 // forget takes a change back that could not be carried out.
 func (x *session) forget(c *change) error {
 	delete(x.log, c.id)
-	return x.root.Remove(path.Join(entriesFolder, keyOf(x.name), string(c.id)))
+	return x.root.Remove(entryPath(keyOf(x.name), c.id))
 }
+
+func entryPath(key string, id Hash) string { return path.Join(entriesFolder, key, string(id)) }
 
 func objectPath(h Hash) string { return path.Join(objectsFolder, string(h[:2]), string(h[2:])) }
 

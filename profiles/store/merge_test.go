@@ -11,6 +11,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 )
 
 func TestMerged(t *testing.T) {
@@ -140,7 +141,96 @@ func TestBranches(t *testing.T) {
 	}
 	save(t, here, "a: 2\nb: 1\n", base, "Anna")
 	save(t, there, "a: 1\nb: 2\n", base, "Bert")
-	// the files of the history that are new, as git merges them
+	bring(t, there, here)
+	saved := save(t, here, "a: 3\nb: 1\n", "a: 2\nb: 1\n", "Anna")
+	if !slices.Equal(saved.Merged, []Author{"Bert"}) {
+		t.Errorf("saved %+v", saved)
+	}
+	holds(t, here.dir, doc, "a: 3\nb: 2\n")
+	sound(t, here)
+}
+
+// TestHalfArrived goes on saving while another machine's change is there without its
+// content, and merges it when that has come.
+func TestHalfArrived(t *testing.T) {
+	here, there := open(t, t.TempDir()), open(t, t.TempDir())
+	base := "a: 1\nb: 1\n"
+	save(t, here, base, "", "Anna")
+	if err := os.CopyFS(there.dir, os.DirFS(here.dir)); err != nil {
+		t.Fatal(err)
+	}
+	theirs := "a: 1\nb: 2\n"
+	save(t, there, theirs, base, "Bert")
+	object := objectPath(HashOf([]byte(theirs)))
+	late := filepath.Join(t.TempDir(), "late")
+	if err := os.Rename(filepath.Join(there.dir, object), late); err != nil {
+		t.Fatal(err)
+	}
+	bring(t, there, here)
+	if saved := save(t, here, "a: 2\nb: 1\n", base, "Anna"); len(saved.Merged) > 0 {
+		t.Errorf("saved %+v", saved)
+	}
+	holds(t, here.dir, doc, "a: 2\nb: 1\n")
+	if err := os.Rename(late, filepath.Join(here.dir, object)); err != nil {
+		t.Fatal(err)
+	}
+	if saved := save(t, here, "a: 3\nb: 1\n", "a: 2\nb: 1\n", "Anna"); !slices.Equal(saved.Merged, []Author{"Bert"}) {
+		t.Errorf("saved %+v", saved)
+	}
+	holds(t, here.dir, doc, "a: 3\nb: 2\n")
+	sound(t, here)
+}
+
+// TestSetBackByEditor is a change that somebody undoes in an editor: it stays undone.
+func TestSetBackByEditor(t *testing.T) {
+	s := open(t, t.TempDir())
+	first, second := "a: 1\nb: 1\n", "a: 2\nb: 1\n"
+	save(t, s, first, "", "Anna")
+	save(t, s, second, first, "Anna")
+	write(t, s.dir, doc, first)
+	later := time.Now().Add(time.Second) // that of a file system may tick slowly
+	if err := os.Chtimes(filepath.Join(s.dir, doc), later, later); err != nil {
+		t.Fatal(err)
+	}
+	save(t, s, "a: 1\nb: 5\n", first, "Bert")
+	holds(t, s.dir, doc, "a: 1\nb: 5\n")
+	expect(t, told(t, s, doc),
+		`Anna, saved: "a: 1\nb: 1\n"`, `Anna, saved: "a: 2\nb: 1\n"`,
+		`, changed outside swellbox: "a: 1\nb: 1\n"`, `Bert, saved: "a: 1\nb: 5\n" current`)
+	sound(t, s)
+}
+
+// TestDied is a program that dies between the history and the document: the next
+// one that saves brings its change in.
+func TestDied(t *testing.T) {
+	s := open(t, t.TempDir())
+	base := "a: 1\nb: 1\n"
+	save(t, s, base, "", "Anna")
+	early := time.Now().Add(-time.Minute)
+	if err := os.Chtimes(filepath.Join(s.dir, doc), early, early); err != nil {
+		t.Fatal(err)
+	}
+	func() {
+		defer func() {
+			if recover() == nil {
+				t.Error("the program lives")
+			}
+		}()
+		s.beforeSwap = func() { panic("power") }
+		_, _ = s.Save(doc, []byte("a: 2\nb: 1\n"), HashOf([]byte(base)), "Bert")
+	}()
+	holds(t, s.dir, doc, base)
+	s = open(t, s.dir)
+	if saved := save(t, s, "a: 1\nb: 2\n", base, "Cleo"); !slices.Equal(saved.Merged, []Author{"Bert"}) {
+		t.Errorf("saved %+v", saved)
+	}
+	holds(t, s.dir, doc, "a: 2\nb: 2\n")
+	sound(t, s)
+}
+
+// bring copies the files of a history that another does not have, as git merges them.
+func bring(t *testing.T, there, here *Store) {
+	t.Helper()
 	err := filepath.WalkDir(filepath.Join(there.dir, historyFolder), func(path string, e fs.DirEntry, err error) error {
 		if err != nil {
 			return err
@@ -162,10 +252,4 @@ func TestBranches(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	saved := save(t, here, "a: 3\nb: 1\n", "a: 2\nb: 1\n", "Anna")
-	if !slices.Equal(saved.Merged, []Author{"Bert"}) {
-		t.Errorf("saved %+v", saved)
-	}
-	holds(t, here.dir, doc, "a: 3\nb: 2\n")
-	sound(t, here)
 }

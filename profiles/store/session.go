@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"os"
 	"strings"
+	"time"
 )
 
 // session is one call's work on one document.
@@ -19,6 +20,7 @@ type session struct {
 type state struct {
 	content []byte
 	hash    Hash
+	written time.Time // by the clock of the file system
 }
 
 const outside = "changed outside swellbox"
@@ -29,18 +31,40 @@ func (x *session) adopt(by Author) (state, error) {
 	if err != nil || cur.hash == "" {
 		return cur, err
 	}
-	if held, _ := x.log.tips(cur.hash); len(held) > 0 {
+	if held, _ := x.standing(cur); len(held) > 0 {
 		return cur, nil
 	}
 	if err := x.load(); err != nil { // its change may have come meanwhile, where a lock keeps nobody out
 		return cur, err
 	}
-	held, open := x.log.tips(cur.hash)
+	held, open := x.standing(cur)
 	if len(held) > 0 {
 		return cur, nil
 	}
 	_, err = x.record(cur.content, by, outside, false, ids(open...))
 	return cur, err
+}
+
+// standing are the newest changes: those that the document holds, and the others,
+// which are open. A document that holds an earlier version and is older than the
+// newer changes has not been set back by anybody: a drive that brings the files of
+// another machine one by one has not brought the document yet, or a program died
+// before it wrote it. What is compared are times that one file system gave.
+func (x *session) standing(cur state) (held, open []*change) {
+	held, open = x.log.tips(cur.hash)
+	if len(held) > 0 || len(open) == 0 || cur.hash == "" {
+		return held, open
+	}
+	for _, c := range open {
+		info, err := x.root.Lstat(entryPath(keyOf(x.name), c.id))
+		if err != nil || !cur.written.Before(info.ModTime()) {
+			return nil, open
+		}
+	}
+	if c := x.log.latest(cur.hash); c != nil && !c.aside {
+		held = []*change{c}
+	}
+	return held, open
 }
 
 // save does what [Store.Save] says.
@@ -49,7 +73,7 @@ func (x *session) save(content []byte, base Hash, by Author, note string) (Saved
 	if err != nil {
 		return Saved{}, err
 	}
-	held, open := x.log.tips(cur.hash)
+	held, open := x.standing(cur)
 	hash := HashOf(content)
 	switch {
 	case hash == cur.hash:
@@ -88,7 +112,9 @@ const settleLimit = 64
 
 // settled merges into the document what the history has and it does not hold: the
 // change of somebody who saved at the same time, or on another branch. A conflict is
-// settled too, by keeping the other version beside the document.
+// settled too, by keeping the other version beside the document. What cannot be
+// merged now, as its content is not there yet or the disk is full, waits as well:
+// what this call was asked for has been done.
 func (x *session) settled(unchanged bool) (Saved, error) {
 	saved := Saved{Unchanged: unchanged}
 	var conflicts []error
@@ -101,33 +127,50 @@ func (x *session) settled(unchanged bool) (Saved, error) {
 			return saved, err
 		}
 		saved.Hash = cur.hash
-		held, open := x.log.tips(cur.hash)
-		if len(open) == 0 || len(held) == 0 {
+		held, open := x.standing(cur)
+		other, content := x.firstReadable(open)
+		if other == nil || len(held) == 0 {
+			break
+		}
+		conflict, err := x.join(cur, held, other, content)
+		if err != nil {
 			break
 		}
 		saved.Unchanged = false
-		mine, other := held[len(held)-1], open[0]
-		content, err := x.content(other.content)
-		if err != nil {
-			return saved, err
-		}
-		parents := ids(append(held, other)...)
-		merged, keys, ok := x.merge(x.log.common(mine, other), cur.content, content)
-		if ok {
-			saved.Merged = append(saved.Merged, other.author)
-			err = x.put(merged, mine.author, mergedNote(other.author), cur.hash, parents)
+		if conflict != nil {
+			conflicts = append(conflicts, conflict)
 		} else {
-			var beside string
-			if beside, err = x.writeBeside(content, other.author); err == nil {
-				conflicts = append(conflicts, &ConflictError{Document: x.name, Keys: keys, Kept: mine.author, Aside: other.author, Beside: beside})
-				_, err = x.record(cur.content, mine.author, "the version of "+called(other.author)+" is kept beside it", false, parents)
-			}
-		}
-		if err != nil {
-			return saved, err
+			saved.Merged = append(saved.Merged, other.author)
 		}
 	}
 	return saved, errors.Join(conflicts...)
+}
+
+// firstReadable is the first of the changes whose content is there, nil if none is.
+func (x *session) firstReadable(list []*change) (*change, []byte) {
+	for _, c := range list {
+		if content, err := x.content(c.content); err == nil {
+			return c, content
+		}
+	}
+	return nil, nil
+}
+
+// join merges another change into what the document holds, by the changes held, or
+// keeps its content beside the document.
+func (x *session) join(cur state, held []*change, other *change, content []byte) (*ConflictError, error) {
+	mine := held[len(held)-1]
+	parents := ids(append(held, other)...)
+	merged, keys, ok := x.merge(x.log.common(mine, other), cur.content, content)
+	if ok {
+		return nil, x.put(merged, mine.author, mergedNote(other.author), cur.hash, parents)
+	}
+	beside, err := x.writeBeside(content, other.author)
+	if err != nil {
+		return nil, err
+	}
+	_, err = x.record(cur.content, mine.author, "the version of "+called(other.author)+" is kept beside it", false, parents)
+	return &ConflictError{Document: x.name, Keys: keys, Kept: mine.author, Aside: other.author, Beside: beside}, err
 }
 
 // merge lays ours and theirs together, which both rest on from. Where it cannot,

@@ -123,8 +123,8 @@ func (s *Store) Adopt(name string, by Author) (Hash, error) {
 		if h = cur.hash; h == "" {
 			return fs.ErrNotExist
 		}
-		tips, _ := x.log.tips(h)
-		known = len(tips) > 0
+		held, _ := x.standing(cur)
+		known = len(held) > 0
 		return nil
 	})
 	if err != nil || known {
@@ -182,11 +182,11 @@ func (s *Store) History(name string) ([]Version, error) {
 		if err != nil {
 			return err
 		}
-		tips, _ := x.log.tips(cur.hash)
+		held, _ := x.standing(cur)
 		for i, c := range x.log.ordered() {
 			list = append(list, Version{
 				N: i + 1, Hash: c.content, Size: c.size, Time: c.time, Author: c.author, Note: c.note,
-				Aside: c.aside, Current: len(tips) > 0 && c == tips[len(tips)-1],
+				Aside: c.aside, Current: len(held) > 0 && c == held[len(held)-1],
 			})
 		}
 		return nil

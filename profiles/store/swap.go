@@ -28,10 +28,12 @@ func (x *session) swap(staged string, was Hash) (theirs []byte, err error) {
 	}
 	x.s.beforeSwap()
 	err = x.s.exchange(x.root, staged, x.name)
-	if errors.Is(err, errors.ErrUnsupported) || errors.Is(err, fs.ErrNotExist) {
+	switch {
+	case errors.Is(err, errors.ErrUnsupported):
 		return nil, x.root.Rename(staged, x.name)
-	}
-	if err != nil {
+	case errors.Is(err, fs.ErrNotExist): // removed this very moment
+		return nil, x.create(staged, x.name)
+	case err != nil:
 		return nil, err
 	}
 	// What the document held is under the staged name now.
