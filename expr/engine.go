@@ -7,7 +7,7 @@ import (
 
 // Defaults of [Config].
 const (
-	DefaultControlPeriod = 10 * time.Millisecond
+	DefaultControlPeriod = 20 * time.Millisecond
 	DefaultHeadroomDB    = 6
 	DefaultCeilingDB     = 3
 )
@@ -17,7 +17,7 @@ const (
 type Config struct {
 	Ports         int           // how many ports of 16 channels; 0 means 1
 	Sides         Side          // which performances to emit; 0 means both
-	ControlPeriod time.Duration // between two steps of a moving controller; 0 means 10 ms
+	ControlPeriod time.Duration // between two steps of a moving controller, and twice those of a vibrato drawn with bends; 0 means 20 ms
 	Rules         []Rule        // nil means StandardRules
 
 	// HeadroomDB is how far under the raw performance the shaped one puts mf, so
@@ -166,7 +166,7 @@ func (e *Engine) advance(t time.Duration) {
 		e.now = max(e.now, e.due[0].at)
 		p := &e.parts[e.due[0].part]
 		if e.move(p) {
-			e.due.putOff(e.now + e.cfg.ControlPeriod)
+			e.due.putOff(e.now + e.period(p))
 		} else {
 			p.appointed = false
 			e.due.drop()
@@ -179,8 +179,17 @@ func (e *Engine) advance(t time.Duration) {
 func (e *Engine) appoint(p *part) {
 	if !p.appointed {
 		p.appointed = true
-		e.due.add(appointment{at: e.now + e.cfg.ControlPeriod, part: p.index})
+		e.due.add(appointment{at: e.now + e.period(p), part: p.index})
 	}
+}
+
+// period is the time between two steps of a part's movement. A cycle of vibrato
+// needs more points than a swell.
+func (e *Engine) period(p *part) time.Duration {
+	if p.profile.Player.BendVibrato {
+		return e.cfg.ControlPeriod / 2
+	}
+	return e.cfg.ControlPeriod
 }
 
 func (e *Engine) emit(ev *Event, side Side) {

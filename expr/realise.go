@@ -11,7 +11,7 @@ const (
 
 	// slewDBPerS bounds how fast the level moves when a loud note ends and leaves
 	// softer ones sounding, so that it is a fall and not a click.
-	slewDBPerS = 1000
+	slewDBPerS = 250
 
 	// lowestDB is how far the level controller goes down; what lies deeper is left
 	// to the velocity.
@@ -145,11 +145,11 @@ func (e *Engine) move(p *part) (moving bool) {
 	p.listen(e.now)
 	level, brightness := p.want(e.now)
 	if p.movesLevel() && p.profile.Dynamics.Carrier != CarryVelocity {
-		moving = p.slewTo(level, e.cfg.ControlPeriod)
+		moving = p.slewTo(level, e.period(p))
 		e.sendLevel(p)
 	}
 	e.sendBrightness(p, brightness)
-	if e.sendVibrato(p, e.cfg.ControlPeriod) {
+	if e.sendVibrato(p, e.period(p)) {
 		moving = true
 	}
 	for i := range p.notes {
@@ -203,7 +203,7 @@ func (e *Engine) moveBack(p *part) (moving bool) {
 	if p.sent.level == unsent {
 		return false
 	}
-	moving = p.slewTo(0, e.cfg.ControlPeriod)
+	moving = p.slewTo(0, e.period(p))
 	e.sendLevel(p)
 	return moving
 }
