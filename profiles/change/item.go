@@ -70,15 +70,20 @@ func (i item) noted() *yaml.Node {
 
 // find is the item of a mapping, or of a list of named elements, by its id.
 func find(n *yaml.Node, id string) (item, bool) {
-	if slices.Contains(curveKeys, id) {
-		id = curveKeys[0]
-	}
-	if n == nil || n.Kind == yaml.SequenceNode && !named(n) {
-		return item{}, false
-	}
-	for _, i := range items(n) {
-		if i.id() == id {
-			return i, true
+	switch {
+	case n == nil:
+	case n.Kind == yaml.MappingNode:
+		curve := slices.Contains(curveKeys, id)
+		for i := 0; i+1 < len(n.Content); i += 2 {
+			if key := n.Content[i]; key.Value == id || curve && slices.Contains(curveKeys, key.Value) {
+				return item{key, n.Content[i+1]}, true
+			}
+		}
+	case named(n):
+		for _, c := range n.Content {
+			if i := (item{nil, c}); i.id() == id {
+				return i, true
+			}
 		}
 	}
 	return item{}, false

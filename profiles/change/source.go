@@ -27,8 +27,12 @@ type source struct {
 	root    *yaml.Node
 	spans   map[*yaml.Node]span
 	newline string
-	step    int // columns that a level is indented
+	step    int    // columns that a level is indented
+	last    cursor // where the place of a node was found last
 }
+
+// cursor is a place by line and column, both from 1, and by byte.
+type cursor struct{ line, column, at int }
 
 // span is the bytes of a node, without comments around it. A value that is not
 // written at all has an empty span behind its key.
@@ -85,20 +89,25 @@ func (s *source) findLines() {
 	}
 }
 
-// offset is the byte at which a node begins.
+// offset is the byte at which a node begins. Nodes are asked for in the order of
+// the document, so that a long line is gone through once.
 func (s *source) offset(n *yaml.Node) (int, bool) {
 	if n.Line < 1 || n.Line > len(s.lines) {
 		return 0, false
 	}
-	at := s.lines[n.Line-1]
-	if n.Line == 1 {
-		at += len(s.b) - len(bytes.TrimPrefix(s.b, []byte("\ufeff"))) // YAML does not count it
+	c := s.last
+	if c.line != n.Line || c.column > n.Column {
+		c = cursor{n.Line, 1, s.lines[n.Line-1]}
+		if n.Line == 1 {
+			c.at += len(s.b) - len(bytes.TrimPrefix(s.b, []byte("\ufeff"))) // YAML does not count it
+		}
 	}
-	for range n.Column - 1 {
-		_, size := utf8.DecodeRune(s.b[at:])
-		at += size
+	for ; c.column < n.Column && c.at < len(s.b); c.column++ {
+		_, size := utf8.DecodeRune(s.b[c.at:])
+		c.at += size
 	}
-	return at, at <= len(s.b)
+	s.last = c
+	return c.at, c.column == n.Column
 }
 
 // measure notes the span of n and of all under it. indent is the column of the
