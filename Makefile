@@ -17,7 +17,7 @@ endif
 export GO
 
 .DEFAULT_GOAL := help
-.PHONY: help demo build test lint race bench soak fuzz cross deps clean
+.PHONY: help demo build test lint race bench soak fuzz cross deps picture clean
 
 help: ## list the targets
 	@awk -F ': .*## ' '/^[a-z]+:.* ## / { printf "  make %-8s %s\n", $$1, $$2 }' Makefile
@@ -63,6 +63,11 @@ cross: ## build for Windows, macOS and Linux on arm64, into ./build
 deps: ## install what building and testing takes (Debian, Ubuntu), or say what to install
 	@.ci/deps test
 	@echo "deps: all there"
+
+picture: build ## draw the picture of the README anew
+	@mkdir -p testdata/readme
+	@./swellbox demo --out build/picture --part "Flute 1" --part "Horns 1, 2" --part "Trumpet 1" --part "Trombone 1" --part "Violins I" --part Cellos >/dev/null
+	@cp build/picture/before-after.svg testdata/readme/
 
 clean: ## remove what the other targets made
 	rm -rf build demo swellbox swellbox.exe

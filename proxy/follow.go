@@ -6,12 +6,27 @@ import (
 	"strings"
 )
 
-// Follow plays on with what load gives whenever something in the folders changes,
-// until the daemon is closed. load may give a cast and an error together: what could
-// be read, and what could not. With no cast the daemon plays on as it did; what is
-// wrong is logged, and shown in the status until it is mended.
-func (d *Daemon) Follow(folders func() []string, load func() (*Cast, error)) {
-	w := WatchFolders(folders, func() { d.reload(load) })
+// Documents is what a daemon follows while it plays.
+type Documents struct {
+	// Folders are asked at every look which they are.
+	Folders func() []string
+	// Load may give a cast and an error together: what could be read, and what could
+	// not. With no cast the daemon plays on as it did.
+	Load func() (*Cast, error)
+	// Taken is called after each change, when it already plays; it may be nil.
+	Taken func()
+}
+
+// Follow plays on with what the documents say whenever something in their folders
+// changes, until the daemon is closed. What is wrong is logged, and shown in the
+// status until it is mended.
+func (d *Daemon) Follow(docs Documents) {
+	w := WatchFolders(docs.Folders, func() {
+		d.reload(docs.Load)
+		if docs.Taken != nil {
+			docs.Taken()
+		}
+	})
 	d.watched.Add(1)
 	go func() {
 		defer d.watched.Done()

@@ -152,7 +152,7 @@ func (f *folder) follow(t testing.TB, log io.Writer) (*proxy.Daemon, *wires) {
 			t.Error(err)
 		}
 	})
-	d.Follow(f.folders, f.cast)
+	d.Follow(proxy.Documents{Folders: f.folders, Load: f.cast})
 	return d, w
 }
 

@@ -25,7 +25,7 @@ func BenchmarkReloadStorm(b *testing.B) {
 	dir := b.TempDir()
 	keeper := &profiles.Keeper{}
 	reloads := 0
-	d.Follow(func() []string { return []string{dir} }, func() (*Cast, error) {
+	d.Follow(Documents{Folders: func() []string { return []string{dir} }, Load: func() (*Cast, error) {
 		reloads++
 		lib, err := profiles.NewLibrary()
 		if err != nil {
@@ -33,7 +33,7 @@ func BenchmarkReloadStorm(b *testing.B) {
 		}
 		err = keeper.AddFolder(lib, dir, profiles.Origin{Kind: profiles.Own})
 		return &Cast{Library: lib, Seating: seating}, err
-	})
+	}})
 	saves := 0
 	save := func() {
 		saves++

@@ -5,6 +5,7 @@ import (
 	"io"
 	"os"
 	"path/filepath"
+	"slices"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -19,6 +20,7 @@ import (
 
 func (p *program) demoCommand() *cobra.Command {
 	var dir string
+	var rows []string
 	c := &cobra.Command{
 		Use:   "demo",
 		Short: "shape a built-in score and write both performances, as MIDI and as sound",
@@ -29,9 +31,10 @@ shaped.wav, and a picture of what changed. No device is needed.
 The sound is a small synthesiser's that exists for this demonstration only; it
 stands for your sample player, and does not try to be one. Start quiet.`,
 		Args: exactly(0, "no argument"),
-		RunE: func(*cobra.Command, []string) error { return p.demo(dir) },
+		RunE: func(*cobra.Command, []string) error { return p.demo(dir, rows) },
 	}
 	c.Flags().StringVarP(&dir, "out", "o", "demo", "`folder` to write into; it is made if need be")
+	c.Flags().StringArrayVar(&rows, "part", nil, "draw only the part of this `name` in the picture (may be repeated)")
 	return c
 }
 
@@ -42,7 +45,7 @@ type performance struct {
 	take     *audition.Take
 }
 
-func (p *program) demo(dir string) error {
+func (p *program) demo(dir string, drawn []string) error {
 	start := time.Now()
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("the folder for the demo cannot be made: %w", err)
@@ -76,6 +79,10 @@ func (p *program) demo(dir string) error {
 	}
 	ensemble := cast.Ensemble()
 	views, rows := demo.Compare(raw.timeline, shaped.timeline, parts, ensemble.HeadroomDB)
+	views, err = chosen(views, drawn)
+	if err != nil {
+		return err
+	}
 	bars, end := demo.Bars()
 	err = atomicfile.Write(filepath.Join(dir, "before-after.svg"), func(w io.Writer) error {
 		return demo.Picture(w, demo.View{Title: demo.Title, Bars: bars, End: end, Parts: views})
@@ -84,6 +91,27 @@ func (p *program) demo(dir string) error {
 		return err
 	}
 	return p.printDemo(report, rows, fmt.Sprintf(demoEnding, ensemble.HeadroomDB, dir, time.Since(start).Seconds()))
+}
+
+// chosen are the rows of the named parts, in score order; all if none is named.
+func chosen(views []demo.PartView, names []string) ([]demo.PartView, error) {
+	if len(names) == 0 {
+		return views, nil
+	}
+	var rows []demo.PartView
+	for _, v := range views {
+		if slices.Contains(names, v.Name) {
+			rows = append(rows, v)
+		}
+	}
+	if len(rows) < len(names) {
+		known := make([]string, len(views))
+		for i, v := range views {
+			known[i] = v.Name
+		}
+		return nil, fmt.Errorf("not all of the parts %q are in the score; its parts are %q", names, known)
+	}
+	return rows, nil
 }
 
 // printDemo says what changed.

@@ -2,6 +2,7 @@ package main
 
 import (
 	"context"
+	"crypto/sha256"
 	"errors"
 	"fmt"
 
@@ -127,7 +128,9 @@ func (p *program) start(ins, outs []proxy.PortSpec, locked string) (d *proxy.Dae
 	}
 	if locked == "" {
 		d.Unread(unread)
-		d.Follow(p.settings.watched, p.settings.playableCast)
+		a := &adopter{p: p, log: p.logger(), seen: map[string][sha256.Size]byte{}}
+		a.adopt()
+		d.Follow(proxy.Documents{Folders: p.settings.watched, Load: p.settings.playableCast, Taken: a.adopt})
 	}
 	return d, func() error { return errors.Join(control.Close(), d.Close(), system.Close()) }, nil
 }
