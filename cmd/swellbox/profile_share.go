@@ -56,7 +56,7 @@ A package that is not signed can be installed only by those who add --unsigned.`
 	f.StringVar(&k.name, "name", "", "`name` of the package (by itself: that of the one folder or profile)")
 	f.StringVar(&k.version, "version", "", "its `version`, such as 1.0.0")
 	f.StringVar(&k.licence, "licence", "", "what others may do with it, such as `CC-BY-4.0`")
-	f.StringVar(&k.notes, "notes", "", "`text`: what there is to know about it")
+	f.StringVar(&k.notes, "notes", "", "`text` on what there is to know about it")
 	f.StringVarP(&k.out, "out", "o", "", "`file` to write (by itself: NAME-VERSION"+pack.Ext+")")
 	f.StringVar(&k.sign, "sign", "", "`file` of the secret key to sign with (by itself: your own, if you have one)")
 	f.StringVar(&k.password, "password-file", "", "`file` with the password of the key, - for standard input (by itself: you are asked)")
@@ -70,7 +70,7 @@ type packed struct {
 	Signature string       `json:"signature"` // file, "" if it is not signed
 	Name      string       `json:"name"`
 	Version   pack.Version `json:"version"`
-	Profiles  int          `json:"profiles"`
+	Documents int          `json:"documents"`
 	SHA256    string       `json:"sha256"`
 	KeyID     string       `json:"key_id"`
 }
@@ -103,7 +103,7 @@ func (p *program) pack(c *cobra.Command, args []string, k packing) error {
 	if err != nil {
 		return err
 	}
-	done := packed{File: k.out, Name: pkg.Name, Version: pkg.Version, Profiles: len(pkg.Documents), SHA256: pkg.SHA256()}
+	done := packed{File: k.out, Name: pkg.Name, Version: pkg.Version, Documents: len(pkg.Documents), SHA256: pkg.SHA256()}
 	if done.File == "" {
 		done.File = pkg.File()
 	}
@@ -123,7 +123,7 @@ func (p *program) pack(c *cobra.Command, args []string, k packing) error {
 	if p.settings.JSON {
 		return p.printJSON(done)
 	}
-	fmt.Fprintf(p.out, "%s: %s %s with %d profiles\n", done.File, done.Name, done.Version, done.Profiles)
+	fmt.Fprintf(p.out, "%s: %s %s, documents: %d\n", done.File, done.Name, done.Version, done.Documents)
 	if sig == nil {
 		fmt.Fprintln(p.out, "NOT SIGNED: nobody can tell who made it; swellbox profile trust new-key makes a key")
 	} else {
@@ -149,7 +149,11 @@ func (p *program) signature(c *cobra.Command, pkg *pack.Package, k packing) ([]b
 		}
 	}
 	secret, err := pack.ReadSecretKey(file, func() (string, error) {
-		return p.password(c, k.password, "password of "+file+": ")
+		word, err := p.password(c, k.password, "password of "+file+": ")
+		if err == nil {
+			p.sayKeyTakesLong()
+		}
+		return word, err
 	})
 	if err != nil {
 		return nil, "", err

@@ -118,7 +118,7 @@ func TestPackOfOwnProfilesByName(t *testing.T) {
 	if err := json.Unmarshal([]byte(out), &done); err != nil {
 		t.Fatal(err)
 	}
-	if done.Profiles != 2 || done.Signature != "" || done.File != "mine-0.1.0.swellbox.tar" {
+	if done.Documents != 2 || done.Signature != "" || done.File != "mine-0.1.0.swellbox.tar" {
 		t.Errorf("packed is %+v", done)
 	}
 	status, _, errs := d.run("profile", "install", done.File)

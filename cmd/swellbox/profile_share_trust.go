@@ -113,11 +113,18 @@ func (p *program) newKey(c *cobra.Command, passwordFile string) error {
 	if err != nil {
 		return err
 	}
+	p.sayKeyTakesLong()
 	sealed, err := secret.Seal(word)
 	if err != nil {
 		return err
 	}
 	return p.keepKey(secret.Public(), sealed)
+}
+
+// sayKeyTakesLong comes before the work with a password, which has no steps to tell
+// how far it is.
+func (p *program) sayKeyTakesLong() {
+	fmt.Fprintln(p.err, "working the password into the key, which takes a few seconds")
 }
 
 // keepKey writes a new key and trusts it.

@@ -105,12 +105,26 @@ func Install(home string, pkg, sig []byte, o Options) (*Result, error) {
 			}
 		}
 	}
-	if !res.Already {
-		if err := place(r, p, sig, folder); err != nil {
-			return nil, fmt.Errorf("cannot install %s %s, nothing was installed: %w", p.Name, p.Version, err)
-		}
+	switch {
+	case !res.Already:
+		err = place(r, p, sig, folder)
+	case sig != nil:
+		err = keepSignature(r, sig, folder)
+	}
+	if err != nil {
+		return nil, fmt.Errorf("cannot install %s %s, nothing was installed: %w", p.Name, p.Version, err)
 	}
 	return res, nil
+}
+
+// keepSignature puts a signature that has been verified beside a package that was
+// installed without one.
+func keepSignature(r *os.Root, sig []byte, folder string) error {
+	name := path.Join(folder, keptSig)
+	if _, err := r.Lstat(name); !errors.Is(err, fs.ErrNotExist) {
+		return err
+	}
+	return replace(r, name, sig, 0o666)
 }
 
 // openUnsigned opens a package that nobody vouches for.

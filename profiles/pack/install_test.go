@@ -310,6 +310,24 @@ func TestListSaysWhatWasChanged(t *testing.T) {
 	}
 }
 
+// What was installed unsigned and comes again with a signature is signed from then on.
+func TestSignatureComesLater(t *testing.T) {
+	home, k, p := t.TempDir(), newKey(t), newPackage(t, "small-hall", "1.0.0")
+	if _, err := Install(home, p.Bytes(), nil, Options{Unsigned: true}); err != nil {
+		t.Fatal(err)
+	}
+	if offers, err := Offers(home); err != nil || len(offers) > 0 {
+		t.Errorf("offered unsigned are %+v, %v", offers, err)
+	}
+	if res := install(t, home, p, k, Options{Ask: yes}); !res.Already || !res.Pinned {
+		t.Errorf("the result is %+v", res)
+	}
+	offers, err := Offers(home)
+	if err != nil || len(offers) != 1 || offers[0].KeyID != k.Public().ID() || offers[0].Check() != nil {
+		t.Errorf("offered are %+v, %v", offers, err)
+	}
+}
+
 func newPackageOf(t *testing.T, name, author string) *Package {
 	t.Helper()
 	p, err := New(about(name, "1.0.0", author), sources("firsts"))

@@ -135,6 +135,19 @@ func TestSecretKeyUnderAPassword(t *testing.T) {
 	}
 	_, err = ReadSecretKey(path, func() (string, error) { return "a short walk", nil })
 	wantError(t, err, "the password does not open")
+
+	needMinisign(t) // which opens our key with the password too
+	dir := filepath.Dir(path)
+	write(t, dir, "m", []byte("message"))
+	c := exec.Command("minisign", "-S", "-s", path, "-m", "m")
+	c.Dir, c.Stdin = dir, strings.NewReader("a long walk\n")
+	if out, err := c.CombinedOutput(); err != nil {
+		t.Fatalf("minisign does not open the key: %v\n%s", err, out)
+	}
+	write(t, dir, "k.pub", k.Public().Text())
+	if out, err := run(t, dir, "minisign", "-V", "-p", "k.pub", "-m", "m"); err != nil {
+		t.Errorf("what minisign signs with the key is not verified: %v\n%s", err, out)
+	}
 }
 
 func TestReadSecretKeyRefusesWhatIsNone(t *testing.T) {

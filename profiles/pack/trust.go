@@ -104,6 +104,9 @@ func readPin(r *os.Root, name string) (Pin, error) {
 func pinFile(k Key) string { return path.Join(trustDir, k.ID()+pinExt) }
 
 func writePin(r *os.Root, p Pin) error {
+	if len(p.Packages) > packageLimit {
+		return fmt.Errorf("the key %s would be trusted for more than %d packages", p.Key.ID(), packageLimit)
+	}
 	b, err := json.MarshalIndent(p, "", "  ")
 	if err != nil {
 		return err

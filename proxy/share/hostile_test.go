@@ -77,7 +77,7 @@ func TestHostileServers(t *testing.T) {
 		"deep list":             {indexPath, send([]byte(strings.Repeat("[", 100_000))), "its list of packages cannot be read"},
 		"other form":            {indexPath, send([]byte(`{"swellbox_share":2,"packages":[]}`)), "is of form 2"},
 		"too many":              {indexPath, send(indexOf(t, make([]pack.Offer, offersLimit+1)...)), "it lists 2001 packages"},
-		"another place":         {indexPath, func(w http.ResponseWriter, r *http.Request) { http.Redirect(w, r, "http://127.0.0.1/", 302) }, "points to another place"},
+		"another place":         {indexPath, func(w http.ResponseWriter, r *http.Request) { http.Redirect(w, r, "http://127.0.0.1/", http.StatusFound) }, "points to another place"},
 		"way out in a name":     {indexPath, send(with(func(o *pack.Offer) { o.Name = "../winds" })), "cannot be named"},
 		"way out in a version":  {indexPath, send(with(func(o *pack.Offer) { o.Version = "1.0.0/../.." })), "is not like 1.4.0"},
 		"way out in a hash":     {indexPath, send(with(func(o *pack.Offer) { o.SHA256 = "../../trust/x" })), "is no SHA-256"},
