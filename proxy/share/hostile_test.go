@@ -69,15 +69,17 @@ func TestHostileServers(t *testing.T) {
 		answer http.HandlerFunc
 		want   string
 	}{
-		"no list":               {indexPath, http.NotFound, "is no server of swellbox"},
-		"failing":               {indexPath, func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(500) }, "the status 500"},
-		"busy":                  {indexPath, func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(503) }, "it is busy"},
-		"endless list":          {indexPath, func(w http.ResponseWriter, _ *http.Request) { endless(w) }, "over 1048576 bytes"},
-		"a page":                {indexPath, send([]byte("<html>")), "its list of packages cannot be read"},
-		"deep list":             {indexPath, send([]byte(strings.Repeat("[", 100_000))), "its list of packages cannot be read"},
-		"other form":            {indexPath, send([]byte(`{"swellbox_share":2,"packages":[]}`)), "is of form 2"},
-		"too many":              {indexPath, send(indexOf(t, make([]pack.Offer, offersLimit+1)...)), "it lists 2001 packages"},
-		"another place":         {indexPath, func(w http.ResponseWriter, r *http.Request) { http.Redirect(w, r, "http://127.0.0.1/", http.StatusFound) }, "points to another place"},
+		"no list":      {indexPath, http.NotFound, "is no server of swellbox"},
+		"failing":      {indexPath, func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(500) }, "the status 500"},
+		"busy":         {indexPath, func(w http.ResponseWriter, _ *http.Request) { w.WriteHeader(503) }, "it is busy"},
+		"endless list": {indexPath, func(w http.ResponseWriter, _ *http.Request) { endless(w) }, "over 1048576 bytes"},
+		"a page":       {indexPath, send([]byte("<html>")), "its list of packages cannot be read"},
+		"deep list":    {indexPath, send([]byte(strings.Repeat("[", 100_000))), "its list of packages cannot be read"},
+		"other form":   {indexPath, send([]byte(`{"swellbox_share":2,"packages":[]}`)), "is of form 2"},
+		"too many":     {indexPath, send(indexOf(t, make([]pack.Offer, offersLimit+1)...)), "it lists 2001 packages"},
+		"another place": {indexPath, func(w http.ResponseWriter, r *http.Request) {
+			http.Redirect(w, r, "http://127.0.0.1/", http.StatusFound)
+		}, "points to another place"},
 		"way out in a name":     {indexPath, send(with(func(o *pack.Offer) { o.Name = "../winds" })), "cannot be named"},
 		"way out in a version":  {indexPath, send(with(func(o *pack.Offer) { o.Version = "1.0.0/../.." })), "is not like 1.4.0"},
 		"way out in a hash":     {indexPath, send(with(func(o *pack.Offer) { o.SHA256 = "../../trust/x" })), "is no SHA-256"},
