@@ -44,7 +44,7 @@ type call struct {
 // callKeys name a way of playing and say what calls it.
 var callKeys = []key[draft]{
 	plainName("name", "name of the way of playing, as sustained or pizzicato", func(d *draft) *string { return &d.call.name }),
-	whole("keyswitch", "MIDI note that calls it, and is not played", 0, 127, func(d *draft) *int {
+	whole("keyswitch", "MIDI note that calls it, and is itself no music", 0, 127, func(d *draft) *int {
 		d.call.keyswitch = new(int)
 		return d.call.keyswitch
 	}),

@@ -29,7 +29,13 @@ func Schema(kind Kind) ([]byte, error) {
 var forms = map[Kind]form{
 	KindProfile:   document("Profile: how an instrument is played, and how its sample player answers", object(profileKeys, "swellbox", "name")),
 	KindSeating:   document("Seating: which part plays with which profile", object(seatingKeys, "swellbox", "seats")),
-	KindPlayerMap: document("Player map: how one sample player answers, for many profiles", object(mapKeys, "swellbox", "player_map")),
+	KindPlayerMap: mapForm(),
+}
+
+func mapForm() form {
+	f := document("Player map: how one sample player answers, for many profiles", object(mapKeys, "swellbox", "player_map"))
+	f["$defs"] = form{"answer": object(answerKeys)}
+	return f
 }
 
 // document is the form of a whole document. It has no identifier: it is where the

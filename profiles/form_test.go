@@ -273,6 +273,9 @@ func TestSchemaBoundsAreTheReaders(t *testing.T) {
 // with the keys that lead to them.
 func walkForm(f form, path []string, visit func([]string, form)) {
 	path = slices.Clip(path)
+	if f["$ref"] != nil {
+		f = forms[KindPlayerMap]["$defs"].(form)["answer"].(form)
+	}
 	if f["minimum"] != nil {
 		visit(path, f)
 	}
@@ -345,6 +348,9 @@ func TestSchemaDescribesEveryKey(t *testing.T) {
 			f, ok := v.(form)
 			if !ok {
 				return
+			}
+			if f["$ref"] != nil {
+				f = forms[KindPlayerMap]["$defs"].(form)["answer"].(form)
 			}
 			if properties, ok := f["properties"].(form); ok {
 				if f["additionalProperties"] != false {

@@ -34,6 +34,10 @@ var answerKeys = []key[draft]{
 
 var variantAnswerKeys = append(slices.Clone(callKeys), playerKey)
 
+// answerRef stands for the form of what a map says of a profile, which is long and
+// has many places in the schema.
+var answerRef = form{"$ref": "#/$defs/answer"}
+
 // mapDraft is a player map while it is read.
 type mapDraft struct{ name string }
 
@@ -43,12 +47,12 @@ var mapKeys = []key[mapDraft]{
 	answer("everyone", "of all profiles"),
 	section("families", "of the profiles of a family", familyAnswers()...),
 	{"profiles", "of a profile and all that rest on it, by its name",
-		form{"type": "object", "propertyNames": nameForm, "additionalProperties": object(answerKeys), "maxProperties": answersLimit}, readAnswers},
+		form{"type": "object", "propertyNames": nameForm, "additionalProperties": answerRef, "maxProperties": answersLimit}, readAnswers},
 }
 
 // answer is a key for what a player map says of some profiles.
 func answer(name, about string) key[mapDraft] {
-	return key[mapDraft]{name, about, object(answerKeys), readAnswer}
+	return key[mapDraft]{name, about, answerRef, readAnswer}
 }
 
 func familyAnswers() []key[mapDraft] {
