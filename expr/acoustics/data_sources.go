@@ -75,6 +75,7 @@ var aliases = []struct{ name, stands, source string }{
 	{"brass", "horn", "the middle of its family: ours"},
 	{"saxophone", "alto-saxophone", "the usual one of its family: ours"},
 	{"keyboard", "piano", "the usual one of its family: ours"},
+	{"voice", "solo-voice", "the usual one of its family: ours"},
 	{"plucked", "harp", "the usual one of its family: ours"},
 	{"percussion", "drum-kit", "all unpitched percussion together: ours"},
 }

@@ -135,6 +135,11 @@ func TestBuiltInProfilesHaveInstruments(t *testing.T) {
 			t.Errorf("%s: the profile has %d players, the model %d", name, n, in.Players)
 		}
 	}
+	for _, in := range Instruments() {
+		if usual, ok := Lookup(in.Family); !ok || usual.Family != in.Family {
+			t.Errorf("%s: its family %q finds no member of it", in.Name, in.Family)
+		}
+	}
 	if _, ok := Lookup("no such thing"); ok {
 		t.Error("an unknown name was found")
 	}

@@ -15,7 +15,10 @@
 // mark as they would alone: in piano all winds meet at one strength, in forte the
 // brass stand over the wood-wind as Rimsky-Korsakov counts them. That last part is
 // [Ensemble], in dB added to the power; it is no measurement but our fit of the
-// heard result to his rules, and setting it to zero gives bare physics.
+// heard result to his rules, for row 10 of the large room, and setting it to zero
+// gives bare physics. There, in forte, a horn has 1 dB more power than a trumpet; its
+// spectrum takes 1.6 dB, its bell 1.0 dB and its player 1.5 dB more, and it is heard
+// 3 dB weaker: two horns are one trumpet.
 //
 // Units: dB re 1 pW for power, dB re 20 µPa for what is heard, metres, seconds, Hz,
 // and for pitch also semitones from A4 (see [Pitch]). A written dynamic is in dB re mf

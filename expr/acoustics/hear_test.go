@@ -1,6 +1,7 @@
 package acoustics
 
 import (
+	"math"
 	"testing"
 )
 
@@ -158,7 +159,7 @@ func TestStudio(t *testing.T) {
 		if got := s.TargetDB(&src); !near(got, 0, 0.01) {
 			t.Errorf("%s: target %.2f dB, wanted 0", in.Name, got)
 		}
-		src.FaderDB, src.Seat = -6.5, Position{}
+		src.FaderDB, src.Seat, src.Players = -6.5, Position{}, 7
 		if got := s.StrengthDB(&src); !near(got, StudioDB-6.5, 0.01) {
 			t.Errorf("%s: the fader moves it to %.2f dB", in.Name, got)
 		}
@@ -194,6 +195,28 @@ func TestTarget(t *testing.T) {
 	}
 }
 
+// A part whose tone is masked is covered, though a trace of its overtones sounds where
+// nobody else does; half as loud as the tone, it is no trace.
+func TestTraceOfOvertones(t *testing.T) {
+	s := NewScene(Studio())
+	tone := func(modes ...Mode) Source {
+		in := *instrument(t, "vibraphone")
+		in.Colour = &Colour{Peak: 500, Dynamic: 1, Modes: modes}
+		return Source{Instrument: &in, PitchHz: 500}
+	}
+	masker := tone(Mode{1, 0})
+	masker.FaderDB = 12
+	for _, c := range []struct {
+		overtone float64
+		want     State
+	}{{-25, Covered}, {-17, Covered}, {-5, Heard}} {
+		src := tone(Mode{1, 0}, Mode{10, c.overtone})
+		if got := hear(s, src, masker)[0]; got.State != c.want {
+			t.Errorf("an overtone at %+g dB: %+v, wanted it %s", c.overtone, got, c.want)
+		}
+	}
+}
+
 // Silence, notes that nobody could hear, and chords.
 func TestHearEdges(t *testing.T) {
 	s := reference(t)
@@ -222,15 +245,21 @@ func TestHearEdges(t *testing.T) {
 	if got := hear(far, soft)[0]; got.State != Silent {
 		t.Errorf("nobody could hear it: %+v", got)
 	}
+	// Numbers that are none make no panic, and count as the lowest or the softest.
+	odd := seated(t, "horn", math.NaN())
+	odd.PitchHz, odd.AlsoHz = math.Inf(1), []float64{-3, math.NaN(), 0}
+	if got := hear(s, odd)[0]; !near(got.LevelDB, 60, 60) {
+		t.Errorf("odd numbers: %+v", got)
+	}
 	// One seat or another, one instrument or another, in the same place of the list.
 	if x, y := hear(s, one)[0], hear(s, seated(t, "tuba", F), one)[1]; !near(x.LevelDB, y.LevelDB, 1e-9) {
 		t.Errorf("the level of a part depends on its place in the list: %.3f, %.3f", x.LevelDB, y.LevelDB)
 	}
 }
 
-// A full orchestra at ff reaches about 95 to 105 dB in a hall; a tutti at pp is 25 to
-// 45 dB less (the range of orchestral music is about 65 dB with the softest and the
-// loudest of all: "Acoustics for Auditoriums and Concert Halls", p. 167).
+// A full chord at ff reaches 85 to 105 dB in a hall, and 12 to 28 dB less at pp: the
+// span of ordinary playing in Meyer's powers, less what players do. Ours: no
+// published figure for a chord.
 func TestTuttiLevel(t *testing.T) {
 	s := reference(t)
 	loud, soft := tutti(t, FF), tutti(t, PP)

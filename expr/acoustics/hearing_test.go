@@ -158,6 +158,11 @@ func TestSone(t *testing.T) {
 	if got := Phon(Loudness(&b)); !near(got, 60, 0.05) {
 		t.Errorf("100 Hz at 78.5 dB: %.2f phon, wanted 60", got)
 	}
+	// Two bands as loud as each other: the second counts by Stevens's 0.15.
+	b[bandOf(1000)] = pow10(60)
+	if got := Loudness(&b); !near(got, 4*1.15, 0.02) {
+		t.Errorf("60 phon in two bands: %.2f sone, wanted 4.6", got)
+	}
 	// Energy spread over bands is louder than in one: more for noise than for a tone.
 	tone, noise := Bands{}, Bands{}
 	tone[bandOf(1000)] = pow10(70)

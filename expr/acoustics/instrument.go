@@ -100,8 +100,14 @@ func (e *Ensemble) At(dynamicDB float64) float64 {
 	return e.PianoDB + (e.ForteDB-e.PianoDB)*within(dynamicDB, P, F)
 }
 
-// within is how far x is on the way from a to b, 0 to 1.
-func within(x, a, b float64) float64 { return min(max((x-a)/(b-a), 0), 1) }
+// within is how far x is on the way from a to b, 0 to 1; what is no number is at a.
+func within(x, a, b float64) float64 {
+	t := (x - a) / (b - a)
+	if !(t > 0) {
+		return 0
+	}
+	return min(t, 1)
+}
 
 // At is the power of one player in dB re 1 pW at a written dynamic, in the middle
 // register, held beyond Softest and Loudest.
@@ -171,8 +177,9 @@ func (in *Instrument) registerDB(dynamicDB float64, p Pitch) float64 {
 }
 
 // Lookup is the instrument of a name as the built-in profiles use it: "flute",
-// "violins-1", "horn". A name that says only the family stands for a usual member
-// of it. Names of what makes any sound ("plain") are not found.
+// "violins-1", "horn". The name of a family finds a usual member of it, so that a
+// profile of any other name can be looked up by its family. Names of what makes any
+// sound ("plain", "other") are not found.
 func Lookup(name string) (*Instrument, bool) {
 	in, ok := byName[name]
 	return in, ok

@@ -65,9 +65,11 @@ func offsets(tonality float64) (o Bands) {
 func mask(power, offset, masked *Bands) {
 	for at := range masked {
 		row := &spread[at]
+		factors := row.factor[row.from:row.to]
+		from := power[row.from:][:len(factors)]
 		sum := 0.0
-		for i := row.from; i < row.to; i++ {
-			sum += row.factor[i] * power[i]
+		for i, f := range factors {
+			sum += f * from[i]
 		}
 		masked[at] += sum * offset[at]
 	}

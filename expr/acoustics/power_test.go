@@ -45,11 +45,6 @@ func TestPowerMeyer(t *testing.T) {
 		if step := (in.Power.FF - in.Power.PP) / 5; step < 2.3 || step > 4.5 {
 			t.Errorf("%s: %.1f dB a mark, wanted 2.4 to 4.4", c.name, step)
 		}
-		// Slow tones of a solo instrument span 25 to 30 dB on the average ("Acoustics for
-		// Auditoriums and Concert Halls", p. 167), each somewhere about it.
-		if span := in.Power.Loudest - in.Power.Softest; span < 25 || span > 55 {
-			t.Errorf("%s: single tones span %.0f dB", c.name, span)
-		}
 	}
 }
 
@@ -122,6 +117,10 @@ func TestPlayers(t *testing.T) {
 // brass. From memory, low confidence.
 func TestLouderIsBrighter(t *testing.T) {
 	// The band at 3.15 kHz is a little over 3 kHz, and the strongest band may move: 20 %.
+	var unit Bands
+	for i := range unit {
+		unit[i] = 1
+	}
 	for _, c := range []struct {
 		name      string
 		pitch     string
@@ -131,14 +130,9 @@ func TestLouderIsBrighter(t *testing.T) {
 		{"oboe", "D5", 1.4, 2}, {"bassoon", "G3", 1.4, 2},
 		{"horn", "C4", 1.5, 2.2}, {"trumpet", "C5", 1.5, 2.2}, {"trombone", "Bb3", 1.5, 2.2},
 	} {
-		in := instrument(t, c.name)
+		sp := newSpectrum(instrument(t, c.name).Colour)
 		at := func(louder float64) (strongest, bright float64) {
-			sp := newSpectrum(in.Colour)
 			var b Bands
-			unit := Bands{}
-			for i := range unit {
-				unit[i] = 1
-			}
 			sp.add(&b, note(c.pitch), louder, pow10(louder), &unit)
 			for _, p := range b {
 				strongest = math.Max(strongest, p)

@@ -42,12 +42,13 @@ func Hall(r Room, listener Position) Place {
 }
 
 // Studio is where sections are recorded apart: each radiates the same power as on
-// stage, no room adds to it, and it stands where its fader puts it.
+// stage, its term of the ensemble included, no room adds to it, and it stands where
+// its fader puts it.
 func Studio() Place { return Place{} }
 
 // StudioDB is the strength to which a fader at 0 dB brings a part's own mf on a
-// usual note, in dB weighted as the ear weighs (see [WeightDB]). Ours: a usual level
-// of listening.
+// usual note, however many play it, in dB weighted as the ear weighs (see
+// [WeightDB]). Ours: a usual level of listening.
 const StudioDB = 70
 
 // Scene hears sources in a place. It keeps the spectra of the instruments that it
@@ -111,8 +112,10 @@ func (s *Scene) StrengthDB(src *Source) float64 {
 }
 
 // TargetDB is the strength at which a source should stand, in dB re that of one
-// horn at mf on its usual seat in the same place. In a studio it is what the part's
-// own dynamic and fader make of it, whatever the others do.
+// horn at mf on its usual seat in the same place. What plays it must make all
+// instruments equally strong at 0 dB. Without a PitchHz the register plays no part.
+// In a studio the target is what the part's own dynamic and fader make of it, whatever
+// the others do.
 func (s *Scene) TargetDB(src *Source) float64 { return s.StrengthDB(src) - s.reference }
 
 // meet is the setup of an instrument, made at the first meeting.
@@ -130,7 +133,7 @@ func (s *Scene) meet(in *Instrument) *setup {
 		set.front[i] = pow10(in.Front.dB(f))
 	}
 	usual := part{in: in, set: set, gain: earWeight}
-	usual.sound(&Source{Players: in.Players}, in.Middle, 0)
+	usual.sound(MF, in.Middle, 1)
 	set.fader = pow10(StudioDB) / usual.power.sum()
 	s.setups[in] = set
 	return set
@@ -175,13 +178,13 @@ func (s *Scene) arrive(p *part, src *Source) {
 	if p.in == nil {
 		return
 	}
-	fader := 0.0
+	factor := float64(src.players())
 	if !s.place.hall() {
-		fader = src.FaderDB
+		factor = pow10(src.FaderDB) // the fader has taken the number of players in
 	}
-	p.sound(src, src.pitch(), fader)
+	p.sound(src.DynamicDB, src.pitch(), factor)
 	for _, hz := range src.AlsoHz {
-		p.sound(src, PitchOf(hz), fader)
+		p.sound(src.DynamicDB, PitchOf(hz), factor)
 	}
 	for i, power := range p.power {
 		p.level += power
@@ -189,9 +192,9 @@ func (s *Scene) arrive(p *part, src *Source) {
 	}
 }
 
-// sound adds one note.
-func (p *part) sound(src *Source, pitch Pitch, faderDB float64) {
-	one := p.in.PowerDB(src.DynamicDB, pitch) + p.in.Ensemble.At(src.DynamicDB)
+// sound adds one note, factor times as strong as one player's.
+func (p *part) sound(dynamicDB float64, pitch Pitch, factor float64) {
+	one := p.in.PowerDB(dynamicDB, pitch) + p.in.Ensemble.At(dynamicDB)
 	louder := one - p.in.Power.At(MF) - p.in.Ensemble.At(MF)
-	p.set.add(&p.power, pitch, louder, pow10(one+PlayersDB(src.players())+faderDB), &p.gain)
+	p.set.add(&p.power, pitch, louder, factor*pow10(one), &p.gain)
 }

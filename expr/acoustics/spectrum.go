@@ -164,9 +164,13 @@ func (s *spectrum) add(power *Bands, p Pitch, louderDB, factor float64, gain *Ba
 	}
 }
 
-// cell is the number of the grid's cell in which x lies, and where in it.
+// cell is the number of the grid's cell in which x lies, and where in it; what is
+// no number lies in the first.
 func cell(x float64, size int) (int, float64) {
-	x = min(max(x, 0), float64(size-1))
+	if !(x > 0) {
+		x = 0
+	}
+	x = min(x, float64(size-1))
 	i := min(int(x), size-2)
 	return i, x - float64(i)
 }
