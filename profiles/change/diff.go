@@ -127,9 +127,10 @@ func drawnBy(bend bool) string {
 
 // way is a way of playing with all that calls it: a profile has it once for each program.
 type way struct {
-	name    string
-	calls   []string
-	profile *expr.Profile
+	name        string
+	keyswitches []string
+	programs    []string // from 1, as in documents
+	profile     *expr.Profile
 }
 
 func ways(p *expr.Profile) []*way {
@@ -142,10 +143,10 @@ func ways(p *expr.Profile) []*way {
 			ws = append(ws, w)
 		}
 		if v.Keyswitch >= 0 {
-			w.calls = append(w.calls, "keyswitch "+Note(float64(v.Keyswitch)))
+			w.keyswitches = append(w.keyswitches, Note(float64(v.Keyswitch)))
 		}
 		if v.Program >= 0 {
-			w.calls = append(w.calls, "program "+strconv.Itoa(v.Program+1)) // from 1, as in documents
+			w.programs = append(w.programs, strconv.Itoa(v.Program+1))
 		}
 	}
 	return ws
@@ -160,12 +161,19 @@ func wayOf(ws []*way, name string) *way {
 	return nil
 }
 
-// called is what calls a way of playing.
+// called is what calls a way of playing: "keyswitch C1; program 41, 49".
 func (w *way) called() string {
-	if len(w.calls) == 0 {
+	var by []string
+	if len(w.keyswitches) > 0 {
+		by = append(by, "keyswitch "+strings.Join(w.keyswitches, ", "))
+	}
+	if len(w.programs) > 0 {
+		by = append(by, "program "+strings.Join(w.programs, ", "))
+	}
+	if len(by) == 0 {
 		return "called by nothing"
 	}
-	return strings.Join(w.calls, " and ")
+	return strings.Join(by, "; ")
 }
 
 // variants is how the other ways of playing differ, by their names.

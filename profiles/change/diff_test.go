@@ -116,9 +116,9 @@ func TestDiffOfVariants(t *testing.T) {
 	a.Variants[3].Profile, b.Variants[4].Profile = &expr.Profile{Vibrato: expr.Vibrato{K: 1}}, &expr.Profile{Vibrato: expr.Vibrato{K: 2}}
 	want := []string{
 		"quantity of the vibrato 1 → 2, +100 %",
-		"way of playing short, keyswitch C♯1 → keyswitch E♭1 and program 9",
+		"way of playing short, keyswitch C♯1 → keyswitch E♭1; program 9",
 		"short: vibrato depth at mf, low register 10 → 20 cents, +100 %",
-		"way of playing muted, keyswitch D1 and program 5 → none",
+		"way of playing muted, keyswitch D1; program 5 → none",
 		"way of playing plucked, none → program 46",
 	}
 	if got := said(Diff(a, b)); !slices.Equal(got, want) {
