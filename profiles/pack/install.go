@@ -61,8 +61,11 @@ type Result struct {
 // The order is: the signature, with a key that is pinned or, for the first time,
 // asked about; then the package and each document; then whether a newer version is
 // there. Only then is anything written: the pin, and a folder that gets its name
-// when it is whole. A version that is installed already with the same bytes is
-// left as it is; with other bytes it is an error.
+// when it is whole. If the disk then fails, the key stays trusted, since the user
+// said so, and nothing is installed.
+//
+// A version that is installed already with the same bytes is left as it is, but
+// gets its signature if it had none; with other bytes it is an error.
 func Install(home string, pkg, sig []byte, o Options) (*Result, error) {
 	r, err := openHome(home)
 	if err != nil {
