@@ -219,6 +219,23 @@ func TestNumberOfFirstViolins(t *testing.T) {
 	}
 }
 
+// Ch. I C: pizzicato has every degree from ff to pp, but a small range, and p. 33 it is
+// weaker than what is bowed: by 6 dB or more from mf up.
+func TestPizzicato(t *testing.T) {
+	plucked, bowed := instrument(t, "pizzicato-strings").Power, instrument(t, "violins-1").Power
+	if a, b := plucked.Loudest-plucked.Softest, bowed.Loudest-bowed.Softest; a > b-6 {
+		t.Errorf("plucked notes span %g dB, bowed ones %g", a, b)
+	}
+	for _, dynamic := range []float64{MF, F, FF} {
+		if a, b := plucked.At(dynamic), bowed.At(dynamic); a > b-6 {
+			t.Errorf("%+.1f dB re mf: plucked %.1f dB, bowed %.1f", dynamic, a, b)
+		}
+	}
+	if plucked.At(FF)-plucked.At(PP) < 4*2.4 {
+		t.Errorf("pp to ff is %.1f dB", plucked.At(FF)-plucked.At(PP))
+	}
+}
+
 // p. 18: the clarinet goes softest of the winds, to a mere breath, by 3 dB or more. p. 30: the
 // timpani have every shade from ff to a barely audible pp.
 func TestSoftest(t *testing.T) {

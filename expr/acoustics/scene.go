@@ -52,8 +52,9 @@ func Studio() Place { return Place{} }
 const StudioDB = 70
 
 // Scene hears sources in a place. It keeps the spectra of the instruments that it
-// has met: the first meeting takes a few milliseconds and some 70 kB, and after it
-// nothing is allocated. A Scene is not safe for concurrent use.
+// has met: the first meeting takes about a millisecond and 70 kB, and after it
+// nothing is allocated. Who must not wait asks for each instrument's target once
+// beforehand. A Scene is not safe for concurrent use.
 type Scene struct {
 	place     Place
 	spectra   map[*Colour]*spectrum
