@@ -13,39 +13,19 @@ const drumChannel = 10
 // Guess finds a profile for a part that no seating names, and says why. A name
 // beats the program, unless it says nothing or has more than one meaning; the
 // percussion channel beats its program, which there means a set of drums. What
-// is not known at all is played as it comes. A string part whose program is that of
-// plucked or trembling strings is played so while it has that program, as that is
-// how a score's "pizz." and "trem." arrive.
+// is not known at all is played as it comes. The ways in which strings
+// play, which a score's "pizz." and "trem." call by program, are variants of the profile.
 //
 // Names are score terms in English, Italian, German and French with their usual
 // abbreviations. The profile is always one of the built-in ones.
 func Guess(h Hint) (profile, why string) {
-	profile, why = instrumentOf(h)
-	if playing, ok := strokes[h.Program]; ok && h.HasProgram && slices.Contains(bowed, profile) {
-		return playing, fmt.Sprintf("%s, and program %d", why, h.Program)
-	}
-	return profile, why
-}
-
-// bowed are the profiles of strings played with the bow.
-var bowed = []string{
-	"strings", "violins", "violins-1", "violins-2", "violas", "cellos", "double-basses",
-	"solo-strings", "violin", "viola", "cello", "double-bass",
-}
-
-// strokes are the programs that say how strings play rather than which (General
-// MIDI 1, from memory).
-var strokes = map[int]string{45: "tremolo-strings", 46: "pizzicato-strings"}
-
-// instrumentOf is the guess by name, channel and program.
-func instrumentOf(h Hint) (profile, why string) {
 	track, instrument := nameOf(h.Track), nameOf(h.Instrument)
 	for _, n := range []struct {
 		what string
 		name
 	}{{"track", track}, {"instrument", instrument}} {
 		if n.profile != "" && n.program == nil {
-			return n.profile, fmt.Sprintf("the %s name %q has %q", n.what, shortened(n.full), n.word)
+			return n.profile, fmt.Sprintf("the %s name %q", n.what, shortened(n.full))
 		}
 	}
 	for _, n := range []name{track, instrument} {
@@ -54,10 +34,10 @@ func instrumentOf(h Hint) (profile, why string) {
 		}
 		if h.HasProgram {
 			if p, ok := n.program[h.Program]; ok {
-				return p, fmt.Sprintf("the name %q has %q and the program is %d", shortened(n.full), n.word, h.Program)
+				return p, fmt.Sprintf("the name %q and program %d", shortened(n.full), h.Program)
 			}
 		}
-		return n.profile, fmt.Sprintf("the name %q has %q, of several meanings the most likely", shortened(n.full), n.word)
+		return n.profile, fmt.Sprintf("the name %q, of whose meanings this is the likeliest", shortened(n.full))
 	}
 	if h.Channel == drumChannel {
 		return "drum-kit", "channel 10 is percussion in General MIDI"
@@ -68,10 +48,16 @@ func instrumentOf(h Hint) (profile, why string) {
 	return plain, "neither a name nor a program says what it is"
 }
 
-// name is what a name says: the profile, the word that says it and, if that
-// word has more than one meaning, what it means with a program.
+// bowed are the profiles of strings played with the bow.
+var bowed = []string{
+	"strings", "violins", "violins-1", "violins-2", "violas", "cellos", "double-basses",
+	"solo-strings", "violin", "viola", "cello", "double-bass",
+}
+
+// name is what a name says: the profile and, if its word has more than one meaning,
+// what that means with a program.
 type name struct {
-	full, word, profile string
+	full, profile string
 	program             map[int]string
 }
 

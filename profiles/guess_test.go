@@ -123,36 +123,36 @@ func TestGuessWeighsNameAndProgram(t *testing.T) {
 	}
 }
 
-// A part goes from arco to pizzicato and to tremolo by its program, and back.
-func TestGuessFollowsTheStroke(t *testing.T) {
-	for _, c := range []struct {
-		track   string
-		program int
-		want    string
-	}{
-		{"Violin I", 41, "violins-1"},
-		{"Violin I", 46, "pizzicato-strings"},
-		{"Violin I", 45, "tremolo-strings"},
-		{"Violin I", 49, "violins-1"}, // a string ensemble is still these violins
-		{"Kontrabass", 46, "pizzicato-strings"},
-		{"Bass", 46, "pizzicato-strings"}, // a name of several meanings
-		{"Solo Violin", 46, "pizzicato-strings"},
-		{"Violins pizz.", 45, "pizzicato-strings"}, // the name says it already
-		{"Violins pizz.", 41, "pizzicato-strings"},
-		{"Flute", 46, "flute"}, // not a string part
-		{"Harp", 46, "harp"},
-		{"", 46, "pizzicato-strings"},
+// A part that goes from arco to pizzicato and to tremolo by its program is one
+// instrument all the time: its profile has these ways of playing.
+func TestGuessKeepsTheInstrument(t *testing.T) {
+	l, err := NewLibrary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for track, want := range map[string]string{
+		"Violin I": "violins-1", "Kontrabass": "double-basses", "Solo Violin": "violin", "Viola": "violas",
 	} {
-		got, why := Guess(Hint{Track: c.track, Program: c.program, HasProgram: true})
-		if got != c.want {
-			t.Errorf("%q with program %d: %s (%s), want %s", c.track, c.program, got, why, c.want)
+		for _, program := range []int{41, 45, 46, 49} {
+			got, _ := Guess(Hint{Track: track, Program: program, HasProgram: true})
+			if got != want {
+				t.Errorf("%q with program %d: %s, want %s", track, program, got, want)
+			}
 		}
-		if c.track == "Violin I" && c.program == 46 && !strings.Contains(why, "program 46") {
-			t.Errorf("why is %q, which does not tell of the program", why)
+		p, err := l.Resolve(want)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if !p.HasProgram(45-1) || !p.HasProgram(46-1) {
+			t.Errorf("%s has no tremolo or no pizzicato to be called by program", want)
 		}
 	}
-	if got, _ := Guess(Hint{Track: "Violin I", Program: 46}); got != "violins-1" {
-		t.Errorf("a program that is not meant makes it %s", got)
+	for track, want := range map[string]string{
+		"Violins pizz.": "pizzicato-strings", "": "pizzicato-strings", "Harp": "harp", "Flute": "flute",
+	} {
+		if got, _ := Guess(Hint{Track: track, Program: 46, HasProgram: true}); got != want {
+			t.Errorf("%q with program 46: %s, want %s", track, got, want)
+		}
 	}
 }
 
