@@ -57,8 +57,8 @@ var bowed = []string{
 // name is what a name says: the profile and, if its word has more than one meaning,
 // what that means with a program.
 type name struct {
-	full, profile string
-	program       map[int]string
+	full, word, profile string
+	program             map[int]string
 }
 
 // nameRead is how much of a name is read, in bytes. No instrument's is longer.
@@ -85,7 +85,7 @@ func nameOf(full string) name {
 		return name{}
 	}
 	rest := slices.Concat(tokens[:from], tokens[from+length:])
-	n := name{full: full, profile: played(terms[best], rest), program: doubtful[best]}
+	n := name{full: full, word: best, profile: played(terms[best], rest), program: doubtful[best]}
 	if n.profile != terms[best] {
 		n.program = nil // the rest of the name has settled it
 	}
