@@ -3,6 +3,8 @@ package expr
 import (
 	"testing"
 	"time"
+
+	"swellbox/expr/acoustics"
 )
 
 // BenchmarkEngine counts input events: 256 parts play notes of half a second, half
@@ -11,6 +13,10 @@ func BenchmarkEngine(b *testing.B) {
 	const ports, parts = 16, 256
 	e := NewEngine(Config{Ports: ports, Sides: Shaped, HeadroomDB: 6, CeilingDB: 3})
 	profiles := []*Profile{violins(), trumpet(), sustaining("oboe", -3.01), piano()}
+	for _, p := range profiles {
+		p.Instrument, _ = acoustics.Lookup(p.Name)
+		p.Weighting.K, p.Weighting.RegisterK = 1, 1
+	}
 	for i := range parts {
 		if err := e.Seat(i/16, i%16, profiles[i%len(profiles)], 0); err != nil {
 			b.Fatal(err)
@@ -40,7 +46,10 @@ func BenchmarkEngine(b *testing.B) {
 // a note costs is seen apart from what its movement costs.
 func BenchmarkEngineDense(b *testing.B) {
 	e := NewEngine(Config{Sides: Shaped, HeadroomDB: 6, CeilingDB: 3})
-	if err := e.Seat(0, 0, violins(), 0); err != nil {
+	p := violins()
+	p.Instrument, _ = acoustics.Lookup(p.Name)
+	p.Weighting.RegisterK = 1
+	if err := e.Seat(0, 0, p, 0); err != nil {
 		b.Fatal(err)
 	}
 	at := time.Duration(0)

@@ -19,6 +19,7 @@ type Config struct {
 	Sides         Side          // which performances to emit; 0 means both
 	ControlPeriod time.Duration // between two steps of a moving controller, and twice those of a vibrato drawn with bends; 0 means 20 ms
 	Rules         []Rule        // nil means StandardRules
+	Sense         Sense         // in which all channels begin
 
 	// HeadroomDB is how far under the raw performance the shaped one puts mf, so
 	// that brass and swells have room to grow and nothing clips: 0..24.
@@ -59,6 +60,7 @@ func NewEngine(cfg Config) *Engine {
 	e := &Engine{cfg: cfg, rules: cfg.Rules, parts: make([]part, cfg.Ports*16)}
 	for i := range e.parts {
 		e.parts[i].init(i, len(e.rules))
+		e.parts[i].sense = cfg.Sense
 	}
 	return e
 }
@@ -96,9 +98,17 @@ func (e *Engine) prepare(p *part, profile *Profile) {
 	}
 }
 
+// preparer is a rule that has work to do for a profile before its first note.
+type preparer interface{ Prepare(*Profile) }
+
 // takeNext takes up the way of playing that waits, if one does.
 func (e *Engine) takeNext(p *part) {
 	if p.next != nil {
+		for _, r := range e.rules {
+			if r, ok := r.(preparer); ok {
+				r.Prepare(p.next)
+			}
+		}
 		e.handOver(p, p.next)
 		p.adopt(p.next, e.cfg.HeadroomDB)
 	}

@@ -9,8 +9,8 @@ import (
 // note's start; what moves during the note moves by formula, so its value at any
 // age can be asked for.
 type Gesture struct {
-	LevelDB   float64 // at the start, re the instrument's mf
-	PlayersDB float64 // what of it comes from the number of players, and makes no player brighter
+	LevelDB float64 // at the start, re the instrument's mf
+	HallDB  float64 // added in the hall sense, for the part's weight among others; it makes nobody brighter
 
 	SwellDB      float64       // rise above the start's level by the end of Swell
 	Swell        time.Duration //

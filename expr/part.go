@@ -19,8 +19,9 @@ type part struct {
 	mfDB      float64 // where this instrument's mf lies when shaped, dB re full
 	rawLaw    *Curve  // velocity to dB re full of the raw performance
 	fixedVel  uint8   // velocity under CarryController
-	shaped    bool    // some rule is on, and none has failed
-	appointed bool    // stands in the engine's agenda
+	sense     Sense
+	shaped    bool // some rule is on, and none has failed
+	appointed bool // stands in the engine's agenda
 	source    uint16
 	fault     error
 	counts    Counts
@@ -203,10 +204,10 @@ func (p *part) want(now time.Duration) (level, brightness float64) {
 		n := &p.notes[i]
 		reMf := n.gesture.LevelAt(now - n.on)
 		if p.voices || i == last {
-			level = max(level, p.mfDB+reMf-n.carriedDB)
+			level = max(level, p.mfDB+reMf+p.weightDB(&n.gesture)-n.carriedDB)
 		}
 		p.capDB = min(p.capDB, n.ceilingDB-n.carriedDB)
-		brightness = p.profile.Player.BrightPerDB * (reMf - n.gesture.PlayersDB)
+		brightness = p.profile.Player.BrightPerDB * reMf
 	}
 	return min(level, p.capDB), brightness
 }

@@ -1,6 +1,10 @@
 package expr
 
-import "time"
+import (
+	"time"
+
+	"swellbox/expr/acoustics"
+)
 
 // Profile is how one instrument is played (dynamics, vibrato, weight in the
 // ensemble) and how the sample player that sounds it answers (Player). All of it
@@ -9,15 +13,17 @@ import "time"
 // A profile is read-only once an engine has it, and one profile may serve many
 // parts. Each rule has its quantity K: 0 is off, 1 is as published, at most 2.
 type Profile struct {
-	Name      string // "violins", "trumpet"
-	Family    string // "strings", "woodwind", "brass", "percussion", "keyboard", "plucked", "voice", "other"
-	Players   int    // how many players the sound stands for: 1 for a solo, 12 for a section of twelve
-	Dynamics  Dynamics
-	Sustain   Sustain
-	Weighting Weighting
-	Vibrato   Vibrato
-	Player    Player
-	Variants  []Variant // other ways of playing the same part, and what calls each
+	Name    string // "violins", "trumpet"
+	Family  string // "strings", "woodwind", "brass", "percussion", "keyboard", "plucked", "voice", "other"
+	Players int    // how many players the sound stands for: 1 for a solo, 12 for a section of twelve
+	// Instrument is what the acoustic model knows of it; nil for what it does not know.
+	Instrument *acoustics.Instrument
+	Dynamics   Dynamics
+	Sustain    Sustain
+	Weighting  Weighting
+	Vibrato    Vibrato
+	Player     Player
+	Variants   []Variant // other ways of playing the same part, and what calls each
 }
 
 // Variant is one way of playing a part (sustained, short, plucked), which a keyswitch
@@ -56,14 +62,16 @@ type Sustain struct {
 	DecayLimitDB float64       // where the fall ends, dB under the top
 }
 
-// Weighting is the instrument's weight against the others as the dynamic
-// grows: none up to FromDB, ShareDB at ToDB, growing on at the same slope to
-// one and a half times that.
+// Weighting is the instrument's weight against the others in the hall sense. What
+// the acoustic model knows follows the model; RegisterK is how far also in its
+// weak and strong registers, 0..2. For what it does not know, the weight is none up to
+// FromDB, ShareDB at ToDB, growing on at the same slope to one and a half times that.
 type Weighting struct {
-	K       float64
-	ShareDB float64 // dB at ToDB; positive for what dominates a forte
-	FromDB  float64 // written level where it begins (piano), dB re mf
-	ToDB    float64 // written level where ShareDB holds (forte), dB re mf
+	K         float64
+	RegisterK float64
+	ShareDB   float64 // dB at ToDB; positive for what dominates a forte
+	FromDB    float64 // written level where it begins (piano), dB re mf
+	ToDB      float64 // written level where ShareDB holds (forte), dB re mf
 }
 
 // Vibrato is depth and rate by register and dynamic, with its start. Depth is

@@ -82,10 +82,11 @@ func (e *Engine) carry(p *part, s *sounding, velocity uint8) uint8 {
 	if player.Velocity == nil {
 		return velocity // carriedDB stays 0: the controller carries it all
 	}
-	target := min(p.mfDB+s.gesture.LevelAt(0), s.ceilingDB)
+	weight := p.weightDB(&s.gesture)
+	target := min(p.mfDB+s.gesture.LevelAt(0)+weight, s.ceilingDB)
 	out := nearestVelocity(player.Velocity, target)
 	if p.movesLevel() {
-		control := e.alone(p, target)
+		control := e.alone(p, target, weight)
 		if p.leaves() && math.Abs(control-p.levelDB) > unheardDB {
 			control = p.levelDB
 		}
@@ -102,10 +103,11 @@ func (e *Engine) carry(p *part, s *sounding, velocity uint8) uint8 {
 const unheardDB = 1
 
 // alone is what the level controller adds, dB, for a note at a level if nothing
-// else sounds.
-func (e *Engine) alone(p *part, target float64) float64 {
+// else sounds. Where the velocity carries the dynamics, the controller carries the
+// part's weight among others: how far away it seems is no matter of its stroke.
+func (e *Engine) alone(p *part, target, weight float64) float64 {
 	if p.profile.Dynamics.Carrier != CarryController {
-		return -e.cfg.HeadroomDB
+		return min(max(weight-e.cfg.HeadroomDB, lowestDB), 0)
 	}
 	return min(max(target-p.profile.Player.Velocity.At(float64(p.fixedVel)), lowestDB), 0)
 }

@@ -1,10 +1,14 @@
 package expr
 
-import "time"
+import (
+	"time"
+
+	"swellbox/expr/acoustics"
+)
 
 // Rule is one habit of players. It adds to the gesture of a note at the note's
 // start, by the quantity k that the note's profile gives it, and reports whether
-// it did anything. A rule keeps no state: one value serves all parts.
+// it did anything. A rule keeps nothing of a note: one value serves all parts of an engine.
 type Rule interface {
 	Name() string
 	Shape(n *Note, g *Gesture) bool
@@ -24,7 +28,11 @@ type Note struct {
 	MfDB      float64 // where the shaped performance puts this instrument's mf, dB re full
 }
 
-// StandardRules are the rules of every part, in the order in which they apply.
-func StandardRules() []Rule {
-	return []Rule{Expression{}, Weight{}, Swelling{}, StringVibrato{}}
+// StandardRules are the rules of every part, in the order in which they apply, in
+// the usual place. They serve one engine.
+func StandardRules() []Rule { return RulesIn(UsualPlace()) }
+
+// RulesIn are the standard rules in a place.
+func RulesIn(place acoustics.Place) []Rule {
+	return []Rule{Expression{}, NewWeight(place), Swelling{}, StringVibrato{}}
 }

@@ -32,7 +32,7 @@ const (
 )
 
 // music are the sections that a variant takes from the profile that it extends.
-var music = []string{"dynamics", "sustain", "weighting", "vibrato"}
+var music = []string{"instrument", "dynamics", "sustain", "weighting", "vibrato"}
 
 // call is a way of playing's name and what calls it.
 type call struct {

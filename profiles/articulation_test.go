@@ -136,7 +136,7 @@ func TestVariantErrors(t *testing.T) {
 	const head = "{swellbox: 1, name: a, extends: flute, articulation: {name: own, keyswitch: 1, program: 2}, variants: "
 	for _, c := range []struct{ doc, want string }{
 		{head + "3}", `variants: found "3", wanted a list of at most 32 variants`},
-		{head + "[3]}", `variants[1]: found "3", wanted keys with values: name, keyswitch, program, extends, players`},
+		{head + "[3]}", `variants[1]: found "3", wanted keys with values: name, keyswitch, program, extends, instrument, players`},
 		{head + "[{keyswitch: 3}]}", "doc1.yaml:1:104: variants[1]: the key name is missing"},
 		{head + "[{name: A}]}", `variants[1].name: found "A", allowed are lower-case letters`},
 		{head + "[{name: b}, {name: b}]}", `doc1.yaml:1:122: variants[2].name: variants[1] is called "b" already`},

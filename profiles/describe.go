@@ -17,7 +17,10 @@ func Describe(p *expr.Profile) string {
 	if s := p.Sustain; s.K > 0 && (s.SwellDB > 0 || s.DecayDBPerS > 0) {
 		parts = append(parts, fmt.Sprintf("swell %.1f dB", s.K*s.SwellDB))
 	}
-	if w := p.Weighting; w.K > 0 && w.ShareDB != 0 {
+	switch w := p.Weighting; {
+	case w.K > 0 && p.Instrument != nil:
+		parts = append(parts, "stands in a hall as "+p.Instrument.Name)
+	case w.K > 0 && w.ShareDB != 0:
 		parts = append(parts, fmt.Sprintf("%+.1f dB in forte", w.K*w.ShareDB))
 	}
 	if v := p.Vibrato; v.K > 0 && v.DepthLow+v.DepthHigh > 0 {

@@ -7,6 +7,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"swellbox/expr"
+	"swellbox/expr/acoustics"
 )
 
 // version is the one form of the documents there is: "swellbox: 1".
@@ -36,6 +37,15 @@ func words(ws ...string) []choice[string] {
 	}
 	return cs
 }
+
+// instruments are those of the acoustic model, and none.
+var instruments = func() []choice[*acoustics.Instrument] {
+	cs := []choice[*acoustics.Instrument]{{"none", nil}}
+	for _, in := range acoustics.Instruments() {
+		cs = append(cs, choice[*acoustics.Instrument]{in.Name, in})
+	}
+	return cs
+}()
 
 var carriers = []choice[expr.Carrier]{
 	{"velocity", expr.CarryVelocity}, {"controller", expr.CarryController}, {"both", expr.CarryBoth},
@@ -71,6 +81,7 @@ var profileKeys = slices.Concat(
 // instrument can do with room to spare. Where a reference bounds one it is named; the
 // others are ours, not published.
 var playingKeys = []key[draft]{
+	word("instrument", "which instrument of the acoustic model it stands in a hall as", instruments, func(d *draft) **acoustics.Instrument { return &d.profile.Instrument }),
 	whole("players", "how many players the sound stands for", 1, playersLimit, func(d *draft) *int { return &d.profile.Players }),
 	section("dynamics", "what a velocity from the notation program means",
 		amount(func(p *expr.Profile) *float64 { return &p.Dynamics.K }),
@@ -87,6 +98,7 @@ var playingKeys = []key[draft]{
 	),
 	section("weighting", "weight against the others as the dynamic grows",
 		amount(func(p *expr.Profile) *float64 { return &p.Weighting.K }),
+		number("register_k", "how far also in weak and strong registers: 0 not, 1 as the acoustic model has them", 0, 2, "", func(d *draft) *float64 { return &d.profile.Weighting.RegisterK }),
 		number("share_db", "weight at to_db", -12, 12, "dB", func(d *draft) *float64 { return &d.profile.Weighting.ShareDB }),
 		number("from_db", "written level where the weight begins", -60, 30, "dB re mf", func(d *draft) *float64 { return &d.profile.Weighting.FromDB }),
 		number("to_db", "written level where all of it holds", -60, 30, "dB re mf", func(d *draft) *float64 { return &d.profile.Weighting.ToDB }),

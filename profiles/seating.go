@@ -9,6 +9,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"swellbox/expr"
+	"swellbox/expr/acoustics"
 )
 
 // Hint is what is known of a part before or while it plays. All numbers count
@@ -31,15 +32,34 @@ type Seating struct {
 	places   []*yaml.Node // of the seats, for errors
 }
 
+// rowsLimit is the highest row: some 50 m from the stage.
+const rowsLimit = 50
+
 // Ensemble is what all seats share.
 type Ensemble struct {
 	HeadroomDB float64 // 0..24: how far under the raw performance the shaped one puts mf, so that it can grow
 	CeilingDB  float64 // 0..6: how much louder than what came in a note may ever become
+	Room       string  // the hall's size: "chamber", "mid" or "large"
+	Row        int     // 0..50: where the listener sits; 0 is the conductor's place
 	PlayerMap  string  // player map of all seats that name none, and of parts without a seat; empty for none
 }
 
 // DefaultEnsemble holds where a seating says nothing.
-var DefaultEnsemble = Ensemble{HeadroomDB: expr.DefaultHeadroomDB, CeilingDB: expr.DefaultCeilingDB}
+var DefaultEnsemble = Ensemble{
+	HeadroomDB: expr.DefaultHeadroomDB, CeilingDB: expr.DefaultCeilingDB, Room: "large", Row: 10,
+}
+
+// Place is where the ensemble sounds in the hall sense.
+func (e Ensemble) Place() acoustics.Place {
+	room, ok := acoustics.LookupRoom(e.Room)
+	if !ok {
+		return expr.UsualPlace()
+	}
+	if e.Row == 0 {
+		return acoustics.Hall(room, acoustics.Podium())
+	}
+	return acoustics.Hall(room, acoustics.Row(e.Row))
+}
 
 // Seat is one part. What it gives of Port, Channel, Track and Program is its
 // address: the seat is meant where all of them agree.
@@ -68,6 +88,8 @@ var seatingKeys = []key[Seating]{
 	section("ensemble", "what all seats share",
 		number("headroom_db", "how far under the raw performance the shaped one puts mf", 0, 24, "dB", func(s *Seating) *float64 { return &s.Ensemble.HeadroomDB }),
 		number("ceiling_db", "how much louder than what came in a note may become", 0, 6, "dB", func(s *Seating) *float64 { return &s.Ensemble.CeilingDB }),
+		word("room", "size of the hall in which the parts stand", words("chamber", "mid", "large"), func(s *Seating) *string { return &s.Ensemble.Room }),
+		whole("row", "row in which the listener sits; 0 is the conductor's place", 0, rowsLimit, func(s *Seating) *int { return &s.Ensemble.Row }),
 		plainName("player_map", "the player map of all seats that name none", func(s *Seating) *string { return &s.Ensemble.PlayerMap }),
 	),
 	{"seats", "the parts, the first whose address agrees plays", listForm(seatForm, 1, seatsLimit), readSeats},

@@ -27,7 +27,7 @@ func seating(t *testing.T, text string) *Seating {
 
 func TestSeatingFor(t *testing.T) {
 	s := seating(t, orchestra)
-	if want := (Ensemble{HeadroomDB: 8, CeilingDB: 3}); s.Ensemble != want {
+	if want := (Ensemble{HeadroomDB: 8, CeilingDB: 3, Room: "large", Row: 10}); s.Ensemble != want {
 		t.Errorf("ensemble %+v, want %+v", s.Ensemble, want)
 	}
 	for _, c := range []struct {

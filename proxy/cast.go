@@ -27,6 +27,7 @@ type Part struct {
 type Cast struct {
 	Library *profiles.Library
 	Seating *profiles.Seating // nil if there is none
+	Sense   expr.Sense        // how the parts stand to each other at the start
 	known   map[way]*expr.Profile
 }
 

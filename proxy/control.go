@@ -22,6 +22,7 @@ import (
 //
 //	GET  /status                                   Status
 //	POST /switch {"side":"raw","parts":["Flute"]}  Status
+//	POST /sense {"sense":"studio","parts":[]}      Status
 //	POST /panic                                    Status
 //
 // An error is {"error":"…"} with a status of 400 or more.
@@ -36,12 +37,19 @@ const controlTimeout = 5 * time.Second
 type Controlled interface {
 	Status() Status
 	Switch(side expr.Side, parts []string) error
+	SetSense(sense expr.Sense, parts []string) error
 	Panic()
 }
 
 // SwitchRequest is the body of POST /switch.
 type SwitchRequest struct {
 	Side  string   `json:"side"`  // "raw" or "shaped"
+	Parts []string `json:"parts"` // none: all
+}
+
+// SenseRequest is the body of POST /sense.
+type SenseRequest struct {
+	Sense string   `json:"sense"` // "hall" or "studio"
 	Parts []string `json:"parts"` // none: all
 }
 
@@ -116,19 +124,23 @@ func controlHandler(d Controlled) http.Handler {
 	})
 	mux.HandleFunc("POST /switch", func(w http.ResponseWriter, r *http.Request) {
 		var req SwitchRequest
-		if err := decodeRequest(http.MaxBytesReader(w, r.Body, maxRequest), &req); err != nil {
-			refuse(w, http.StatusBadRequest, fmt.Errorf("the request cannot be read: %w", err))
-			return
-		}
-		side, err := ParseSide(req.Side)
-		if err == nil {
-			err = d.Switch(side, req.Parts)
-		}
-		if err != nil {
-			refuse(w, http.StatusBadRequest, err)
-			return
-		}
-		answer(w, http.StatusOK, d.Status())
+		steer(w, r, d, &req, func() error {
+			side, err := ParseSide(req.Side)
+			if err != nil {
+				return err
+			}
+			return d.Switch(side, req.Parts)
+		})
+	})
+	mux.HandleFunc("POST /sense", func(w http.ResponseWriter, r *http.Request) {
+		var req SenseRequest
+		steer(w, r, d, &req, func() error {
+			sense, err := ParseSense(req.Sense)
+			if err != nil {
+				return err
+			}
+			return d.SetSense(sense, req.Parts)
+		})
 	})
 	mux.HandleFunc("POST /panic", func(w http.ResponseWriter, _ *http.Request) {
 		d.Panic()
@@ -151,6 +163,29 @@ func decodeRequest(r io.Reader, to any) error {
 		return cmp.Or(err, errors.New("something follows its end"))
 	}
 	return nil
+}
+
+// steer reads a request, does what it asks, and answers with the status.
+func steer(w http.ResponseWriter, r *http.Request, d Controlled, req any, do func() error) {
+	if err := decodeRequest(http.MaxBytesReader(w, r.Body, maxRequest), req); err != nil {
+		refuse(w, http.StatusBadRequest, fmt.Errorf("the request cannot be read: %w", err))
+		return
+	}
+	if err := do(); err != nil {
+		refuse(w, http.StatusBadRequest, err)
+		return
+	}
+	answer(w, http.StatusOK, d.Status())
+}
+
+// ParseSense reads the name of a sense.
+func ParseSense(name string) (expr.Sense, error) {
+	for _, s := range [...]expr.Sense{expr.Hall, expr.Studio} {
+		if name == s.String() {
+			return s, nil
+		}
+	}
+	return 0, fmt.Errorf("found %q where hall or studio is due", name)
 }
 
 // ParseSide reads the name of a side that a part can play.
@@ -199,6 +234,11 @@ func (c *Client) Status() (Status, error) { return c.do(http.MethodGet, "/status
 // Switch chooses what the named parts play, or all if none is named.
 func (c *Client) Switch(side expr.Side, parts []string) (Status, error) {
 	return c.do(http.MethodPost, "/switch", SwitchRequest{Side: side.String(), Parts: parts})
+}
+
+// SetSense chooses how the named parts stand, or all if none is named.
+func (c *Client) SetSense(sense expr.Sense, parts []string) (Status, error) {
+	return c.do(http.MethodPost, "/sense", SenseRequest{Sense: sense.String(), Parts: parts})
 }
 
 // Panic silences every output.

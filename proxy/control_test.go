@@ -23,6 +23,7 @@ import (
 type puppet struct {
 	status   proxy.Status
 	side     expr.Side
+	sense    expr.Sense
 	parts    []string
 	panics   int
 	switches int
@@ -34,6 +35,11 @@ func (p *puppet) Status() proxy.Status { return p.status }
 func (p *puppet) Switch(side expr.Side, parts []string) error {
 	p.switches++
 	p.side, p.parts = side, parts
+	return p.refusal
+}
+
+func (p *puppet) SetSense(sense expr.Sense, parts []string) error {
+	p.sense, p.parts = sense, parts
 	return p.refusal
 }
 

@@ -80,6 +80,9 @@ func (p *Performance) Switch(port, channel int, side expr.Side) {
 	p.desk.choose(port*16+channel, side, p.now)
 }
 
+// SetSense has a channel stand as in a hall or a studio; see [expr.Engine.SetSense].
+func (p *Performance) SetSense(port, channel int, s expr.Sense) { p.engine.SetSense(port, channel, s) }
+
 // Side is the side of a channel that reaches its port.
 func (p *Performance) Side(port, channel int) expr.Side { return p.desk.strips[port*16+channel].side }
 

@@ -22,9 +22,15 @@ type Stage struct {
 }
 
 // NewStage makes a stage of so many ports with the cast's ensemble. cfg's amounts
-// of headroom and ceiling are replaced by the ensemble's.
+// of headroom and ceiling are replaced by the ensemble's, and so is the place unless
+// it brings its own rules.
 func NewStage(cast *Cast, cfg expr.Config, emit func(*expr.Event)) *Stage {
-	cfg.HeadroomDB, cfg.CeilingDB = cast.Ensemble().HeadroomDB, cast.Ensemble().CeilingDB
+	ensemble := cast.Ensemble()
+	cfg.Sense = cast.Sense
+	cfg.HeadroomDB, cfg.CeilingDB = ensemble.HeadroomDB, ensemble.CeilingDB
+	if cfg.Rules == nil {
+		cfg.Rules = expr.RulesIn(ensemble.Place())
+	}
 	s := &Stage{Performance: NewPerformance(cfg, emit), cast: cast}
 	s.index = make([]int, s.ports*16)
 	s.hints = make([]profiles.Hint, s.ports*16)

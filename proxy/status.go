@@ -8,6 +8,7 @@ type Status struct {
 	NotesIn  uint64       `json:"notes_in"`
 	NotesOut uint64       `json:"notes_out"` // note-ons let out, whichever side
 	Side     string       `json:"side"`      // "raw", "shaped" or "mixed"
+	Sense    string       `json:"sense"`     // "hall", "studio" or "mixed"
 	DelayMS  float64      `json:"delay_ms"`  // that swellbox adds on purpose
 	UptimeS  float64      `json:"uptime_s"`
 	Parts    []PartStatus `json:"parts"`
@@ -21,6 +22,7 @@ type Status struct {
 type PartStatus struct {
 	PartReport
 	Side     string `json:"side"`
+	Sense    string `json:"sense"`
 	Sounding int    `json:"sounding"` // notes that are out
 	Fault    string `json:"fault,omitempty"`
 }
@@ -70,7 +72,7 @@ func (d *Daemon) stageStatus(s *Status) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	s.NotesOut = d.stage.desk.notes
-	s.Side = d.side()
+	s.Side, s.Sense = d.side(), d.sense()
 	if d.broken != nil {
 		s.Warnings = append(s.Warnings, d.broken.Error())
 	}
@@ -82,6 +84,7 @@ func (d *Daemon) stageStatus(s *Status) {
 		ps := PartStatus{
 			PartReport: r.Parts[i],
 			Side:       d.stage.Side(p.Port, p.Channel).String(),
+			Sense:      d.stage.engine.Sense(p.Port, p.Channel).String(),
 			Sounding:   d.stage.Sounding(p.Port, p.Channel),
 		}
 		if err := d.stage.engine.Fault(p.Port, p.Channel); err != nil {
@@ -103,6 +106,20 @@ func (d *Daemon) side() string {
 		return "raw"
 	}
 	return "mixed"
+}
+
+// sense is how the parts stand, all in all. d.mu is held.
+func (d *Daemon) sense() string {
+	all := d.stage.engine.Sense(0, 0)
+	for i, p := range d.stage.Parts {
+		switch s := d.stage.engine.Sense(p.Port, p.Channel); {
+		case i == 0:
+			all = s
+		case s != all:
+			return "mixed"
+		}
+	}
+	return all.String()
 }
 
 func (in *inlet) status() PortStatus {

@@ -12,13 +12,19 @@ import (
 // unknown name is an error that lists the known ones, and then nothing is switched. A
 // daemon whose engine has failed plays raw and cannot be switched.
 func (d *Daemon) Switch(side expr.Side, names []string) error {
+	return d.forParts(names, func(port, channel int) { d.stage.Switch(port, channel, side) })
+}
+
+// forParts does something to the channels of the named parts, or to all channels if
+// none is named, seated or not, so that what is seated later is treated alike.
+func (d *Daemon) forParts(names []string, do func(port, channel int)) error {
 	var err error
 	d.locked(func() {
 		if err = d.broken; err != nil {
 			return
 		}
 		if len(names) == 0 {
-			d.switchAll(side)
+			d.forAll(do)
 			return
 		}
 		var chosen []Part
@@ -31,10 +37,23 @@ func (d *Daemon) Switch(side expr.Side, names []string) error {
 			chosen = append(chosen, found...)
 		}
 		for _, p := range chosen {
-			d.stage.Switch(p.Port, p.Channel, side)
+			do(p.Port, p.Channel)
 		}
 	})
 	return err
+}
+
+// forAll does something to every channel. d.mu is held.
+func (d *Daemon) forAll(do func(port, channel int)) {
+	for i := range len(d.outlets) * 16 {
+		do(i/16, i%16)
+	}
+}
+
+// SetSense has the named parts, or all if none is named, stand as in a hall or in a
+// studio from now on. Errors are those of Switch.
+func (d *Daemon) SetSense(sense expr.Sense, names []string) error {
+	return d.forParts(names, func(port, channel int) { d.stage.SetSense(port, channel, sense) })
 }
 
 // named finds the parts of a name; several channels may share one.
@@ -61,9 +80,7 @@ func (d *Daemon) partNames() string {
 // switchAll switches every channel, seated or not, so that what is seated later
 // is on the same side. d.mu is held.
 func (d *Daemon) switchAll(side expr.Side) {
-	for i := range len(d.outlets) * 16 {
-		d.stage.Switch(i/16, i%16, side)
-	}
+	d.forAll(func(port, channel int) { d.stage.Switch(port, channel, side) })
 }
 
 // rawParts counts the parts, and those of them that play raw. d.mu is held.

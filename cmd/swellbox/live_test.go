@@ -127,7 +127,7 @@ func TestLive(t *testing.T) {
 	sys.Feed("swellbox in 1", 0x90, 69, 90)
 	await(t, sys.heard, "the note", noteOn)
 
-	if out := d.must("status"); !strings.HasPrefix(out, "playing shaped for ") || !strings.Contains(out, "1 notes in, 1 out") || !strings.Contains(out, "violins") {
+	if out := d.must("status"); !strings.HasPrefix(out, "playing shaped, hall, for ") || !strings.Contains(out, "1 notes in, 1 out") || !strings.Contains(out, "violins") {
 		t.Errorf("status prints %q", out)
 	}
 	var s proxy.Status

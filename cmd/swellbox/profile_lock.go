@@ -170,7 +170,7 @@ func (p *program) lockedCast(path string) (*proxy.Cast, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &proxy.Cast{}
+	c := &proxy.Cast{Sense: p.settings.sense()}
 	if c.Library, err = l.Library(); err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}

@@ -58,7 +58,7 @@ func TestRenderInWords(t *testing.T) {
 	d := atDesktop(t)
 	d.duet()
 	out := d.must("render", "raw.mid", "-o", "shaped.mid")
-	for _, want := range []string{"Violin I", "violins-1", `has "horn"`, "shaped.mid: 4 notes in, 4 notes out\n"} {
+	for _, want := range []string{"Violin I", "violins-1", `the track name "Horn in F"`, "shaped.mid: 4 notes in, 4 notes out\n"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("%q does not say %q", out, want)
 		}

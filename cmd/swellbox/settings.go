@@ -12,6 +12,7 @@ import (
 	"github.com/spf13/pflag"
 	"github.com/spf13/viper"
 
+	"swellbox/expr"
 	"swellbox/profiles"
 	"swellbox/profiles/pack"
 	"swellbox/proxy"
@@ -27,6 +28,7 @@ type settings struct {
 	Prefer         string   `mapstructure:"prefer"`
 	Author         string   `mapstructure:"author"`
 	Seating        string   `mapstructure:"seating"`
+	Sense          string   `mapstructure:"sense"`
 	FootController int      `mapstructure:"foot_controller"`
 	FootChannel    int      `mapstructure:"foot_channel"`
 	FootHold       bool     `mapstructure:"foot_hold"`
@@ -46,6 +48,7 @@ func addSettings(f *pflag.FlagSet) {
 	f.String("prefer", "own", "`whose` profile wins where both have one of a name: own or studio")
 	f.String("author", "", "your `name`, as the history of profiles shows it")
 	f.String("seating", "", "seating document, a `file` that says which part plays with which profile")
+	f.String("sense", "hall", "how the parts stand at the start: hall or studio")
 	f.Int("foot-controller", 0, "incoming controller that switches raw and shaped, 1..119; 0 for none")
 	f.Int("foot-channel", 0, "its channel, 1..16; 0 for any")
 	f.Bool("foot-hold", false, "raw while it is held, instead of switching over at each press")
@@ -58,7 +61,7 @@ func readSettings(flags *pflag.FlagSet) (settings, error) {
 	v := viper.New()
 	var s settings
 	var known []string
-	for _, name := range []string{"control", "home", "profiles", "studio", "prefer", "author", "seating", "foot-controller", "foot-channel", "foot-hold", "log", "json"} {
+	for _, name := range []string{"control", "home", "profiles", "studio", "prefer", "author", "seating", "sense", "foot-controller", "foot-channel", "foot-hold", "log", "json"} {
 		key := strings.ReplaceAll(name, "-", "_")
 		known = append(known, key)
 		if err := v.BindPFlag(key, flags.Lookup(name)); err != nil {
@@ -88,6 +91,9 @@ func readSettings(flags *pflag.FlagSet) (settings, error) {
 func (s *settings) check() error {
 	if s.Prefer != "own" && s.Prefer != "studio" {
 		return fmt.Errorf("prefer is %q; it can be own or studio", s.Prefer)
+	}
+	if _, err := proxy.ParseSense(s.Sense); err != nil {
+		return fmt.Errorf("sense is %q; it can be hall or studio", s.Sense)
 	}
 	if s.FootController < 0 || s.FootController > 119 {
 		return fmt.Errorf("foot_controller is %d; controllers go from 1 to 119, and 0 is none", s.FootController)
@@ -128,8 +134,9 @@ func (s *settings) cast() (*proxy.Cast, error) {
 // version stands for it; no cast is one that has no sound seating.
 func (s *settings) playableCast() (*proxy.Cast, error) {
 	lib, err := s.library()
+	c := &proxy.Cast{Library: lib, Sense: s.sense()}
 	if lib == nil || s.Seating == "" {
-		return &proxy.Cast{Library: lib}, err
+		return c, err
 	}
 	seating, errSeating := profiles.ReadSeating(s.Seating)
 	if errSeating == nil {
@@ -138,7 +145,14 @@ func (s *settings) playableCast() (*proxy.Cast, error) {
 	if errSeating != nil {
 		return nil, errors.Join(err, errSeating)
 	}
-	return &proxy.Cast{Library: lib, Seating: seating}, err
+	c.Seating = seating
+	return c, err
+}
+
+// sense is how the parts stand at the start; check has seen to it that it is one.
+func (s *settings) sense() expr.Sense {
+	sense, _ := proxy.ParseSense(s.Sense)
+	return sense
 }
 
 // watched are the folders whose documents a cast is read from.

@@ -92,6 +92,43 @@ func (p *program) switchCommand() *cobra.Command {
 	}
 }
 
+func (p *program) senseCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "sense hall|studio [PART…]",
+		Short: "choose how the parts of the running swellbox stand to each other",
+		Long: `sense has the parts of the running swellbox, all or those named, stand as on a stage
+in a hall, where the brass rule a tutti and a low flute vanishes behind trombones, or
+as in a studio, where they are recorded apart and each is as loud as its own mark.
+What sounds moves there gradually. Turn the monitors down first.`,
+		ValidArgs: []string{"hall", "studio"},
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) == 0 {
+				return fmt.Errorf("say hall or studio: %w", errUsage)
+			}
+			return nil
+		},
+		RunE: func(_ *cobra.Command, args []string) error {
+			sense, err := proxy.ParseSense(args[0])
+			if err != nil {
+				return fmt.Errorf("%w: %w", err, errUsage)
+			}
+			c, err := p.client()
+			if err != nil {
+				return err
+			}
+			s, err := c.SetSense(sense, args[1:])
+			if err != nil {
+				return err
+			}
+			if p.settings.JSON {
+				return p.printJSON(s)
+			}
+			fmt.Fprintf(p.out, "standing as in a %s\n", s.Sense)
+			return nil
+		},
+	}
+}
+
 func (p *program) panicCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "panic",
@@ -139,8 +176,8 @@ func (p *program) statusCommand() *cobra.Command {
 }
 
 func (p *program) printStatus(s proxy.Status) {
-	fmt.Fprintf(p.out, "playing %s for %v, %d notes in, %d out, delay %g ms\n",
-		s.Side, time.Duration(s.UptimeS*float64(time.Second)).Round(time.Second), s.NotesIn, s.NotesOut, s.DelayMS)
+	fmt.Fprintf(p.out, "playing %s, %s, for %v, %d notes in, %d out, delay %g ms\n",
+		s.Side, s.Sense, time.Duration(s.UptimeS*float64(time.Second)).Round(time.Second), s.NotesIn, s.NotesOut, s.DelayMS)
 	if s.Position != nil {
 		fmt.Fprintf(p.out, "bar %d, beat %.1f\n", s.Position.Bar, s.Position.Beat)
 	}

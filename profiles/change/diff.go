@@ -22,12 +22,20 @@ func Diff(a, b *expr.Profile) []Line {
 
 // playing is how one way of playing differs from another.
 func (ls *lines) playing(a, b *expr.Profile) {
+	ls.words("stands in a hall as", instrument(a), instrument(b))
 	ls.amount("players", "", float64(a.Players), float64(b.Players))
 	ls.dynamics(a, b)
 	ls.sustain(&a.Sustain, &b.Sustain)
 	ls.weighting(&a.Weighting, &b.Weighting)
 	ls.vibrato(&a.Vibrato, &b.Vibrato)
 	ls.player(&a.Player, &b.Player)
+}
+
+func instrument(p *expr.Profile) string {
+	if p.Instrument == nil {
+		return "none"
+	}
+	return p.Instrument.Name
 }
 
 func (ls *lines) dynamics(a, b *expr.Profile) {
@@ -56,6 +64,7 @@ func (ls *lines) sustain(a, b *expr.Sustain) {
 
 func (ls *lines) weighting(a, b *expr.Weighting) {
 	ls.amount("quantity of the weight", "", a.K, b.K)
+	ls.amount("quantity of the weight in weak and strong registers", "", a.RegisterK, b.RegisterK)
 	ls.level("weight in forte", "dB", a.ShareDB, b.ShareDB)
 	ls.level("level where the weight begins", "dB re mf", a.FromDB, b.FromDB)
 	ls.level("level where all the weight holds", "dB re mf", a.ToDB, b.ToDB)

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/acoustics"
 	"swellbox/profiles"
 )
 
@@ -141,6 +142,9 @@ func fill(t testing.TB, v reflect.Value, variants bool) {
 	case **expr.Curve:
 		*x = curve(t, expr.Point{X: 0, Y: 1}, expr.Point{X: 127, Y: 90})
 		return
+	case **acoustics.Instrument:
+		*x = acoustics.Instruments()[0]
+		return
 	case **expr.Profile:
 		*x = &expr.Profile{}
 		fill(t, reflect.ValueOf(*x).Elem(), false)
@@ -187,6 +191,14 @@ func alter(t testing.TB, v reflect.Value, path string, try func(path string)) in
 		try(path + " (none)")
 		*x = old
 		return n
+	case **acoustics.Instrument:
+		old := *x
+		*x = acoustics.Instruments()[1]
+		try(path)
+		*x = nil
+		try(path + " (none)")
+		*x = old
+		return 1
 	case **expr.Profile:
 		return alter(t, reflect.ValueOf(*x).Elem(), path, try)
 	}

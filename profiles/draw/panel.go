@@ -55,27 +55,39 @@ func atMarks(y func(float64) float64, unit string) string {
 	return strings.Join(parts, ", ") + " " + unit
 }
 
-// written is the level of a written dynamic with the weight of the instrument, as
-// the rules make it of a velocity, dB re mf.
-func written(p *expr.Profile) func(velocity float64) float64 {
-	return func(velocity float64) float64 {
-		db := p.Dynamics.Reading.At(velocity)
-		n := expr.Note{Profile: p, Players: p.Players, WrittenDB: db}
-		g := expr.Gesture{LevelDB: db}
-		expr.Weight{}.Shape(&n, &g)
-		return g.LevelDB
+// written is the level that the rules make of a velocity, dB re mf: by itself as in a
+// studio, and with the weight that the instrument has in a hall on a usual note.
+func written(p *expr.Profile) (studio, hall func(velocity float64) float64) {
+	weight := expr.NewWeight(expr.UsualPlace())
+	key := uint8(0)
+	if p.Instrument != nil {
+		const a4 = 69
+		key = uint8(a4 + int(p.Instrument.Middle))
 	}
+	hall = func(velocity float64) float64 {
+		db := p.Dynamics.Reading.At(velocity)
+		n := expr.Note{Profile: p, Players: p.Players, Key: key, WrittenDB: db}
+		g := expr.Gesture{LevelDB: db}
+		weight.Shape(&n, &g)
+		return g.LevelDB + g.HallDB
+	}
+	return p.Dynamics.Reading.At, hall
 }
 
 func level(p *expr.Profile) panel {
-	y := written(p)
+	y, hall := written(p)
 	words := []string{"The level of a velocity: " + atMarks(y, "dB re mf") + "."}
+	lines := []line{{"level", y, velocities()}}
+	if p.Weighting.K != 0 {
+		words = append(words, "Among others in a hall: "+atMarks(hall, "dB re a horn's mf")+".")
+		lines = []line{{"by itself", y, velocities()}, {"in a hall", hall, velocities()}}
+	}
 	if k := p.Dynamics.K; k != 1 {
 		words = append(words, fmt.Sprintf("The quantity of the dynamics is %s: 0 plays as it came, 1 as drawn.", short(k)))
 	}
 	return panel{
-		title: "What a velocity means", x: marked(), y: span("dB re mf", y(1), y(127)),
-		lines: []line{{"level", y, velocities()}}, words: words,
+		title: "What a velocity means", x: marked(), y: span("dB re mf", min(y(1), hall(1)), max(y(127), hall(127))),
+		lines: lines, words: words,
 	}
 }
 
@@ -173,7 +185,7 @@ func growth(p *expr.Profile) panel {
 }
 
 func brightness(p *expr.Profile) panel {
-	level := written(p)
+	level, _ := written(p)
 	c := &p.Player.Brightness
 	y := func(velocity float64) float64 { return sent(c, p.Player.BrightPerDB*level(velocity)) }
 	return panel{
