@@ -112,13 +112,27 @@ func (m *Meter) Level(port, channel int) (db float64, ok bool) {
 	if c.sounding == 0 || c.profile == nil {
 		return 0, false
 	}
+	loudest := uint8(0)
+	for _, v := range c.velocity {
+		loudest = max(loudest, v)
+	}
+	return c.level(loudest), true
+}
+
+// KeyLevel is the level of one sounding key of a channel, as Level is of the loudest.
+func (m *Meter) KeyLevel(port, channel int, key uint8) (db float64, ok bool) {
+	c := &m.channels[port*16+channel]
+	if c.velocity[key] == 0 || c.profile == nil {
+		return 0, false
+	}
+	return c.level(c.velocity[key]), true
+}
+
+// level is the level of a note of a velocity, as the controllers stand.
+func (c *metered) level(velocity uint8) (db float64) {
 	player := &c.profile.Player
 	if player.Velocity != nil {
-		loudest := uint8(0)
-		for _, v := range c.velocity {
-			loudest = max(loudest, v)
-		}
-		db = player.Velocity.At(float64(loudest))
+		db = player.Velocity.At(float64(velocity))
 	}
 	if player.Level.Has() {
 		if v, said := c.value(&player.Level); said {
@@ -130,7 +144,7 @@ func (m *Meter) Level(port, channel int) (db float64, ok bool) {
 			db += standardLaw.At(float64(c.cc[n]))
 		}
 	}
-	return db, true
+	return db
 }
 
 // Vibrato is the depth of a channel's vibrato in cents, peak to peak, as its

@@ -71,6 +71,9 @@ func listen(t *proxy.Timeline, parts []Compared, headroomDB float64) []heard {
 		}
 		profile := parts[at].Profile
 		level, sounds := meter.Level(int(e.Port), e.Channel())
+		if own, ok := meter.KeyLevel(int(e.Port), e.Channel(), e.Msg[1]); ok && e.IsNoteOn() {
+			level = own
+		}
 		reference := headroomDB
 		if profile.Player.Velocity != nil {
 			reference -= profile.Player.Velocity.At(mf)
