@@ -110,6 +110,9 @@ func TestControl(t *testing.T) {
 	if _, err = client.Switch(expr.Shaped, nil); err != nil || p.side != expr.Shaped || len(p.parts) != 0 {
 		t.Errorf("Switch: %v; got %v of %q", err, p.side, p.parts)
 	}
+	if s, err = client.SetSense(expr.Studio, []string{"Flute"}); err != nil || s.NotesIn != 7 || p.sense != expr.Studio || !slices.Equal(p.parts, []string{"Flute"}) {
+		t.Errorf("SetSense: %+v, %v; got %v of %q", s, err, p.sense, p.parts)
+	}
 	if s, err = client.Panic(); err != nil || s.NotesIn != 7 || p.panics != 1 {
 		t.Errorf("Panic: %+v, %v; %d panics", s, err, p.panics)
 	}
@@ -133,6 +136,7 @@ func TestControlRefuses(t *testing.T) {
 		{"POST", "/switch", `{"side":"raw","part":["Flute"]}`, 400, `unknown field \"part\"`},
 		{"POST", "/switch", `{"side":"loud"}`, 400, `\"loud\"`},
 		{"POST", "/switch", `{}`, 400, "raw or shaped"},
+		{"POST", "/sense", `{"sense":"church"}`, 400, "hall or studio"},
 		{"POST", "/switch", `{"side":3}`, 400, "cannot be read"},
 		{"POST", "/switch", `{"side":"raw"} {"side":"shaped"}`, 400, "cannot be read"},
 		{"POST", "/switch", `{"side":"raw","parts":["` + strings.Repeat("a", 1<<16) + `"]}`, 400, "too large"},

@@ -34,6 +34,7 @@ type Config struct {
 	Inputs  []PortSpec // input i is heard on output i
 	Outputs []PortSpec // as many as inputs, or as many as a player needs
 	Foot    FootSwitch
+	Match   bool        // lower the raw side by the ensemble's headroom, to compare at one level
 	Rules   []expr.Rule // nil for the standard ones
 	Log     zerolog.Logger
 }
@@ -92,6 +93,9 @@ func NewDaemon(cfg Config) (*Daemon, error) {
 	}
 	d := &Daemon{cfg: cfg, start: time.Now(), stop: make(chan struct{})}
 	d.stage = NewStage(cfg.Cast, expr.Config{Ports: len(cfg.Outputs), Rules: cfg.Rules}, d.emit)
+	if cfg.Match {
+		d.stage.MatchLevels(cfg.Cast.Ensemble().HeadroomDB)
+	}
 	d.stage.Seated = func(p Part) {
 		d.notices = append(d.notices, fmt.Sprintf("%s plays as %s: %s", p.Name, p.Profile, p.Why))
 	}

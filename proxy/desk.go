@@ -18,11 +18,12 @@ const (
 //
 // It has no clock: take and advance are told the time, and never go back in it.
 type desk struct {
-	strips []strip
-	emit   func(*expr.Event)
-	notes  uint64        // note-ons let out
-	ramps  int           // strips that are ramping
-	step   time.Duration // of the next step of all ramps
+	matchDB float64 // by which the raw side is lowered
+	strips  []strip
+	emit    func(*expr.Event)
+	notes   uint64        // note-ons let out
+	ramps   int           // strips that are ramping
+	step    time.Duration // of the next step of all ramps
 }
 
 // strip is one channel of the desk.
@@ -33,6 +34,7 @@ type strip struct {
 	out    channelState    // what the port has been told
 	source uint16          // of its latest note
 	level  int             // the profile's level controller; unsaid if it has none
+	volume int16           // of the raw side as it came in, before it was matched
 	ramp   bool            // levels are on their way to said[side]
 }
 
@@ -40,12 +42,29 @@ func newDesk(ports int, emit func(*expr.Event)) *desk {
 	d := &desk{strips: make([]strip, ports*16), emit: emit}
 	for i := range d.strips {
 		s := &d.strips[i]
-		s.side, s.level = expr.Shaped, unsaid
+		s.side, s.level, s.volume = expr.Shaped, unsaid, unsaid
 		s.said[0].init()
 		s.said[1].init()
 		s.out.init()
 	}
 	return d
+}
+
+// match lowers the raw side by so many dB, so that louder does not pass for better
+// in a comparison. It is done by channel volume, before anything is played.
+func (d *desk) match(db float64) {
+	d.matchDB = db
+	for i := range d.strips {
+		d.strips[i].said[0].cc[ccVolume] = d.matched(unsaid)
+	}
+}
+
+// matched is the raw side's volume, lowered.
+func (d *desk) matched(volume int16) int16 {
+	if volume == unsaid {
+		volume = int16(initial(ccVolume))
+	}
+	return int16(fromDecibels(decibels(int(volume)) - d.matchDB))
 }
 
 // sideIndex is where a side's state stands in a strip.
@@ -103,6 +122,13 @@ func (d *desk) other(s *strip, e *expr.Event) {
 	for i, side := range [...]expr.Side{expr.Raw, expr.Shaped} {
 		if e.Side&side != 0 {
 			s.said[i].take(e)
+		}
+	}
+	if d.matchDB != 0 && e.Side&expr.Raw != 0 && e.Msg[0]&0xF0 == 0xB0 && e.Msg[1] == ccVolume {
+		s.volume = int16(e.Msg[2])
+		s.said[0].cc[ccVolume] = d.matched(s.volume)
+		if s.side == expr.Raw {
+			e.Msg[2] = byte(s.said[0].cc[ccVolume])
 		}
 	}
 	if e.Side&s.side == 0 {
@@ -311,7 +337,12 @@ func (d *desk) leave(port int, now time.Duration) {
 	d.endNotes(port, now)
 	d.liftPedals(port, now)
 	for i := port * 16; i < port*16+16; i++ {
-		d.choose(i, expr.Raw, now)
+		s := &d.strips[i]
+		if d.matchDB != 0 {
+			s.said[0].cc[ccVolume] = s.volume
+		}
+		s.side = expr.Raw
+		d.bring(i, now)
 	}
 }
 

@@ -303,3 +303,43 @@ func TestPanicSilencesByEveryMeans(t *testing.T) {
 		t.Errorf("not sent: %v", want)
 	}
 }
+
+// Matched, the raw side stands under its own level by what it is lowered, also when
+// the notation program moves the volume, and gets its own back at the end.
+func TestMatchedLevels(t *testing.T) {
+	var got recorder
+	s := stageFor(t, 1, got.take, "plain")
+	s.MatchLevels(6)
+	volume := func() int {
+		v := 100 // General MIDI's, if nothing was said
+		for _, e := range got.events {
+			if e.Msg[0] == 0xB0 && e.Msg[1] == ccVolume {
+				v = int(e.Msg[2])
+			}
+		}
+		return v
+	}
+	want := func(what string, value int, lowered float64) {
+		t.Helper()
+		if is := decibels(volume()) - decibels(value); math.Abs(is+lowered) > 0.3 {
+			t.Errorf("%s: volume %d is %.1f dB re %d, want %.1f", what, volume(), is, value, -lowered)
+		}
+	}
+	s.Push(short(0, 0x90, 60, 80))
+	s.Pull(10 * ms)
+	want("shaped", 100, 0)
+	s.Switch(0, 0, expr.Raw)
+	s.Pull(time.Second)
+	want("raw", 100, 6)
+	s.Push(short(time.Second, 0xB0, ccVolume, 64))
+	s.Pull(1100 * ms)
+	want("raw, moved", 64, 6)
+	s.Switch(0, 0, expr.Shaped)
+	s.Pull(2 * time.Second)
+	want("shaped again", 64, 0)
+	s.Switch(0, 0, expr.Raw)
+	s.Pull(3 * time.Second)
+	s.Leave()
+	s.Pull(4 * time.Second)
+	want("left", 64, 0)
+}

@@ -83,6 +83,11 @@ func (p *Performance) Switch(port, channel int, side expr.Side) {
 // SetSense has a channel stand as in a hall or a studio; see [expr.Engine.SetSense].
 func (p *Performance) SetSense(port, channel int, s expr.Sense) { p.engine.SetSense(port, channel, s) }
 
+// MatchLevels lowers the raw side by so many dB, by channel volume, so that louder
+// does not pass for better when the sides are compared. It is called before anything
+// is played.
+func (p *Performance) MatchLevels(db float64) { p.desk.match(db) }
+
 // Side is the side of a channel that reaches its port.
 func (p *Performance) Side(port, channel int) expr.Side { return p.desk.strips[port*16+channel].side }
 

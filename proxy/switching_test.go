@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strings"
 	"testing"
 	"testing/synctest"
 	"time"
@@ -223,4 +224,32 @@ func TestFootSwitch(t *testing.T) {
 			})
 		})
 	}
+}
+
+// Parts stand as in a studio or a hall by name, and what sounds moves there.
+func TestSetSense(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		r := start(t, 2, nil)
+		r.feed(1, 0x92, 67, 112)
+		pass(500 * ms)
+		hall := last(r.heard(1), 2, 11)
+		if err := r.d.SetSense(expr.Studio, []string{"trumpet"}); err != nil {
+			t.Fatal(err)
+		}
+		pass(500 * ms)
+		studio := last(r.heard(1), 2, 11)
+		if s := r.d.Status(); s.Parts[0].Sense != "studio" || studio >= hall {
+			t.Errorf("%+v; expression stands at %d, before at %d", s.Parts, studio, hall)
+		}
+		if err := r.d.SetSense(expr.Hall, nil); err != nil {
+			t.Fatal(err)
+		}
+		pass(500 * ms)
+		if back := last(r.heard(1), 2, 11); back < hall-2 || back > hall { // it decays a little meanwhile
+			t.Errorf("back in the hall expression stands at %d, before at %d", back, hall)
+		}
+		if err := r.d.SetSense(expr.Studio, []string{"Theremin"}); err == nil || !strings.Contains(err.Error(), "Theremin") {
+			t.Errorf("a part that is not there: %v", err)
+		}
+	})
 }

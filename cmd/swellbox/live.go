@@ -18,6 +18,12 @@ type ports struct {
 	inputs, outputs int
 	ins, outs       []string
 	locked          string
+	match           bool
+}
+
+// matchFlag declares the flag that compares at one level.
+func matchFlag(f *pflag.FlagSet, to *bool) {
+	f.BoolVar(to, "match", false, "lower the raw side by the headroom of the shaped one, to compare at one level")
 }
 
 // lockedFlag declares the flag that fixes the profiles.
@@ -44,7 +50,7 @@ with --in and --out.`,
 			if err := pt.check(); err != nil {
 				return err
 			}
-			d, stop, err := p.start(pt.inputSpecs(), pt.outputSpecs(), pt.locked)
+			d, stop, err := p.start(pt.inputSpecs(), pt.outputSpecs(), &pt)
 			if err != nil {
 				return err
 			}
@@ -64,6 +70,7 @@ with --in and --out.`,
 	f.StringArrayVar(&pt.ins, "in", nil, "existing `port` to listen to, in place of virtual inputs (may be repeated)")
 	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of virtual outputs (may be repeated)")
 	f.BoolVar(&raw, "raw", false, "start with all parts raw")
+	matchFlag(f, &pt.match)
 	lockedFlag(f, &pt.locked)
 	return c
 }
@@ -106,8 +113,8 @@ func specs(names []string, n int, virtual string) []proxy.PortSpec {
 
 // start opens a daemon with its control socket, which plays by the settings' profiles
 // and follows their changes, or by a lock and nothing else. stop ends both.
-func (p *program) start(ins, outs []proxy.PortSpec, locked string) (d *proxy.Daemon, stop func() error, err error) {
-	cast, unread, err := p.liveCast(locked)
+func (p *program) start(ins, outs []proxy.PortSpec, pt *ports) (d *proxy.Daemon, stop func() error, err error) {
+	cast, unread, err := p.liveCast(pt.locked)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -117,7 +124,7 @@ func (p *program) start(ins, outs []proxy.PortSpec, locked string) (d *proxy.Dae
 	}
 	system := p.system()
 	d, err = proxy.NewDaemon(proxy.Config{
-		System: system, Cast: cast, Inputs: ins, Outputs: outs, Foot: p.settings.foot(), Log: p.logger(),
+		System: system, Cast: cast, Inputs: ins, Outputs: outs, Foot: p.settings.foot(), Match: pt.match, Log: p.logger(),
 	})
 	if err != nil {
 		return nil, nil, errors.Join(err, system.Close())
@@ -126,7 +133,7 @@ func (p *program) start(ins, outs []proxy.PortSpec, locked string) (d *proxy.Dae
 	if err != nil {
 		return nil, nil, errors.Join(err, d.Close(), system.Close())
 	}
-	if locked == "" {
+	if pt.locked == "" {
 		d.Unread(unread)
 		a := &adopter{p: p, log: p.logger(), seen: map[string][sha256.Size]byte{}}
 		a.adopt()
@@ -184,6 +191,7 @@ play again or use --loop. Start with the monitors turned down.`,
 	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of a virtual output (may be repeated)")
 	f.StringVar(&bars, "loop", "", "`bars` to play over and over, such as 5-8")
 	f.BoolVar(&raw, "raw", false, "start with all parts raw")
+	matchFlag(f, &pt.match)
 	lockedFlag(f, &pt.locked)
 	return c
 }
@@ -217,7 +225,7 @@ func (p *program) play(ctx context.Context, path string, pt ports, loop proxy.Lo
 		return fmt.Errorf("%s: %w", path, err)
 	}
 	pt.outputs = timeline.Ports
-	d, stop, err := p.start(nil, pt.outputSpecs(), pt.locked)
+	d, stop, err := p.start(nil, pt.outputSpecs(), &pt)
 	if err != nil {
 		return err
 	}
