@@ -1,0 +1,34 @@
+// Package balance reports who is heard in a piece and who is covered: in a hall,
+// and in a studio where sections are recorded apart.
+//
+// [Analyse] reads the written music of a file: velocities by the profile's reading,
+// swells by controllers 7 and 11. It hears every bar at [slicesPerBar] moments with
+// swellbox/expr/acoustics and says of each part how loud and how audible it was, and
+// whether it was covered, blended, heard or dominant. Of covered lines it warns, with
+// the reason in numbers, and with remedies that it has tried in the model.
+//
+// A bar's level is the energy mean over the moments at which the part sounds. Its
+// audibility is the median of those moments, the lower one of two: for half of the
+// time the part was no more audible than that. The median, and not the mean, since a
+// moment in which the others pause does not make up for the rest of a bar; and what
+// never makes a moment more audible, as one more masker, never makes a bar so.
+//
+// # What is worth a warning
+//
+// Most of what is covered is meant to be: accompaniment that is missed only when it is
+// gone, and parts that blend into those they double. The rules are ours, and simple. A
+// bar is at risk if the part is covered in it, and for most of that time doubles no
+// parts that are not, in unison or octaves with the same rhythm. Consecutive bars at
+// risk are one stretch. A stretch earns a warning if
+//   - in half of its bars or more the part leads: its line changes pitch twice or more,
+//     or once in a rhythm that is mostly its own; a figure that goes round and round
+//     does not lead;
+//   - it is [leastDB] under its threshold or more, in the mean of the bars;
+//   - it stays covered when those who double it are silent: parts in unison cover one
+//     another, and are heard as one.
+//
+// Of one sense no more than [maxWarnings] are told, those first that are the longest
+// and the deepest under.
+//
+// It is a model, not a rehearsal.
+package balance

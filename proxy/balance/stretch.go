@@ -1,0 +1,98 @@
+package balance
+
+import (
+	"cmp"
+	"context"
+	"slices"
+
+	"swellbox/expr/acoustics"
+)
+
+// maxWarnings bounds the warnings of one sense. Ours: what one reads before a lesson.
+const maxWarnings = 12
+
+// stretch is consecutive bars in which a part that leads is covered.
+type stretch struct {
+	part        int
+	first, last int     // bars, from 0
+	under       float64 // sum over the bars of how far under the part is, dB
+	text        string  // empty if it is not told
+}
+
+// explain finds the stretches that earn a warning, the gravest first, and says why of
+// as many as are told.
+func (a *analysis) explain(ctx context.Context) (found [senses][]stretch, err error) {
+	for in := range senses {
+		all := a.stretches(in)
+		stays := make([]bool, len(all))
+		err := a.share(ctx, len(all), func(e *ear, i int) {
+			stays[i] = newCase(a, e, in, &all[i]).measure(in, undoubled).state == acoustics.Covered
+		})
+		if err != nil {
+			return found, err
+		}
+		for i := range all {
+			if stays[i] {
+				found[in] = append(found[in], all[i])
+			}
+		}
+		tell := found[in][:min(len(found[in]), maxWarnings)]
+		err = a.share(ctx, len(tell), func(e *ear, i int) { tell[i].text = newCase(a, e, in, &tell[i]).words() })
+		if err != nil {
+			return found, err
+		}
+	}
+	return found, nil
+}
+
+// stretches finds what may earn a warning; see the package's documentation.
+func (a *analysis) stretches(in sense) (found []stretch) {
+	open := make([]*candidate, len(a.score.parts))
+	closeIt := func(part int) {
+		if c := open[part]; c != nil && 2*c.leads >= c.bars() && c.under >= leastDB*float64(c.bars()) {
+			found = append(found, c.stretch)
+		}
+		open[part] = nil
+	}
+	for bar, parts := range a.bars {
+		for _, p := range parts {
+			h := &p.heard[in]
+			c := open[p.part]
+			if c != nil && c.last < bar-1 {
+				closeIt(p.part)
+				c = nil
+			}
+			if h.state != acoustics.Covered || h.doubles {
+				continue
+			}
+			if c == nil {
+				c = &candidate{stretch: stretch{part: p.part, first: bar}}
+				open[p.part] = c
+			}
+			c.last = bar
+			c.under -= h.audibilityDB
+			if p.leads {
+				c.leads++
+			}
+		}
+	}
+	for part := range open {
+		closeIt(part)
+	}
+	slices.SortFunc(found, func(a, b stretch) int {
+		return cmp.Or(cmp.Compare(b.under, a.under), cmp.Compare(a.first, b.first), cmp.Compare(a.part, b.part))
+	})
+	return found
+}
+
+// leastDB is how far under its threshold a part must be over a stretch, in the mean,
+// to be told. Ours: the model is not good to a dB.
+const leastDB = 2
+
+func (s *stretch) bars() int { return s.last - s.first + 1 }
+
+// candidate is a stretch that is still growing.
+type candidate struct {
+	stretch
+	leads int // bars in which the part leads
+}

@@ -1,0 +1,200 @@
+package balance
+
+import (
+	"bytes"
+	"encoding/xml"
+	"fmt"
+	"io"
+	"math"
+	"strconv"
+
+	"swellbox/expr/acoustics"
+)
+
+// Measures of the picture in pixels.
+const (
+	svgWidth  = 1200
+	svgLeft   = 190 // where the bars begin
+	svgRight  = 1180
+	svgTop    = 118 // under title and key
+	svgRow    = 20
+	svgStrip  = 64  // above each sense: its name and the bar numbers
+	svgLetter = 11  // least width of a cell with a letter
+	svgCells  = 330 // most columns
+	gap       = 0.5 // between columns
+)
+
+// The same colours and patterns as in the page. They differ in lightness, blue is set
+// against orange, and patterns tell them apart without colour.
+const svgStyle = `
+text{font-family:system-ui,sans-serif;font-size:14px;fill:#1b1b1b}
+.title{font-size:24px;font-weight:600}
+.sense{font-size:17px;font-weight:600}
+.soft{fill:#484848;font-size:13px}
+.letter{font-size:11px;text-anchor:middle;paint-order:stroke;stroke:#fff;stroke-opacity:.7;stroke-width:3px}
+.line{stroke:#e2e2e2;fill:none}
+.C{fill:url(#C)}.B{fill:url(#B)}.H{fill:#deedf8}.D{fill:#5b9bd0}
+`
+
+const svgPatterns = `<defs>
+<pattern id="C" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="6" height="6" fill="#fde6cf"/><rect width="2.5" height="6" fill="#ee9f52"/></pattern>
+<pattern id="B" width="6" height="6" patternUnits="userSpaceOnUse"><rect width="6" height="6" fill="#fdf8da"/><circle cx="3" cy="3" r="1" fill="#b9ab55"/></pattern>
+</defs>
+`
+
+// heatMap is the picture as it is written.
+type heatMap struct {
+	bytes.Buffer
+	each, columns int // bars a column, and columns
+	width         float64
+}
+
+// SVG writes a self-contained picture: the state of every part over the bars, for each
+// sense. In a long piece several bars share a column, which shows the one in which the
+// part is heard least. An error is that of w.
+func (r *Result) SVG(w io.Writer) error {
+	m := &heatMap{}
+	m.each, m.columns = columns(r.Bars, svgCells)
+	m.width = float64(svgRight-svgLeft) / float64(m.columns)
+	height := svgTop + len(r.Reports)*(svgStrip+svgRow*len(r.Reports[0].Parts)) + 50
+	fmt.Fprintf(m, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" width="%[1]d" height="%d" style="max-width:100%%;height:auto" role="img">`+"\n", svgWidth, height)
+	fmt.Fprintf(m, "<title>%s</title>\n<desc>%s</desc>\n", escape("Balance: "+r.Title), escape(r.describe()))
+	fmt.Fprintf(m, "<style>%s</style>\n%s<rect width=\"%d\" height=\"%d\" fill=\"#fff\"/>\n", svgStyle, svgPatterns, svgWidth, height)
+	m.text(20, 36, "title", shorten("Balance: "+r.Title, 80))
+	about := fmt.Sprintf("%s, %s.", r.size(), r.Where)
+	if m.each > 1 {
+		about += fmt.Sprintf(" A column is %d %ss, and shows the one in which the part is heard least.", m.each, r.Unit)
+	}
+	m.text(20, 60, "soft", about)
+	m.key(88)
+	y := svgTop
+	for i := range r.Reports {
+		y = m.report(&r.Reports[i], r.Unit, y)
+	}
+	m.text(20, float64(height-18), "soft", modest)
+	m.WriteString("</svg>\n")
+	if _, err := w.Write(m.Bytes()); err != nil {
+		return fmt.Errorf("cannot write the picture: %w", err)
+	}
+	return nil
+}
+
+// describe says in words what the picture shows, for those who cannot see it.
+func (r *Result) describe() string {
+	text := fmt.Sprintf("Who is heard, %s, %s.", r.size(), r.Where)
+	for i := range r.Reports {
+		for j := range r.Reports[i].Parts {
+			p := &r.Reports[i].Parts[j]
+			text += fmt.Sprintf(" %s, %s:", p.Name, r.Reports[i].Sense)
+			for k, s := range states {
+				if k > 0 {
+					text += ","
+				}
+				text += fmt.Sprintf(" %s in %d", s, p.Share(s))
+			}
+			text += fmt.Sprintf(" of %s.", count(len(p.Bars), r.Unit))
+		}
+	}
+	return text
+}
+
+// key explains the patterns.
+func (m *heatMap) key(y float64) {
+	x := 20.0
+	for _, s := range states {
+		fmt.Fprintf(m, `<rect class="%s" x="%.0f" y="%.0f" width="26" height="18" stroke="#9a9a9a"/>`+"\n", letter(s), x, y-13)
+		m.text(x+34, y+1, "", fmt.Sprintf("%s  %s", letter(s), s))
+		x += 150
+	}
+	m.text(x, y+1, "", "white: a rest")
+}
+
+// report draws one sense with its top at y, and gives where the next begins.
+func (m *heatMap) report(r *Report, unit string, y int) int {
+	m.text(20, float64(y+30), "sense", r.place())
+	m.numbers(unit, y+svgStrip-8)
+	y += svgStrip
+	for i := range r.Parts {
+		p := &r.Parts[i]
+		m.text(20, float64(y+15), "", shorten(p.Name, 22))
+		fmt.Fprintf(m, `<path class="line" d="M20 %dH%d"/>`+"\n", y, svgRight)
+		m.cells(p, y)
+		y += svgRow
+	}
+	fmt.Fprintf(m, `<path class="line" d="M20 %dH%d"/>`+"\n", y, svgRight)
+	return y
+}
+
+// numbers are those of the bars over the columns.
+func (m *heatMap) numbers(unit string, y int) {
+	m.text(svgLeft-30, float64(y), "soft", unit)
+	step := 1
+	for _, s := range []int{1, 2, 5, 10, 20, 50, 100, 200, 500, 1000, 2000, 5000} {
+		if step = s; float64(s)/float64(m.each)*m.width >= 34 {
+			break
+		}
+	}
+	for c := range m.columns {
+		first := c*m.each + 1
+		for bar := first; bar < first+m.each; bar++ {
+			if bar == 1 || bar%step == 0 && float64(bar-1)/float64(m.each)*m.width >= 20 {
+				fmt.Fprintf(m, `<text class="soft" text-anchor="middle" x="%.1f" y="%d">%d</text>`+"\n", m.x(c)+m.width/2, y, bar)
+			}
+		}
+	}
+}
+
+func (m *heatMap) x(column int) float64 { return svgLeft + float64(column)*m.width }
+
+// cells draws a part's columns: one path for each state, and the letters where there is
+// room.
+func (m *heatMap) cells(p *PartReport, y int) {
+	at := make([]acoustics.State, m.columns)
+	for _, b := range p.Bars {
+		c := (b.Bar - 1) / m.each
+		at[c] = least(at[c], b.State)
+	}
+	for _, s := range states {
+		var d, letters []byte
+		for c, is := range at {
+			if is != s {
+				continue
+			}
+			d = fmt.Appendf(d, "M%.1f %dh%.1fv%dh-%.1[3]fz", m.x(c), y+1, m.width-gap, svgRow-2)
+			if m.width >= svgLetter {
+				letters = fmt.Appendf(letters, `<text class="letter" x="%.1f" y="%d">%s</text>`, m.x(c)+m.width/2, y+14, letter(s))
+			}
+		}
+		if len(d) > 0 {
+			fmt.Fprintf(m, "<path class=\"%s\" d=\"%s\"/>\n%s\n", letter(s), d, letters)
+		}
+	}
+}
+
+func (m *heatMap) text(x, y float64, class, s string) {
+	if class != "" {
+		class = ` class="` + class + `"`
+	}
+	fmt.Fprintf(m, `<text x="%s" y="%s"%s>%s</text>`+"\n", strconv.FormatFloat(x, 'f', -1, 64), strconv.FormatFloat(y, 'f', -1, 64), class, escape(s))
+}
+
+// escape is text for XML; it cannot fail on a buffer.
+func escape(s string) string {
+	var b bytes.Buffer
+	_ = xml.EscapeText(&b, []byte(s))
+	return b.String()
+}
+
+// least is the state of two in which a part is heard less; silence says nothing.
+func least(a, b acoustics.State) acoustics.State {
+	if a == acoustics.Silent || b == acoustics.Silent {
+		return max(a, b)
+	}
+	return min(a, b)
+}
+
+// columns is how many bars share a column if there is room for so many columns.
+func columns(bars, room int) (each, n int) {
+	each = max(1, int(math.Ceil(float64(bars)/float64(room))))
+	return each, (bars + each - 1) / each
+}

@@ -1,0 +1,166 @@
+package balance
+
+import (
+	"cmp"
+	"math"
+	"slices"
+	"time"
+
+	"swellbox/expr/acoustics"
+)
+
+// tally gathers how one part is heard over moments.
+type tally struct {
+	samples  []sample
+	weight   int
+	energy   float64
+	dominant int // of the weight
+	covered  int
+	doubling int // of the covered
+}
+
+// sample is the audibility at one moment.
+type sample struct {
+	db     float64
+	weight int
+}
+
+// add takes source i of a moment.
+func (t *tally) add(m *moment, sounds []acoustics.Sound, i int) {
+	sound := &sounds[i]
+	t.samples = append(t.samples, sample{sound.AudibilityDB, m.weight})
+	t.weight += m.weight
+	t.energy += float64(m.weight) * math.Pow(10, sound.LevelDB/10)
+	switch {
+	case sound.State == acoustics.Dominant:
+		t.dominant += m.weight
+	case sound.AudibilityDB < 0:
+		t.covered += m.weight
+		if m.doubles(i, sounds) {
+			t.doubling += m.weight
+		}
+	}
+}
+
+// heard sums up.
+func (t *tally) heard() heard {
+	h := heard{
+		levelDB:      10 * math.Log10(t.energy/float64(t.weight)),
+		audibilityDB: t.median(),
+		doubles:      2*t.doubling > t.covered,
+	}
+	switch {
+	case h.audibilityDB < 0:
+		h.state = acoustics.Covered
+	case h.audibilityDB < acoustics.HeardDB:
+		h.state = acoustics.Blended
+	case 2*t.dominant <= t.weight:
+		h.state = acoustics.Heard
+	default:
+		h.state = acoustics.Dominant
+	}
+	return h
+}
+
+// median is the lower weighted median of the audibility.
+func (t *tally) median() float64 {
+	slices.SortFunc(t.samples, func(a, b sample) int { return cmp.Compare(a.db, b.db) })
+	below := 0
+	for _, s := range t.samples {
+		if below += s.weight; 2*below >= t.weight {
+			return s.db
+		}
+	}
+	return acoustics.FloorDB
+}
+
+// together is how far apart notes may begin that are written at one time. Ours: a
+// file's ticks and a tempo's rounding are far less, the shortest notes more.
+const together = 30 * time.Millisecond
+
+// doubles reports whether each note of a source is played, octaves apart or not, by
+// others that struck it at the same time and are not covered.
+func (m *moment) doubles(i int, sounds []acoustics.Sound) bool {
+	due := m.players[i].classes()
+	for j := range m.players {
+		if sounds[j].AudibilityDB >= 0 && m.shares(i, j) {
+			due &^= m.players[j].classes()
+		}
+	}
+	return due == 0
+}
+
+// shares reports whether another source has a note of a source's, octaves apart or not,
+// and struck it at the same time.
+func (m *moment) shares(i, j int) bool {
+	p, q := &m.players[i], &m.players[j]
+	return i != j && (p.on-q.on).Abs() <= together && p.classes()&q.classes() != 0
+}
+
+// undoubled silences who doubles a part, if between them they have all its notes.
+func undoubled(m *moment, sources []acoustics.Source, at int) {
+	due := m.players[at].classes()
+	for j := range m.players {
+		if m.shares(at, j) {
+			due &^= m.players[j].classes()
+		}
+	}
+	if due != 0 {
+		return
+	}
+	for j := range sources {
+		if m.shares(at, j) {
+			sources[j].Instrument = nil
+		}
+	}
+}
+
+// leads reports whether a part's line leads in a bar, as far as its notes tell.
+func (s *score) leads(part, bar int) bool {
+	from, to := s.bars[bar], s.bars[bar+1]
+	notes := s.parts[part].begin(from, to)
+	turns, distinct, own := 0, 0, 0
+	var seen [128]bool
+	last := -1
+	for i := range notes {
+		n := &notes[i]
+		if last >= 0 && int(n.key) != last {
+			turns++
+		}
+		last = int(n.key)
+		if !seen[n.key] {
+			seen[n.key] = true
+			distinct++
+		}
+		if s.alone(part, n.on) {
+			own++
+		}
+	}
+	if len(notes) >= figureNotes && 2*distinct <= len(notes) {
+		return false
+	}
+	return turns >= 2 || turns == 1 && 2*own > len(notes)
+}
+
+// figureNotes in a bar, of which half or more return, are a figure and no line.
+// Ours.
+const figureNotes = 6
+
+// begin is the notes of a part that begin from one time to before another.
+func (p *part) begin(from, to time.Duration) []note {
+	at := func(t time.Duration) int {
+		i, _ := slices.BinarySearchFunc(p.notes, t, func(n note, t time.Duration) int { return cmp.Compare(n.on, t) })
+		return i
+	}
+	return p.notes[at(from):at(to)]
+}
+
+// alone reports whether nobody else begins a note with a part.
+func (s *score) alone(part int, at time.Duration) bool {
+	for i := range s.parts {
+		if i != part && len(s.parts[i].begin(at-together, at+together)) > 0 {
+			return false
+		}
+	}
+	return true
+}

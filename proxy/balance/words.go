@@ -1,0 +1,192 @@
+package balance
+
+import (
+	"fmt"
+	"math"
+	"slices"
+	"strings"
+
+	"swellbox/expr/acoustics"
+)
+
+// maxHeard bounds the moments of a stretch on which remedies are tried. Ours.
+const maxHeard = 240
+
+// maxFaderDB is the most that a fader is asked to give. Ours: more than that brings
+// up the room and the noise of the stand.
+const maxFaderDB = 24
+
+// words says why the stretch is covered, and what would help.
+func (c *caseOf) words() string {
+	c.findMaskers()
+	s := c.stretch
+	text := fmt.Sprintf("%s: %s, ", span(c.score.unit, s.first+1, s.last+1), c.score.parts[s.part].name)
+	if register := c.register(); register != "" {
+		text += register + " "
+	}
+	text += "at " + mark(c.dynamicDB) + ", "
+	text += fmt.Sprintf("%d dB under its masked threshold", -c.told())
+	if len(c.maskers) > 0 {
+		text += " against " + against(c.score, c.maskers)
+	} else {
+		text += ", too soft to be heard even alone"
+	}
+	return text + "; " + c.elsewhere() + "; " + c.advice()
+}
+
+// span names a stretch: "bar 4", "bars 4-6".
+func span(unit string, first, last int) string {
+	if first == last {
+		return fmt.Sprintf("%s %d", unit, first)
+	}
+	return fmt.Sprintf("%ss %d-%d", unit, first, last)
+}
+
+// register is the register of the middle one of the part's notes; empty if its
+// registers are all alike.
+func (c *caseOf) register() string {
+	pitches := make([]float64, 0, len(c.moments))
+	var in *acoustics.Instrument
+	for i := range c.moments {
+		if src := c.source(i); src != nil {
+			in = src.Instrument
+			pitches = append(pitches, src.PitchHz)
+		}
+	}
+	slices.Sort(pitches)
+	r := in.RegisterAt(acoustics.PitchOf(pitches[len(pitches)/2]))
+	if r == nil {
+		return ""
+	}
+	where := "middle"
+	switch r {
+	case &in.Registers[0]:
+		where = "low"
+	case &in.Registers[len(in.Registers)-1]:
+		where = "high"
+	}
+	if r.Name == "" || r.Name == where {
+		return where + " register"
+	}
+	return fmt.Sprintf("%s register (%s)", where, r.Name)
+}
+
+// marks are the written dynamics, from the softest.
+var marks = []struct {
+	name string
+	db   float64
+}{{"pp", acoustics.PP}, {"p", acoustics.P}, {"mp", acoustics.MP}, {"mf", acoustics.MF}, {"f", acoustics.F}, {"ff", acoustics.FF}}
+
+// mark is the mark nearest to a written dynamic.
+func mark(db float64) string {
+	nearest := marks[0]
+	for _, m := range marks {
+		if math.Abs(m.db-db) < math.Abs(nearest.db-db) {
+			nearest = m
+		}
+	}
+	return nearest.name
+}
+
+// against names who masks: "three trombones at f and Tuba at ff".
+func against(s *score, groups []group) string {
+	all := make([]string, len(groups))
+	for i := range groups {
+		all[i] = groups[i].name(s) + " at " + mark(groups[i].dynamicDB)
+	}
+	return strings.Join(all, " and ")
+}
+
+// most is how many players are counted; more are a section, and named.
+const most = 8
+
+// name is how a group is called: one part by its own name, equal instruments by their
+// number, sections by theirs.
+func (g *group) name(s *score) string {
+	if len(g.parts) == 1 {
+		return s.parts[g.parts[0]].name
+	}
+	if g.players > most {
+		names := make([]string, len(g.parts))
+		for i, p := range g.parts {
+			names[i] = s.parts[p].name
+		}
+		return join(names, "and")
+	}
+	return numbers[g.players] + " " + plural(g.instrument.Name)
+}
+
+var numbers = [most + 1]string{"no", "one", "two", "three", "four", "five", "six", "seven", "eight"}
+
+// plural is the instruments of a name: "trombones".
+func plural(name string) string {
+	switch name {
+	case "cor-anglais":
+		return "cors anglais"
+	case "double-bass":
+		return "double basses"
+	}
+	name = strings.ReplaceAll(name, "-", " ")
+	if strings.HasSuffix(name, "s") {
+		return name
+	}
+	return name + "s"
+}
+
+// join is a list in words: "a, b and c".
+func join(words []string, last string) string {
+	n := len(words)
+	if n < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:n-1], ", ") + " " + last + " " + words[n-1]
+}
+
+// elsewhere says how the same notes do in the other sense.
+func (c *caseOf) elsewhere() string {
+	if c.in == studio {
+		h := c.measure(hall, nil)
+		return fmt.Sprintf("in the hall %s at %s dB", h.state, signed(h.told()))
+	}
+	h := c.measure(studio, nil)
+	if h.state >= acoustics.Heard {
+		return "heard only if recorded apart"
+	}
+	up := math.Ceil(acoustics.HeardDB - h.audibilityDB)
+	if up > maxFaderDB {
+		return "not to be heard even if recorded apart"
+	}
+	return fmt.Sprintf("heard only if recorded apart and its fader %.0f dB up", up)
+}
+
+// advice is what was tried and helps.
+func (c *caseOf) advice() string {
+	found := c.remedies()
+	if len(found) == 0 {
+		return "no single change that was tried helps: thin out what plays with it"
+	}
+	words := make([]string, len(found))
+	for i, r := range found {
+		still := ""
+		if r.state == acoustics.Covered {
+			still = "still "
+		}
+		words[i] = fmt.Sprintf("%s (%s%s at %s dB, %.0f dB gained)", r.words, still, r.state, signed(r.told()), r.audibilityDB-c.audibilityDB)
+	}
+	return "try: " + strings.Join(words, ", or ")
+}
+
+// told is the audibility in whole dB, on the same side of the limits between the states.
+func (h *heard) told() int {
+	db := int(math.Round(h.audibilityDB))
+	switch h.state {
+	case acoustics.Covered:
+		return min(db, -1)
+	case acoustics.Blended:
+		return min(db, acoustics.HeardDB-1)
+	}
+	return db
+}
+
+// signed is a number with its sign, by the minus sign proper.
+func signed(n int) string { return strings.Replace(fmt.Sprintf("%+d", n), "-", "−", 1) }
