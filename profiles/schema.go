@@ -99,7 +99,7 @@ var playingKeys = []key[draft]{
 	section("weighting", "weight against the others as the dynamic grows",
 		amount(func(p *expr.Profile) *float64 { return &p.Weighting.K }),
 		number("register_k", "how far also in weak and strong registers: 0 not, 1 as the acoustic model has them", 0, 2, "", func(d *draft) *float64 { return &d.profile.Weighting.RegisterK }),
-		number("share_db", "weight at to_db", -12, 12, "dB", func(d *draft) *float64 { return &d.profile.Weighting.ShareDB }),
+		number("share_db", "weight at to_db of what the acoustic model does not know", -12, 12, "dB", func(d *draft) *float64 { return &d.profile.Weighting.ShareDB }),
 		number("from_db", "written level where the weight begins", -60, 30, "dB re mf", func(d *draft) *float64 { return &d.profile.Weighting.FromDB }),
 		number("to_db", "written level where all of it holds", -60, 30, "dB re mf", func(d *draft) *float64 { return &d.profile.Weighting.ToDB }),
 	),

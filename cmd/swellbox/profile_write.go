@@ -25,7 +25,7 @@ func (p *program) profileSetCommand() *cobra.Command {
 profile that is built in or installed stays: an own document that extends it is made.
 
   swellbox profile set violins vibrato.depth_low_cents 35
-  swellbox profile set horn weighting.share_db -1.5
+  swellbox profile set trumpet weighting.k 0.8
   swellbox profile set cello player.vibrato_depth none`,
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) > due && strings.HasPrefix(args[due], "-") {
