@@ -17,7 +17,7 @@ endif
 export GO
 
 .DEFAULT_GOAL := help
-.PHONY: help demo build test lint race bench soak fuzz cross deps picture clean
+.PHONY: help demo build test lint race bench soak fuzz cross deps evidence picture clean
 
 help: ## list the targets
 	@awk -F ': .*## ' '/^[a-z]+:.* ## / { printf "  make %-8s %s\n", $$1, $$2 }' Makefile
@@ -63,6 +63,10 @@ cross: ## build for Windows, macOS and Linux on arm64, into ./build
 deps: ## install what building and testing takes (Debian, Ubuntu), or say what to install
 	@.ci/deps test
 	@echo "deps: all there"
+
+evidence: ## measure anew what the documents claim, into testdata/evidence
+	@$(GO) test ./proxy/evidence -update
+	@cat testdata/evidence/*.md
 
 picture: build ## draw the picture of the README anew
 	@mkdir -p testdata/readme
