@@ -78,7 +78,7 @@ or:          swellbox render RAW.mid -o SHAPED.mid`,
 	root.SetFlagErrorFunc(func(_ *cobra.Command, err error) error { return fmt.Errorf("%w: %w", err, errUsage) })
 	addSettings(root.PersistentFlags())
 	root.AddCommand(
-		p.demoCommand(), p.liveCommand(), p.renderCommand(), p.playCommand(),
+		p.demoCommand(), p.liveCommand(), p.renderCommand(), p.balanceCommand(), p.playCommand(),
 		p.profileCommand(), p.portsCommand(), p.switchCommand(), p.statusCommand(), p.panicCommand(),
 	)
 	setHelp(root)

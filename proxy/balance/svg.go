@@ -61,7 +61,7 @@ func (r *Result) SVG(w io.Writer) error {
 	fmt.Fprintf(m, "<title>%s</title>\n<desc>%s</desc>\n", escape("Balance: "+r.Title), escape(r.describe()))
 	fmt.Fprintf(m, "<style>%s</style>\n%s<rect width=\"%d\" height=\"%d\" fill=\"#fff\"/>\n", svgStyle, svgPatterns, svgWidth, height)
 	m.text(20, 36, "title", shorten("Balance: "+r.Title, 80))
-	about := fmt.Sprintf("%s, %s.", r.size(), r.Where)
+	about := fmt.Sprintf("%s; who is heard %s.", r.size(), r.places())
 	if m.each > 1 {
 		about += fmt.Sprintf(" A column is %d %ss, and shows the one in which the part is heard least.", m.each, r.Unit)
 	}
@@ -81,7 +81,7 @@ func (r *Result) SVG(w io.Writer) error {
 
 // describe says in words what the picture shows, for those who cannot see it.
 func (r *Result) describe() string {
-	text := fmt.Sprintf("Who is heard, %s, %s.", r.size(), r.Where)
+	text := fmt.Sprintf("%s; who is heard %s.", r.size(), r.places())
 	for i := range r.Reports {
 		for j := range r.Reports[i].Parts {
 			p := &r.Reports[i].Parts[j]

@@ -34,8 +34,7 @@ const doubling = "Parts that double one another cover one another: they blend, a
 func (r *Result) Table(w io.Writer) error {
 	var b bytes.Buffer
 	fmt.Fprintln(&b, shorten(r.Title, tableWidth))
-	wrap(&b, "", "", fmt.Sprintf("%s: who is heard in the %s. In %% of the %ss in which a part sounds:",
-		r.size(), r.Where, r.Unit))
+	wrap(&b, "", "", fmt.Sprintf("%s: who is heard %s. In %% of the %ss in which a part sounds:", r.size(), r.places(), r.Unit))
 	b.WriteByte('\n')
 	head, second := pad("part", nameWidth)+" "+pad("instrument", instrumentWidth), pad("", nameWidth+instrumentWidth+1)
 	for i := range r.Reports {
@@ -68,6 +67,19 @@ func (r *Result) Table(w io.Writer) error {
 // size is how much there is to hear.
 func (r *Result) size() string {
 	return fmt.Sprintf("%s, %s", count(len(r.Reports[0].Parts), "part"), count(r.Bars, r.Unit))
+}
+
+// places says where it was heard: "in the mid hall, row 10, and in a studio".
+func (r *Result) places() string {
+	var all []string
+	for i := range r.Reports {
+		if r.Reports[i].Sense == hall.String() {
+			all = append(all, "in the "+r.Where)
+		} else {
+			all = append(all, "in a studio")
+		}
+	}
+	return strings.Join(all, ", and ")
 }
 
 func count(n int, what string) string {

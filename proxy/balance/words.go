@@ -189,4 +189,9 @@ func (h *heard) told() int {
 }
 
 // signed is a number with its sign, by the minus sign proper.
-func signed(n int) string { return strings.Replace(fmt.Sprintf("%+d", n), "-", "−", 1) }
+func signed(n int) string {
+	if n == 0 {
+		return "0"
+	}
+	return strings.Replace(fmt.Sprintf("%+d", n), "-", "−", 1)
+}

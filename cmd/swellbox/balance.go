@@ -1,0 +1,143 @@
+package main
+
+import (
+	"context"
+	"fmt"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"swellbox/expr/acoustics"
+	"swellbox/proxy/balance"
+	"swellbox/proxy/smf"
+)
+
+// balanceFlags are the flags of balance.
+type balanceFlags struct {
+	room, listener, out, locked string
+	sense                       string // empty for both
+}
+
+func (p *program) balanceCommand() *cobra.Command {
+	var f balanceFlags
+	c := &cobra.Command{
+		Use:   "balance RAW.mid",
+		Short: "report who is heard in a score and who is covered, in a hall and in a studio",
+		Long: `balance hears a score as it is written, bar by bar: in a hall with the players on
+their seats, and in a studio where every part is recorded apart. It tells who is
+covered, blended, heard or dominant, warns of lines that cannot be heard, and says
+what would help: every remedy was tried in the model.
+
+It is a model, not a rehearsal: listen to live concerts, and study scores.`,
+		Args: exactly(1, "one MIDI file"),
+		RunE: func(c *cobra.Command, args []string) error {
+			if sense := c.Flags().Lookup("sense"); sense.Changed {
+				f.sense = sense.Value.String()
+			}
+			return p.balance(c.Context(), args[0], f)
+		},
+	}
+	c.Flags().StringVar(&f.room, "room", "mid", "`size` of the hall: chamber, mid or large")
+	c.Flags().StringVar(&f.listener, "listener", "row 10", "`place` from which to listen: podium, or a row as in \"row 10\"")
+	c.Flags().String("sense", "hall", "only the report of this `place`: hall or studio")
+	c.Flags().Lookup("sense").DefValue = "" // what the help tells: without it there are both
+	c.Flags().StringVarP(&f.out, "out", "o", "", "`folder` to write the report into, as a page, a picture and tables")
+	lockedFlag(c.Flags(), &f.locked)
+	return c
+}
+
+func (p *program) balance(ctx context.Context, in string, f balanceFlags) error {
+	opt, err := f.options()
+	if err != nil {
+		return err
+	}
+	if f.sense != "" && f.sense != "hall" && f.sense != "studio" {
+		return fmt.Errorf("--sense is %q; it can be hall or studio: %w", f.sense, errUsage)
+	}
+	cast, err := p.castFor(f.locked)
+	if err != nil {
+		return err
+	}
+	file, err := smf.ReadFile(in)
+	if err != nil {
+		return err
+	}
+	end := func() {}
+	opt.Progress = p.barsHeard(&end)
+	result, err := balance.Analyse(ctx, file, cast, opt)
+	end()
+	if err != nil {
+		return fmt.Errorf("%s: %w", in, err)
+	}
+	if result.Title == "" {
+		result.Title = filepath.Base(in)
+	}
+	if f.sense != "" {
+		result.Reports = slices.DeleteFunc(result.Reports, func(r balance.Report) bool { return r.Sense != f.sense })
+	}
+	p.warn(result.LeftOut)
+	if f.out != "" {
+		if err := result.WriteFolder(f.out); err != nil {
+			return err
+		}
+	}
+	if p.settings.JSON {
+		return result.JSON(p.out)
+	}
+	if err := result.Table(p.out); err != nil {
+		return err
+	}
+	if f.out != "" {
+		fmt.Fprintf(p.out, "\nWritten to %s: balance.html, balance.svg, balance.csv, balance.json\n", f.out)
+	}
+	return nil
+}
+
+// longPiece is from how many bars on an analysis tells how far it is; less takes no
+// second.
+const longPiece = 400
+
+// barsHeard shows the progress of a long piece; end is set to what ends the showing.
+func (p *program) barsHeard(end *func()) func(done, total int) {
+	var show func(done, length time.Duration)
+	return func(done, total int) {
+		if total < longPiece {
+			return
+		}
+		if show == nil {
+			show, *end = p.progress("hearing bars")
+		}
+		show(time.Duration(done), time.Duration(total))
+	}
+}
+
+// lastRow is the last row in which a listener can be put: no hall has more.
+const lastRow = 60
+
+// options are the hall and the seat that the flags name.
+func (f *balanceFlags) options() (balance.Options, error) {
+	opt := balance.DefaultOptions()
+	room, ok := acoustics.LookupRoom(f.room)
+	if !ok {
+		return opt, fmt.Errorf("--room is %q; it can be chamber, mid or large: %w", f.room, errUsage)
+	}
+	opt.Room = room
+	where := strings.Join(strings.Fields(f.listener), " ")
+	if where == "podium" {
+		opt.Listener = acoustics.Podium()
+	} else {
+		number, found := strings.CutPrefix(where, "row ")
+		row, err := strconv.Atoi(number)
+		if !found || err != nil || row < 1 || row > lastRow {
+			return opt, fmt.Errorf("--listener is %q; it can be podium, or row 1 to row %d: %w", f.listener, lastRow, errUsage)
+		}
+		opt.Listener = acoustics.Row(row)
+		where = fmt.Sprintf("row %d", row)
+	}
+	opt.Where = fmt.Sprintf("%s hall, %s", f.room, where)
+	return opt, nil
+}

@@ -1,0 +1,138 @@
+package main
+
+import (
+	"encoding/json"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"swellbox/proxy/demo"
+	"swellbox/proxy/smf"
+)
+
+// boats writes the built-in score as boats.mid.
+func (d *desktop) boats(f *smf.File) {
+	d.t.Helper()
+	if err := smf.WriteFile(filepath.Join(d.dir, "boats.mid"), f); err != nil {
+		d.t.Fatal(err)
+	}
+}
+
+func TestBalanceInWords(t *testing.T) {
+	d := atDesktop(t)
+	d.boats(demo.Score())
+	status, out, errs := d.run("balance", "boats.mid", "-o", "report")
+	if status != 0 || errs != "" {
+		t.Fatalf("status %d, %q", status, errs)
+	}
+	contains(t, out, demo.Title, "mid hall, row 10", "In the hall: ", "In a studio, recorded apart", "bars 24-26: Flute 1, low register",
+		"not a rehearsal", "Written to report: balance.html")
+	for _, name := range []string{"balance.html", "balance.svg", "balance.csv", "balance.json"} {
+		if d.read("report/"+name) == "" {
+			t.Errorf("%s is empty", name)
+		}
+	}
+	if far := d.must("balance", "boats.mid", "--room", "large", "--listener", "row  25"); !strings.Contains(far, "large hall, row 25, and in a studio.") {
+		t.Errorf("another seat is not told:\n%s", far)
+	}
+	if near := d.must("balance", "boats.mid", "--listener", "podium", "--sense", "hall"); !strings.Contains(near, "heard in the mid hall, podium. In") || strings.Contains(near, "In a studio") {
+		t.Errorf("from the podium, hall only:\n%s", near)
+	}
+}
+
+func TestBalanceInJSON(t *testing.T) {
+	d := atDesktop(t)
+	d.boats(demo.Score())
+	type report struct {
+		Sense    string            `json:"sense"`
+		Parts    []json.RawMessage `json:"parts"`
+		Warnings []json.RawMessage `json:"warnings"`
+	}
+	senses := func(reports ...report) (all string) {
+		for _, r := range reports {
+			if len(r.Parts) != 21 || len(r.Warnings) == 0 {
+				t.Errorf("%s: %d parts, %d warnings", r.Sense, len(r.Parts), len(r.Warnings))
+			}
+			all += r.Sense + " "
+		}
+		return all
+	}
+	var both []report
+	out := d.must("balance", "boats.mid", "--json", "-o", "report")
+	if err := json.Unmarshal([]byte(out), &both); err != nil || senses(both...) != "hall studio " {
+		t.Errorf("%v, %+v", err, both)
+	}
+	if d.read("report/balance.json") != out {
+		t.Error("the file and what is printed differ")
+	}
+	for _, sense := range []string{"hall", "studio"} {
+		var one report
+		if err := json.Unmarshal([]byte(d.must("balance", "boats.mid", "--json", "--sense", sense)), &one); err != nil || senses(one) != sense+" " {
+			t.Errorf("%v, %s", err, one.Sense)
+		}
+	}
+}
+
+// A long piece tells how far it is, on the error side.
+func TestBalanceProgress(t *testing.T) {
+	d := atDesktop(t)
+	d.boats(demo.Symphony(200 * longPiece))
+	status, out, errs := d.run("balance", "boats.mid", "--json", "--sense", "hall")
+	if status != 0 || !json.Valid([]byte(out)) {
+		t.Fatalf("status %d, %.200s", status, out)
+	}
+	contains(t, errs, "hearing bars\n", "hearing bars: done in")
+}
+
+func TestBalanceRefusals(t *testing.T) {
+	for name, c := range map[string]struct {
+		args   string
+		status int
+		words  string
+	}{
+		"no file":           {"balance", 2, "one MIDI file is due"},
+		"no such file":      {"balance none.mid", 1, "none.mid"},
+		"a broken file":     {"balance broken.mid", 1, "broken.mid: byte 25"},
+		"no notes":          {"balance silent.mid", 1, "silent.mid: there are no notes in it"},
+		"no such room":      {"balance raw.mid --room cellar", 2, `--room is "cellar"; it can be chamber, mid or large`},
+		"no such seat":      {"balance raw.mid --listener balcony", 2, `--listener is "balcony"`},
+		"no such row":       {"balance raw.mid --listener=row99", 2, "row 1 to row 60"},
+		"into a file":       {"balance raw.mid -o broken.mid", 1, "broken.mid"},
+		"of no seating":     {"balance raw.mid --seating none.yaml", 1, "none.yaml"},
+		"no such lock file": {"balance raw.mid --locked none.lock", 1, "none.lock"},
+	} {
+		t.Run(name, func(t *testing.T) {
+			d := atDesktop(t)
+			d.duet()
+			d.file("broken.mid", broken)
+			if err := smf.WriteFile(filepath.Join(d.dir, "silent.mid"), demo.Symphony(0)); err != nil {
+				t.Fatal(err)
+			}
+			status, out, errs := d.run(strings.Fields(c.args)...)
+			if status != c.status || out != "" || !strings.HasPrefix(errs, "swellbox: ") || strings.Count(errs, "\n") != 1 || !strings.Contains(errs, c.words) {
+				t.Errorf("status %d, printed %q, said %q; want status %d and %q", status, out, errs, c.status, c.words)
+			}
+		})
+	}
+	d := atDesktop(t)
+	d.duet()
+	if status, _, errs := d.run("balance", "raw.mid", "--sense", "cinema"); status == 0 || !strings.Contains(errs, `sense is "cinema"; it can be hall or studio`) {
+		t.Errorf("status %d, %q", status, errs)
+	}
+	if help := d.must("balance", "--help"); strings.Contains(help, "(default: hall)") || !strings.Contains(help, "(default: row 10)") {
+		t.Errorf("help:\n%s", help)
+	}
+}
+
+// A piece without a title is called after its file.
+func TestBalanceTitle(t *testing.T) {
+	d := atDesktop(t)
+	d.duet()
+	if out := d.must("balance", "raw.mid"); !strings.HasPrefix(out, "raw.mid\n2 parts, 1 bar:") {
+		t.Errorf("it begins %.80q", out)
+	}
+	if _, err := os.Stat(filepath.Join(d.dir, "balance.html")); err == nil {
+		t.Error("a page was written without being asked for")
+	}
+}
