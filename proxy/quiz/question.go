@@ -77,13 +77,12 @@ const attempts = 8
 // choose comes from rng.
 func (d *Drill) Ask(amount float64, rng *rand.Rand) (*Question, error) {
 	for range attempts {
-		c := &d.choices[rng.IntN(len(d.choices))]
-		q := &Question{Skill: d.Skill, Passage: c.passage, About: c.subject, Amount: amount, Answer: Take(rng.IntN(2))}
+		q := d.choose(amount, rng)
 		sides := [2]Side{}
 		sides[q.Answer], sides[1-q.Answer] = d.Skill.Sides(d.score, &q.About, amount)
 		audible, err := q.record(d.score, sides)
 		if err != nil {
-			return nil, fmt.Errorf("%s: %w", c.passage, err)
+			return nil, fmt.Errorf("%s: %w", q.Passage, err)
 		}
 		if audible {
 			return q, nil
@@ -92,11 +91,16 @@ func (d *Drill) Ask(amount float64, rng *rand.Rand) (*Question, error) {
 	return nil, fmt.Errorf("%d passages of the score were tried, and none makes a sound; is a volume in it at 0?", attempts)
 }
 
+// choose leaves to rng what is asked, and which take is the right one.
+func (d *Drill) choose(amount float64, rng *rand.Rand) *Question {
+	c := &d.choices[rng.IntN(len(d.choices))]
+	return &Question{Skill: d.Skill, Passage: c.passage, About: c.subject, Amount: amount, Answer: Take(rng.IntN(2))}
+}
+
 // record renders both takes and brings them to one loudness. It reports whether
 // there is anything to hear.
 func (q *Question) record(s *Score, sides [2]Side) (audible bool, err error) {
-	var gains [2]float64 // dB
-	top := math.Inf(-1)  // dB re full scale, at those gains
+	var loud, peaks [2]float64
 	for i, side := range sides {
 		if q.takes[i], err = s.render(q.Passage, side, q.About.Heard); err != nil {
 			return false, err
@@ -108,15 +112,23 @@ func (q *Question) record(s *Score, sides [2]Side) (audible bool, err error) {
 		if math.IsInf(m.Integrated, -1) {
 			return false, nil
 		}
-		gains[i] = LevelLKFS - m.Integrated
-		top = max(top, 20*math.Log10(q.takes[i].Peak())+gains[i])
+		loud[i], peaks[i] = m.Integrated, 20*math.Log10(q.takes[i].Peak())
 	}
-	down := max(0, top-(PeakDB-peakRoomDB))
-	q.LKFS = LevelLKFS - down
+	q.LKFS = common(loud, peaks)
 	for i, t := range q.takes {
-		scale(t, gains[i]-down)
+		scale(t, q.LKFS-loud[i])
 	}
 	return true, nil
+}
+
+// common is the loudness to which two takes are brought, from the loudness of each in
+// LKFS and its peak in dB re full scale.
+func common(loud, peaks [2]float64) float64 {
+	lkfs := float64(LevelLKFS)
+	for i := range loud {
+		lkfs = min(lkfs, loud[i]+PeakDB-peakRoomDB-peaks[i])
+	}
+	return lkfs
 }
 
 func scale(t *audition.Take, dB float64) {

@@ -288,9 +288,9 @@ func (s *Score) written(p Passage, part int) (softest, loudest float64) {
 // Figure is an amount with as many digits as matter to the ear.
 func Figure(x float64) string {
 	switch {
-	case x >= 10:
+	case x >= 9.95:
 		return fmt.Sprintf("%.0f", x)
-	case x >= 1:
+	case x >= .995:
 		return fmt.Sprintf("%.1f", x)
 	}
 	return fmt.Sprintf("%.2f", x)
