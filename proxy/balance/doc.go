@@ -27,8 +27,8 @@
 //   - it stays covered when those who double it are silent: parts in unison cover one
 //     another, and are heard as one.
 //
-// Of one sense no more than [maxWarnings] are told, those first that are the longest
-// and the deepest under.
+// Of one sense no more than [maxWarnings] cases are told, those first that are the
+// longest and the deepest under, each with the stretches that are like it.
 //
 // It is a model, not a rehearsal.
 package balance

@@ -32,7 +32,8 @@ func (r *Result) HTML(w io.Writer) error {
 	}
 	for i := range r.Reports {
 		report := &r.Reports[i]
-		s := senseView{Sense: report.Sense, Place: report.place(), Tally: report.tally(), Warnings: report.Warnings, Untold: report.untold}
+		s := senseView{Sense: report.Sense, Place: report.place(), Cases: report.cases(r.Unit), More: report.more()}
+		s.Tally = tellCases(len(s.Cases))
 		for j := range report.Parts {
 			s.Parts = append(s.Parts, report.Parts[j].row(r.Bars))
 		}
@@ -55,8 +56,8 @@ type summaryRow struct {
 
 type senseView struct {
 	Sense, Place, Tally string
-	Warnings            []Warning
-	Untold              int
+	Cases               []string
+	More                string
 	Parts               []partView
 }
 

@@ -238,9 +238,9 @@ func TestHTML(t *testing.T) {
 				want[letter(s)] += p.Share(s)
 			}
 		}
-		for _, w := range report.Warnings {
-			if !slices.Contains(items, w.Text) {
-				t.Errorf("the page does not warn: %s", w.Text)
+		for _, text := range report.cases("bar") {
+			if !slices.Contains(items, text) {
+				t.Errorf("the page does not warn: %s", text)
 			}
 		}
 	}
@@ -308,5 +308,42 @@ func TestWriteFolder(t *testing.T) {
 	}
 	if err := r.WriteFolder(filepath.Join(dir, "balance.csv")); err == nil || !strings.Contains(err.Error(), "balance.csv") {
 		t.Errorf("into a file: %v", err)
+	}
+}
+
+// Warnings of the same case are told together, under the gravest.
+func TestCases(t *testing.T) {
+	r := Report{Warnings: []Warning{
+		{FirstBar: 9, LastBar: 9, Text: "bar 9: a", alike: "a"},
+		{FirstBar: 5, LastBar: 6, Text: "bars 5-6: b", alike: "b"},
+		{FirstBar: 20, LastBar: 22, Text: "bars 20-22: a, less", alike: "a"},
+		{FirstBar: 3, LastBar: 3, Text: "bar 3: a, least", alike: "a"},
+		{FirstBar: 7, LastBar: 8, Text: "bars 7-8: b", alike: "b"},
+	}}
+	want := []string{"bar 9: a; likewise bars 3 and 20-22", "bars 5-6: b; likewise bars 7-8"}
+	if got := r.cases("bar"); !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if r.Warnings[2].FirstBar != 20 {
+		t.Error("the order of the warnings has changed")
+	}
+}
+
+// Of many cases the gravest are told, with all that is like them, and the rest is
+// counted.
+func TestChoose(t *testing.T) {
+	var all []stretch
+	for i := range 2 * maxWarnings {
+		all = append(all, stretch{text: "x", alike: strconv.Itoa(i % (maxWarnings + 3))})
+	}
+	choose(all)
+	for i, s := range all {
+		if told := i%(maxWarnings+3) < maxWarnings; (s.text != "") != told {
+			t.Errorf("stretch %d of case %s: %q", i, s.alike, s.text)
+		}
+	}
+	r := Report{untold: 1}
+	if got := r.more(); got != "and 1 stretch more, in which a part is covered less long or less deeply" {
+		t.Error(got)
 	}
 }

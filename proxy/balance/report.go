@@ -1,7 +1,9 @@
 package balance
 
 import (
+	"cmp"
 	"math"
+	"slices"
 
 	"swellbox/expr/acoustics"
 )
@@ -23,7 +25,7 @@ type Report struct {
 	Parts    []PartReport `json:"parts"`
 	Warnings []Warning    `json:"warnings"` // the gravest first; never nil
 
-	untold int // warnings beyond maxWarnings
+	untold int // stretches that deserve a warning, beyond those that are told
 }
 
 // PartReport is one part of a [Report].
@@ -47,6 +49,42 @@ type Warning struct {
 	FirstBar int    `json:"first_bar"`
 	LastBar  int    `json:"last_bar"`
 	Text     string `json:"text"`
+
+	alike string // the same for warnings of the same case
+}
+
+// cases are the texts of the warnings, those of the same case under the gravest of them.
+func (r *Report) cases(unit string) []string {
+	var texts []string
+	var likewise [][]Warning // by text
+	at := map[string]int{}
+	for _, w := range r.Warnings {
+		if i, known := at[w.alike]; known {
+			likewise[i] = append(likewise[i], w)
+			continue
+		}
+		at[w.alike] = len(texts)
+		texts, likewise = append(texts, w.Text), append(likewise, nil)
+	}
+	for i, others := range likewise {
+		if len(others) > 0 {
+			texts[i] += "; likewise " + spans(unit, others)
+		}
+	}
+	return texts
+}
+
+// spans names several stretches in the order of their bars: "bars 4, 6-8 and 12".
+func spans(unit string, all []Warning) string {
+	slices.SortFunc(all, func(a, b Warning) int { return cmp.Compare(a.FirstBar, b.FirstBar) })
+	if len(all) == 1 {
+		return span(unit, all[0].FirstBar, all[0].LastBar)
+	}
+	words := make([]string, len(all))
+	for i, w := range all {
+		words[i] = numbered(w.FirstBar, w.LastBar)
+	}
+	return unit + "s " + join(words, "and")
 }
 
 // Share is in how many bars a part is in a state.
@@ -80,7 +118,7 @@ func (a *analysis) result(title string, opt Options, leftOut []string, stretches
 				report.untold++
 				continue
 			}
-			report.Warnings = append(report.Warnings, Warning{a.score.parts[s.part].name, s.first + 1, s.last + 1, s.text})
+			report.Warnings = append(report.Warnings, Warning{a.score.parts[s.part].name, s.first + 1, s.last + 1, s.text, s.alike})
 		}
 		r.Reports = append(r.Reports, report)
 	}

@@ -8,19 +8,24 @@ import (
 	"swellbox/expr/acoustics"
 )
 
-// maxWarnings bounds the warnings of one sense. Ours: what one reads before a lesson.
-const maxWarnings = 12
+// maxWarnings bounds the different warnings of one sense. Ours: what one reads before a
+// lesson. maxLooked bounds the stretches that are looked into for them, of which many
+// may be the same case: a passage that returns.
+const (
+	maxWarnings = 12
+	maxLooked   = 60
+)
 
 // stretch is consecutive bars in which a part that leads is covered.
 type stretch struct {
 	part        int
 	first, last int     // bars, from 0
 	under       float64 // sum over the bars of how far under the part is, dB
-	text        string  // empty if it is not told
+	text, alike string  // see [Warning]; empty if it is not told
 }
 
 // explain finds the stretches that earn a warning, the gravest first, and says why of
-// as many as are told.
+// those that are told.
 func (a *analysis) explain(ctx context.Context) (found [senses][]stretch, err error) {
 	for in := range senses {
 		all := a.stretches(in)
@@ -36,13 +41,27 @@ func (a *analysis) explain(ctx context.Context) (found [senses][]stretch, err er
 				found[in] = append(found[in], all[i])
 			}
 		}
-		tell := found[in][:min(len(found[in]), maxWarnings)]
-		err = a.share(ctx, len(tell), func(e *ear, i int) { tell[i].text = newCase(a, e, in, &tell[i]).words() })
+		look := found[in][:min(len(found[in]), maxLooked)]
+		err = a.share(ctx, len(look), func(e *ear, i int) { look[i].text, look[i].alike = newCase(a, e, in, &look[i]).words() })
 		if err != nil {
 			return found, err
 		}
+		choose(look)
 	}
 	return found, nil
+}
+
+// choose keeps the texts of the gravest cases and of all that are alike.
+func choose(all []stretch) {
+	kept := map[string]bool{}
+	for i := range all {
+		s := &all[i]
+		if !kept[s.alike] && len(kept) == maxWarnings {
+			s.text = ""
+			continue
+		}
+		kept[s.alike] = true
+	}
 }
 
 // stretches finds what may earn a warning; see the package's documentation.

@@ -6,6 +6,7 @@ import (
 	"fmt"
 	"io"
 	"math"
+	"slices"
 	"strconv"
 
 	"swellbox/expr/acoustics"
@@ -50,8 +51,8 @@ type heatMap struct {
 }
 
 // SVG writes a self-contained picture: the state of every part over the bars, for each
-// sense. In a long piece several bars share a column, which shows the one in which the
-// part is heard least. An error is that of w.
+// sense. In a long piece several bars share a column, which shows the middle one of
+// their states. An error is that of w.
 func (r *Result) SVG(w io.Writer) error {
 	m := &heatMap{}
 	m.each, m.columns = columns(r.Bars, svgCells)
@@ -63,7 +64,7 @@ func (r *Result) SVG(w io.Writer) error {
 	m.text(20, 36, "title", shorten("Balance: "+r.Title, 80))
 	about := fmt.Sprintf("%s; who is heard %s.", r.size(), r.places())
 	if m.each > 1 {
-		about += fmt.Sprintf(" A column is %d %ss, and shows the one in which the part is heard least.", m.each, r.Unit)
+		about += fmt.Sprintf(" A column is %d %ss, and shows the middle one of those in which the part sounds.", m.each, r.Unit)
 	}
 	m.text(20, 60, "soft", about)
 	m.key(88)
@@ -116,7 +117,7 @@ func (m *heatMap) report(r *Report, unit string, y int) int {
 	y += svgStrip
 	for i := range r.Parts {
 		p := &r.Parts[i]
-		m.text(20, float64(y+15), "", shorten(p.Name, 22))
+		m.text(20, float64(y+15), "", shorten(p.Name, 20))
 		fmt.Fprintf(m, `<path class="line" d="M20 %dH%d"/>`+"\n", y, svgRight)
 		m.cells(p, y)
 		y += svgRow
@@ -149,10 +150,16 @@ func (m *heatMap) x(column int) float64 { return svgLeft + float64(column)*m.wid
 // cells draws a part's columns: one path for each state, and the letters where there is
 // room.
 func (m *heatMap) cells(p *PartReport, y int) {
+	var all []acoustics.State // of the column that is gathered
 	at := make([]acoustics.State, m.columns)
-	for _, b := range p.Bars {
+	for i, b := range p.Bars {
 		c := (b.Bar - 1) / m.each
-		at[c] = least(at[c], b.State)
+		all = append(all, b.State)
+		if i+1 == len(p.Bars) || (p.Bars[i+1].Bar-1)/m.each != c {
+			slices.Sort(all)
+			at[c] = all[(len(all)-1)/2]
+			all = all[:0]
+		}
 	}
 	for _, s := range states {
 		var d, letters []byte
@@ -183,14 +190,6 @@ func escape(s string) string {
 	var b bytes.Buffer
 	_ = xml.EscapeText(&b, []byte(s))
 	return b.String()
-}
-
-// least is the state of two in which a part is heard less; silence says nothing.
-func least(a, b acoustics.State) acoustics.State {
-	if a == acoustics.Silent || b == acoustics.Silent {
-		return max(a, b)
-	}
-	return min(a, b)
 }
 
 // columns is how many bars share a column if there is room for so many columns.

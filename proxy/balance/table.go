@@ -102,13 +102,29 @@ func (p *PartReport) shares() (all [4]string) {
 
 // list writes the warnings.
 func (r *Report) list(b *bytes.Buffer, unit string) {
-	fmt.Fprintf(b, "\n%s: %s\n", r.place(), r.tally())
-	for _, w := range r.Warnings {
-		wrap(b, "  ", "    ", w.Text)
+	cases := r.cases(unit)
+	fmt.Fprintf(b, "\n%s: %s\n", r.place(), tellCases(len(cases)))
+	for _, text := range cases {
+		wrap(b, "  ", "    ", text)
 	}
-	if r.untold > 0 {
-		fmt.Fprintf(b, "  and %s in which a part is covered less long or less deeply\n", count(r.untold, "stretch of "+unit))
+	if more := r.more(); more != "" {
+		fmt.Fprintf(b, "  %s\n", more)
 	}
+}
+
+// more says that not all is told, if so.
+func (r *Report) more() string {
+	if r.untold == 0 {
+		return ""
+	}
+	return fmt.Sprintf("and %s more, in which a part is covered less long or less deeply", stretches(r.untold))
+}
+
+func stretches(n int) string {
+	if n == 1 {
+		return "1 stretch"
+	}
+	return fmt.Sprintf("%d stretches", n)
 }
 
 // place is where the sense is.
@@ -119,11 +135,14 @@ func (r *Report) place() string {
 	return "In the hall"
 }
 
-func (r *Report) tally() string {
-	if len(r.Warnings) == 0 {
+func tellCases(n int) string {
+	switch n {
+	case 0:
 		return "no leading line is covered"
+	case 1:
+		return "1 warning"
 	}
-	return count(len(r.Warnings), "warning") + ", the gravest first"
+	return count(n, "warning") + ", the gravest first"
 }
 
 // wrap writes text in lines of at most tableWidth, the first with its own indent.

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"swellbox/expr/acoustics"
@@ -16,30 +17,38 @@ const maxHeard = 240
 // up the room and the noise of the stand.
 const maxFaderDB = 24
 
-// words says why the stretch is covered, and what would help.
-func (c *caseOf) words() string {
+// words says why the stretch is covered, and what would help; and what it has in common
+// with others of the same case.
+func (c *caseOf) words() (text, alike string) {
 	c.findMaskers()
 	s := c.stretch
-	text := fmt.Sprintf("%s: %s, ", span(c.score.unit, s.first+1, s.last+1), c.score.parts[s.part].name)
+	who := c.score.parts[s.part].name + ", "
 	if register := c.register(); register != "" {
-		text += register + " "
+		who += register + " "
 	}
-	text += "at " + mark(c.dynamicDB) + ", "
-	text += fmt.Sprintf("%d dB under its masked threshold", -c.told())
+	who += "at " + mark(c.dynamicDB) + ", "
+	why := ", too soft to be heard even alone"
 	if len(c.maskers) > 0 {
-		text += " against " + against(c.score, c.maskers)
-	} else {
-		text += ", too soft to be heard even alone"
+		why = " against " + against(c.score, c.maskers)
 	}
-	return text + "; " + c.elsewhere() + "; " + c.advice()
+	text = fmt.Sprintf("%s: %s%d dB under its masked threshold%s; %s; %s",
+		span(c.score.unit, s.first+1, s.last+1), who, -c.told(), why, c.elsewhere(), c.advice())
+	return text, who + why
 }
 
 // span names a stretch: "bar 4", "bars 4-6".
 func span(unit string, first, last int) string {
-	if first == last {
-		return fmt.Sprintf("%s %d", unit, first)
+	if first < last {
+		unit += "s"
 	}
-	return fmt.Sprintf("%ss %d-%d", unit, first, last)
+	return unit + " " + numbered(first, last)
+}
+
+func numbered(first, last int) string {
+	if first == last {
+		return strconv.Itoa(first)
+	}
+	return fmt.Sprintf("%d-%d", first, last)
 }
 
 // register is the register of the middle one of the part's notes; empty if its
