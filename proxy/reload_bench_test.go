@@ -106,3 +106,49 @@ func BenchmarkReloadStorm(b *testing.B) {
 	b.ReportMetric(p99(true)/p99(false), "p99-storm/quiet")
 	b.ReportMetric(float64(reloads)/float64(saves), "reloads/save")
 }
+
+// BenchmarkSaveToSound measures the time from an editor's save, by renaming, to the
+// moment at which the profile plays, while 256 parts hold a note.
+func BenchmarkSaveToSound(b *testing.B) {
+	d, s := tutti(b)
+	seating := d.stage.cast.Seating
+	dir := b.TempDir()
+	keeper := &profiles.Keeper{}
+	taken := make(chan struct{}, 100)
+	d.Follow(Documents{
+		Folders: func() []string { return []string{dir} },
+		Load: func() (*Cast, error) {
+			lib, err := profiles.NewLibrary()
+			if err != nil {
+				return nil, err
+			}
+			err = keeper.AddFolder(lib, dir, profiles.Origin{Kind: profiles.Own})
+			return &Cast{Library: lib, Seating: seating}, err
+		},
+		Taken: func() { taken <- struct{}{} },
+	})
+	for part := range 256 {
+		s.ins[part/16]([]byte{0x90 | byte(part%16), 48, 80})
+	}
+	var took []time.Duration
+	for i := 0; b.Loop(); i++ {
+		text := fmt.Sprintf("swellbox: 1\nname: violins\nextends: violins\nplayers: %d\n", 8+i%9)
+		tmp := filepath.Join(dir, "violins.tmp")
+		if err := os.WriteFile(tmp, []byte(text), 0o644); err != nil {
+			b.Fatal(err)
+		}
+		start := time.Now()
+		if err := os.Rename(tmp, filepath.Join(dir, "violins.yaml")); err != nil {
+			b.Fatal(err)
+		}
+		<-taken
+		took = append(took, time.Since(start))
+		for len(taken) > 0 {
+			<-taken
+		}
+	}
+	slices.Sort(took)
+	b.ReportMetric(float64(took[len(took)/2])/1e6, "p50-ms")
+	b.ReportMetric(float64(took[len(took)*99/100])/1e6, "p99-ms")
+	b.ReportMetric(float64(took[len(took)-1])/1e6, "max-ms")
+}
