@@ -49,6 +49,10 @@ func SkillNamed(name string) (*Skill, error) {
 	return nil, fmt.Errorf("there is no skill %q; the skills are %s", name, strings.Join(known, ", "))
 }
 
+// longNote is long enough to hear a vibrato or a swell on: the built-in profiles' vibrato
+// is whole after 0.8 s, and the quiz's swell over after 1.2. Ours.
+const longNote = 1500 * time.Millisecond
+
 var rawOrShaped = &Skill{
 	Name:  "shaping",
 	About: "tell the raw from the shaped performance",
@@ -84,7 +88,7 @@ var vibrato = &Skill{
 	Unit:  "cents peak to peak",
 	Scale: Scale{Start: 50, Top: 100, Floor: 1},
 	Subjects: func(s *Score, p Passage) []Subject {
-		return s.alone(p, 1500*time.Millisecond, func(i *expr.Profile) bool {
+		return s.alone(p, func(i *expr.Profile) bool {
 			return i.Vibrato.K > 0 && i.Player.VibratoDepth.Has()
 		})
 	},
@@ -114,7 +118,7 @@ var swell = &Skill{
 	Unit:  "dB",
 	Scale: Scale{Start: 9, Top: 9, Floor: .25},
 	Subjects: func(s *Score, p Passage) []Subject {
-		alone := s.alone(p, 1500*time.Millisecond, func(i *expr.Profile) bool { return i.Player.Level.Has() })
+		alone := s.alone(p, func(i *expr.Profile) bool { return i.Player.Level.Has() })
 		return slices.DeleteFunc(alone, func(about Subject) bool {
 			softest, _ := s.written(p, about.Parts[0])
 			return softest < -15 // dB re mf; under it the widest swell would pass the engine's ceiling
@@ -257,11 +261,11 @@ func raised(about *Subject, dB float64) func(part int) float64 {
 }
 
 // alone are the parts that could be asked about by themselves: of an instrument that
-// will do, with a note of some length.
-func (s *Score) alone(p Passage, length time.Duration, will func(*expr.Profile) bool) []Subject {
+// will do, with a long note.
+func (s *Score) alone(p Passage, will func(*expr.Profile) bool) []Subject {
 	var subjects []Subject
 	for _, i := range s.sounding(p) {
-		if will(s.parts[i].Instrument) && s.sustains(p, i, length) {
+		if will(s.parts[i].Instrument) && s.sustains(p, i, longNote) {
 			subjects = append(subjects, Subject{Words: s.parts[i].Name, Heard: []int{i}, Parts: []int{i}})
 		}
 	}
