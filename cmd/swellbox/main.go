@@ -80,6 +80,7 @@ or:          swellbox render RAW.mid -o SHAPED.mid`,
 	root.AddCommand(
 		p.demoCommand(), p.liveCommand(), p.renderCommand(), p.balanceCommand(), p.playCommand(),
 		p.profileCommand(), p.portsCommand(), p.switchCommand(), p.statusCommand(), p.panicCommand(),
+		p.quizCommand(),
 	)
 	setHelp(root)
 	return root

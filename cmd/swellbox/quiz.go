@@ -1,0 +1,341 @@
+package main
+
+import (
+	"bufio"
+	"context"
+	"errors"
+	"fmt"
+	"io"
+	"math/rand/v2"
+	"path/filepath"
+	"strings"
+	"time"
+
+	"github.com/spf13/cobra"
+
+	"swellbox/proxy/demo"
+	"swellbox/proxy/quiz"
+	"swellbox/proxy/smf"
+)
+
+// quizOptions are the flags of the command.
+type quizOptions struct {
+	dir       string
+	skills    []string
+	questions int
+	seed      uint64
+	seeded    bool
+}
+
+func (p *program) quizCommand() *cobra.Command {
+	var o quizOptions
+	var progress bool
+	c := &cobra.Command{
+		Use:   "quiz [RAW.mid]",
+		Short: "train your ear: two takes of a few bars, and which is which",
+		Long: `quiz writes two takes of a few bars, A.wav and B.wav, which differ in one thing, and
+asks which is which. The bars are from a MIDI file, or from the built-in score. Play the
+takes with any player and answer a or b. The differences become smaller until you
+hear about seven of ten: that is your threshold, and a private record keeps it.
+
+The skills are:
+` + listSkills() + `
+Both takes of a question are equally loud, so that louder is never the answer. The sound
+is the demonstration synthesiser's, and parts play by the built-in profiles.
+Start quiet, and leave the volume where it is.`,
+		Args: func(_ *cobra.Command, args []string) error {
+			if len(args) > 1 {
+				return fmt.Errorf("at most one MIDI file is due, found %d arguments: %w", len(args), errUsage)
+			}
+			return nil
+		},
+		RunE: func(c *cobra.Command, args []string) error {
+			o.seeded = c.Flags().Changed("seed")
+			switch {
+			case progress && len(args) > 0:
+				return fmt.Errorf("--progress takes no MIDI file: %w", errUsage)
+			case progress:
+				return p.quizProgress()
+			case o.questions < 0:
+				return fmt.Errorf("--questions is %d; it can be 0, for no end, or more: %w", o.questions, errUsage)
+			}
+			return p.quiz(c.Context(), c.InOrStdin(), args, o)
+		},
+	}
+	f := c.Flags()
+	f.StringVarP(&o.dir, "out", "o", "quiz", "`folder` to write the takes into; it is made if need be")
+	f.StringArrayVar(&o.skills, "skill", nil, "ask only about the skill of this `name` (may be repeated)")
+	f.IntVar(&o.questions, "questions", 0, "end after so many questions; 0 for when you say quit")
+	f.BoolVar(&progress, "progress", false, "show your thresholds so far")
+	f.Uint64Var(&o.seed, "seed", 0, "`number` that sets what is asked and in which order, for trying things out")
+	return c
+}
+
+func listSkills() string {
+	var b strings.Builder
+	for _, s := range quiz.Skills {
+		fmt.Fprintf(&b, "  %-9s %s\n", s.Name, s.About)
+	}
+	return b.String()
+}
+
+// recordPath is the file of the listener's record.
+func (p *program) recordPath() (string, error) {
+	if p.settings.Home == "" {
+		return "", errors.New("there is no folder to keep the record of the quiz in; name one with --home FOLDER")
+	}
+	return filepath.Join(p.settings.Home, "quiz.json"), nil
+}
+
+func (p *program) readRecord() (*quiz.Record, string, error) {
+	path, err := p.recordPath()
+	if err != nil {
+		return nil, "", err
+	}
+	record, aside, err := quiz.ReadRecord(path)
+	if aside != "" {
+		p.warn([]string{fmt.Sprintf("the record of the quiz is damaged; it is kept as %s, and a new one begins", aside)})
+	}
+	return record, path, err
+}
+
+func (p *program) quizProgress() error {
+	record, _, err := p.readRecord()
+	if err != nil {
+		return err
+	}
+	all := record.Progress()
+	if p.settings.JSON {
+		return p.printJSON(all)
+	}
+	if len(all) == 0 {
+		fmt.Fprintln(p.out, "nothing has been answered yet; begin with: swellbox quiz")
+		return nil
+	}
+	return quiz.PrintProgress(p.out, all)
+}
+
+func (p *program) quiz(ctx context.Context, in io.Reader, args []string, o quizOptions) error {
+	score, err := readQuizScore(args)
+	if err != nil {
+		return err
+	}
+	drills, err := drillsOf(score, o.skills)
+	if err != nil {
+		return err
+	}
+	record, path, err := p.readRecord()
+	if err != nil {
+		return err
+	}
+	if err := record.Write(path); err != nil { // better now than after the first answer
+		return err
+	}
+	seed := o.seed
+	if !o.seeded {
+		seed = rand.Uint64()
+	}
+	s := &quizSession{
+		dir: o.dir, out: p.out, lines: linesOf(ctx, in), ctx: ctx,
+		record: record, path: path, rng: rand.New(rand.NewPCG(seed, 0)),
+		given: []givenAnswer{},
+	}
+	if p.settings.JSON {
+		s.out = p.err
+	}
+	fmt.Fprintf(s.out, quizIntroduction, filepath.Join(o.dir, quiz.Files[0]), filepath.Join(o.dir, quiz.Files[1]), quiz.LevelLKFS, quiz.PeakDB)
+	for n := 0; o.questions == 0 || n < o.questions; n++ {
+		switch err := s.ask(n+1, drills[n%len(drills)]); {
+		case errors.Is(err, errQuit):
+			return p.endQuiz(s)
+		case err != nil:
+			return err
+		}
+	}
+	return p.endQuiz(s)
+}
+
+// quizIntroduction takes the two files, the loudness in LKFS and the highest peak in dBFS.
+const quizIntroduction = `Each question is two takes of a few bars:
+  %s
+  %s
+Open them with any player, anew for each question, and listen as often as you like.
+Answer a or b; again repeats the question, skip leaves it out, quit ends. Guess if unsure.
+
+Start quiet, then leave the volume where it is: both takes of a question are equally
+loud within 0.1 LU, at %d LKFS or under, and no sample passes %d dBFS.
+`
+
+func readQuizScore(args []string) (*quiz.Score, error) {
+	if len(args) == 0 {
+		return quiz.NewScore(demo.Score(), pan)
+	}
+	file, err := smf.ReadFile(args[0])
+	if err != nil {
+		return nil, err
+	}
+	score, err := quiz.NewScore(file, pan)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", args[0], err)
+	}
+	return score, nil
+}
+
+// drillsOf are the named skills, or all that the score has something to ask about.
+func drillsOf(score *quiz.Score, names []string) ([]*quiz.Drill, error) {
+	var drills []*quiz.Drill
+	for _, name := range names {
+		skill, err := quiz.SkillNamed(name)
+		if err != nil {
+			return nil, err
+		}
+		d, err := quiz.NewDrill(score, skill)
+		if err != nil {
+			return nil, err
+		}
+		drills = append(drills, d)
+	}
+	if names != nil {
+		return drills, nil
+	}
+	for _, skill := range quiz.Skills {
+		if d, err := quiz.NewDrill(score, skill); err == nil {
+			drills = append(drills, d)
+		}
+	}
+	if drills == nil {
+		return nil, errors.New("nothing in this score can be asked about: it has no long notes of instruments that hold them, and no two families together; try another")
+	}
+	return drills, nil
+}
+
+// linesOf are the lines that come in, until the context is done or they end.
+func linesOf(ctx context.Context, in io.Reader) <-chan string {
+	lines := make(chan string)
+	go func() {
+		defer close(lines)
+		scanner := bufio.NewScanner(in)
+		for scanner.Scan() {
+			select {
+			case lines <- scanner.Text():
+			case <-ctx.Done():
+				return
+			}
+		}
+	}()
+	return lines
+}
+
+// quizSession is one sitting.
+type quizSession struct {
+	ctx    context.Context
+	lines  <-chan string
+	out    io.Writer
+	dir    string
+	record *quiz.Record
+	path   string
+	rng    *rand.Rand
+	given  []givenAnswer
+}
+
+// givenAnswer is an answer as scripts see it.
+type givenAnswer struct {
+	Skill  string  `json:"skill"`
+	Amount float64 `json:"amount"`
+	Unit   string  `json:"unit"`
+	Right  bool    `json:"right"`
+}
+
+// errQuit ends a session; it is no failure.
+var errQuit = errors.New("quit")
+
+// ask asks one question and keeps the answer at once, so that nothing is lost however
+// the session ends.
+func (s *quizSession) ask(number int, drill *quiz.Drill) error {
+	staircase := s.record.Staircase(drill.Skill)
+	q, err := drill.Ask(staircase.Level(), s.rng)
+	if err != nil {
+		return err
+	}
+	for {
+		if err := q.Write(s.dir); err != nil {
+			return err
+		}
+		fmt.Fprintf(s.out, "\nQuestion %d, %s, %s: %s\n", number, q.Skill.Name, q.Passage, q.Words())
+		if q.LKFS < quiz.LevelLKFS {
+			fmt.Fprintf(s.out, "(these two have %.1f LKFS, for the sake of their peaks)\n", q.LKFS)
+		}
+		word, err := s.answer()
+		if err != nil {
+			return err
+		}
+		switch word {
+		case "again":
+			continue
+		case "skip":
+			return nil
+		case "a":
+			return s.take(q, staircase, quiz.A)
+		}
+		return s.take(q, staircase, quiz.B)
+	}
+}
+
+// answer is the next word that can be understood.
+func (s *quizSession) answer() (string, error) {
+	for {
+		fmt.Fprint(s.out, "a, b, again, skip or quit? ")
+		select {
+		case <-s.ctx.Done():
+			fmt.Fprintln(s.out)
+			return "", errQuit
+		case line, more := <-s.lines:
+			if !more {
+				fmt.Fprintln(s.out)
+				return "", errQuit
+			}
+			switch word := strings.ToLower(strings.TrimSpace(line)); word {
+			case "a", "b", "again", "skip":
+				return word, nil
+			case "quit":
+				return "", errQuit
+			}
+		}
+	}
+}
+
+func (s *quizSession) take(q *quiz.Question, staircase *quiz.Staircase, given quiz.Take) error {
+	right := given == q.Answer
+	threshold, over := s.record.Add(q.Skill, staircase, right, time.Now())
+	if err := s.record.Write(s.path); err != nil {
+		return err
+	}
+	s.given = append(s.given, givenAnswer{q.Skill.Name, q.Amount, q.Skill.Unit, right})
+	verdict := "No."
+	if right {
+		verdict = "Yes."
+	}
+	fmt.Fprintf(s.out, "%s %s\n", verdict, q.Explanation())
+	if over {
+		fmt.Fprintf(s.out, "Your threshold for %s is now %s %s: there, 7 of 10 answers are right.\n", q.Skill.Name, quiz.Figure(threshold), q.Skill.Unit)
+	}
+	return nil
+}
+
+// endQuiz sums a session up.
+func (p *program) endQuiz(s *quizSession) error {
+	right := 0
+	for _, g := range s.given {
+		if g.Right {
+			right++
+		}
+	}
+	if p.settings.JSON {
+		return p.printJSON(struct {
+			Answers  []givenAnswer   `json:"answers"`
+			Progress []quiz.Progress `json:"progress"`
+		}{s.given, s.record.Progress()})
+	}
+	_, err := fmt.Fprintf(p.out, "\n%d of %d answers right. Your record is %s; see it with: swellbox quiz --progress\n", right, len(s.given), s.path)
+	return err
+}
