@@ -136,7 +136,7 @@ func (p *program) quiz(ctx context.Context, in io.Reader, args []string, o quizO
 		seed = rand.Uint64()
 	}
 	s := &quizSession{
-		dir: o.dir, out: p.out, lines: linesOf(ctx, in), ctx: ctx,
+		dir: o.dir, out: p.out, lines: linesOf(ctx, in),
 		record: record, path: path, rng: rand.New(rand.NewPCG(seed, 0)),
 		given: []givenAnswer{},
 	}
@@ -145,7 +145,7 @@ func (p *program) quiz(ctx context.Context, in io.Reader, args []string, o quizO
 	}
 	fmt.Fprintf(s.out, quizIntroduction, filepath.Join(o.dir, quiz.Files[0]), filepath.Join(o.dir, quiz.Files[1]), quiz.LevelLKFS, quiz.PeakDB)
 	for n := 0; o.questions == 0 || n < o.questions; n++ {
-		switch err := s.ask(n+1, drills[n%len(drills)]); {
+		switch err := s.ask(ctx, n+1, drills[n%len(drills)]); {
 		case errors.Is(err, errQuit):
 			return p.endQuiz(s)
 		case err != nil:
@@ -228,7 +228,6 @@ func linesOf(ctx context.Context, in io.Reader) <-chan string {
 
 // quizSession is one sitting.
 type quizSession struct {
-	ctx    context.Context
 	lines  <-chan string
 	out    io.Writer
 	dir    string
@@ -251,7 +250,7 @@ var errQuit = errors.New("quit")
 
 // ask asks one question and keeps the answer at once, so that nothing is lost however
 // the session ends.
-func (s *quizSession) ask(number int, drill *quiz.Drill) error {
+func (s *quizSession) ask(ctx context.Context, number int, drill *quiz.Drill) error {
 	staircase := s.record.Staircase(drill.Skill)
 	q, err := drill.Ask(staircase.Level(), s.rng)
 	if err != nil {
@@ -265,7 +264,7 @@ func (s *quizSession) ask(number int, drill *quiz.Drill) error {
 		if q.LKFS < quiz.LevelLKFS {
 			fmt.Fprintf(s.out, "(these two have %.1f LKFS, for the sake of their peaks)\n", q.LKFS)
 		}
-		word, err := s.answer()
+		word, err := s.answer(ctx)
 		if err != nil {
 			return err
 		}
@@ -282,11 +281,11 @@ func (s *quizSession) ask(number int, drill *quiz.Drill) error {
 }
 
 // answer is the next word that can be understood.
-func (s *quizSession) answer() (string, error) {
+func (s *quizSession) answer(ctx context.Context) (string, error) {
 	for {
 		fmt.Fprint(s.out, "a, b, again, skip or quit? ")
 		select {
-		case <-s.ctx.Done():
+		case <-ctx.Done():
 			fmt.Fprintln(s.out)
 			return "", errQuit
 		case line, more := <-s.lines:

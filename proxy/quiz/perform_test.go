@@ -30,7 +30,7 @@ func first(t *testing.T, s *Score, skill *Skill, amount float64) (about *Subject
 		t.Fatal(err)
 	}
 	c := &d.choices[0]
-	sides[0], sides[1] = skill.Sides(s, &c.subject, amount)
+	sides[0], sides[1] = skill.Sides(&c.subject, amount)
 	var events [2][]expr.Event
 	for i, side := range sides {
 		if events[i], err = s.perform(c.passage, side, c.subject.Heard); err != nil {

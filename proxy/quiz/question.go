@@ -79,7 +79,7 @@ func (d *Drill) Ask(amount float64, rng *rand.Rand) (*Question, error) {
 	for range attempts {
 		q := d.choose(amount, rng)
 		sides := [2]Side{}
-		sides[q.Answer], sides[1-q.Answer] = d.Skill.Sides(d.score, &q.About, amount)
+		sides[q.Answer], sides[1-q.Answer] = d.Skill.Sides(&q.About, amount)
 		audible, err := q.record(d.score, sides)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", q.Passage, err)

@@ -110,7 +110,7 @@ func TestAnswerIsRight(t *testing.T) {
 	s := trio(t)
 	for seed, skill := range Skills {
 		q := ask(t, s, skill, skill.Scale.Start, uint64(seed))
-		asked, other := skill.Sides(s, &q.About, q.Amount)
+		asked, other := skill.Sides(&q.About, q.Amount)
 		for _, side := range []struct {
 			Side
 			take Take

@@ -21,7 +21,7 @@ type Skill struct {
 	// Question asks for one of the takes.
 	Question func(*Subject) string
 	// Sides are the take that is asked for and the other, which differ by an amount.
-	Sides func(s *Score, about *Subject, amount float64) (asked, other Side)
+	Sides func(about *Subject, amount float64) (asked, other Side)
 	// Difference says what differed: take is the name of the one that was asked for.
 	Difference func(about *Subject, amount float64, take string) string
 	Hint       string // what to listen for, with its source
@@ -66,7 +66,7 @@ var rawOrShaped = &Skill{
 		return []Subject{{Words: "all", Heard: heard, Parts: heard}}
 	},
 	Question: func(*Subject) string { return "which take is shaped, as players would play it?" },
-	Sides: func(_ *Score, _ *Subject, amount float64) (Side, Side) {
+	Sides: func(_ *Subject, amount float64) (Side, Side) {
 		scaled := func(by float64) func(int, *expr.Profile) {
 			return func(_ int, p *expr.Profile) {
 				for _, k := range []*float64{&p.Dynamics.K, &p.Sustain.K, &p.Weighting.K, &p.Vibrato.K} {
@@ -93,7 +93,7 @@ var vibrato = &Skill{
 		})
 	},
 	Question: func(about *Subject) string { return about.Words + " alone: which take has vibrato?" },
-	Sides: func(_ *Score, _ *Subject, amount float64) (Side, Side) {
+	Sides: func(_ *Subject, amount float64) (Side, Side) {
 		deep := func(cents float64) func(int, *expr.Profile) {
 			return func(_ int, p *expr.Profile) {
 				v := &p.Vibrato
@@ -127,7 +127,7 @@ var swell = &Skill{
 	Question: func(about *Subject) string {
 		return about.Words + " alone: in which take do long notes swell?"
 	},
-	Sides: func(_ *Score, _ *Subject, amount float64) (Side, Side) {
+	Sides: func(_ *Subject, amount float64) (Side, Side) {
 		high := func(dB float64) func(int, *expr.Profile) {
 			return func(_ int, p *expr.Profile) {
 				p.Vibrato.K = 0
@@ -172,7 +172,7 @@ var balance = &Skill{
 	Question: func(about *Subject) string {
 		return fmt.Sprintf("in which take are %s stronger against the rest?", about.Words)
 	},
-	Sides: func(_ *Score, about *Subject, amount float64) (Side, Side) {
+	Sides: func(about *Subject, amount float64) (Side, Side) {
 		return Side{FaderDB: raised(about, amount)}, Side{FaderDB: raised(about, 0)}
 	},
 	Difference: func(about *Subject, amount float64, take string) string {
@@ -202,7 +202,7 @@ var brassWeight = &Skill{
 		return []Subject{{Words: "the heavy brass", Heard: heard, Parts: heavy}}
 	},
 	Question: func(about *Subject) string { return fmt.Sprintf("in which take do %s weigh more?", about.Words) },
-	Sides: func(_ *Score, about *Subject, amount float64) (Side, Side) {
+	Sides: func(about *Subject, amount float64) (Side, Side) {
 		weighing := func(dB float64) func(int, *expr.Profile) {
 			return func(part int, p *expr.Profile) {
 				p.Instrument = nil // all weigh by their shares
@@ -238,7 +238,7 @@ var hall = &Skill{
 		return []Subject{{Words: "all", Heard: heard, Parts: heard}}
 	},
 	Question: func(*Subject) string { return "in which take do the parts stand to each other as on a stage?" },
-	Sides: func(_ *Score, _ *Subject, amount float64) (Side, Side) {
+	Sides: func(_ *Subject, amount float64) (Side, Side) {
 		weighing := func(by float64) Side {
 			return Side{Sense: expr.Hall, Play: func(_ int, p *expr.Profile) { p.Weighting.K = min(p.Weighting.K*by, 2) }}
 		}
