@@ -87,7 +87,6 @@ type heardPart struct {
 type heard struct {
 	levelDB, audibilityDB float64
 	state                 acoustics.State
-	doubles               bool // most of what is covered doubles a part that is not
 }
 
 // ear hears moments in both senses. It is not safe for concurrent use.
@@ -112,6 +111,13 @@ func (e *ear) listen(s sense, sources []acoustics.Source) []acoustics.Sound {
 	}
 	e.scenes[s].Hear(sources, e.sounds)
 	return e.sounds[:len(sources)]
+}
+
+// try is listen after a change, in which source i is the part.
+func (e *ear) try(s sense, m *moment, i int, apply change) []acoustics.Sound {
+	e.tries = append(e.tries[:0], m.sources...)
+	apply(m, e.tries, i)
+	return e.listen(s, e.tries)
 }
 
 // barsAtOnce is how many bars an ear takes at a time. Where they begin, a sweep looks
@@ -185,7 +191,12 @@ func (e *ear) bar(s *score, bar int, moments []moment) heardBar {
 			}
 		}
 		for i := range out {
-			out[i].heard[in] = tallies[out[i].part].heard()
+			t := tallies[out[i].part]
+			h := t.heard()
+			if h.state == acoustics.Covered && t.blends(e, in, out[i].part) {
+				h.state = acoustics.Blended
+			}
+			out[i].heard[in] = h
 		}
 	}
 	for i := range out {

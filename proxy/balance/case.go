@@ -45,7 +45,7 @@ func newCase(a *analysis, e *ear, in sense, s *stretch) *caseOf {
 		}
 		c.moments = c.moments[:maxHeard]
 	}
-	c.heard = c.measure(in, nil)
+	c.heard = c.measure(in, unchanged)
 	sum, weight := 0.0, 0
 	for i := range c.moments {
 		sum += c.source(i).DynamicDB * float64(c.moments[i].weight)
@@ -61,17 +61,13 @@ func (c *caseOf) source(i int) *acoustics.Source {
 	return &m.sources[m.of(c.stretch.part)]
 }
 
-// measure hears the stretch in a sense, after a change if there is one.
+// measure hears the stretch in a sense, after a change.
 func (c *caseOf) measure(in sense, apply change) heard {
 	var t tally
 	for i := range c.moments {
 		m := &c.moments[i]
 		at := m.of(c.stretch.part)
-		c.ear.tries = append(c.ear.tries[:0], m.sources...)
-		if apply != nil {
-			apply(m, c.ear.tries, at)
-		}
-		t.add(m, c.ear.listen(in, c.ear.tries), at)
+		t.add(m, c.ear.try(in, m, at, apply), at)
 	}
 	return t.heard()
 }

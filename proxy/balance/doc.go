@@ -13,19 +13,21 @@
 // moment in which the others pause does not make up for the rest of a bar; and what
 // never makes a moment more audible, as one more masker, never makes a bar so.
 //
+// Parts in unison or octaves mask one another, and are heard as one. So a part whose
+// audibility is under 0 is covered, unless for most of that time others strike all its
+// notes with it, octaves apart or not, and either are not masked themselves, or are all
+// that masks it: then it is blended.
+//
 // # What is worth a warning
 //
 // Most of what is covered is meant to be: accompaniment that is missed only when it is
-// gone, and parts that blend into those they double. The rules are ours, and simple. A
-// bar is at risk if the part is covered in it, and for most of that time doubles no
-// parts that are not, in unison or octaves with the same rhythm. Consecutive bars at
-// risk are one stretch. A stretch earns a warning if
+// gone. The rules are ours, and simple. Consecutive bars in which a part is covered are
+// one stretch. It earns a warning if
 //   - in half of its bars or more the part leads: its line changes pitch twice or more,
 //     or once in a rhythm that is mostly its own; a figure that goes round and round
 //     does not lead;
 //   - it is [leastDB] under its threshold or more, in the mean of the bars;
-//   - it stays covered when those who double it are silent: parts in unison cover one
-//     another, and are heard as one.
+//   - over the whole stretch, too, it would be covered without those who double it.
 //
 // Of one sense no more than [maxWarnings] cases are told, those first that are the
 // longest and the deepest under, each with the stretches that are like it.

@@ -17,7 +17,7 @@ var page = template.Must(template.New("balance").Parse(pageText))
 // HTML writes the report as one page that needs nothing else: no script, no font, no
 // picture. It is XML as well. An error is that of w.
 func (r *Result) HTML(w io.Writer) error {
-	v := pageView{Title: r.Title, Size: r.size(), Places: r.places(), Unit: r.Unit, Modest: modest, Doubling: doubling}
+	v := pageView{Title: r.Title, Size: r.size(), Places: r.places(), Unit: r.Unit, Modest: modest}
 	for i := range r.Reports[0].Parts {
 		p := &r.Reports[0].Parts[i]
 		row := summaryRow{Name: p.Name, Instrument: p.Instrument}
@@ -43,10 +43,10 @@ func (r *Result) HTML(w io.Writer) error {
 }
 
 type pageView struct {
-	Title, Size, Places, Unit, Modest, Doubling string
-	Summary                                     []summaryRow
-	Bars                                        []int
-	Senses                                      []senseView
+	Title, Size, Places, Unit, Modest string
+	Summary                           []summaryRow
+	Bars                              []int
+	Senses                            []senseView
 }
 
 type summaryRow struct {

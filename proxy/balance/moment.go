@@ -24,19 +24,10 @@ type moment struct {
 
 // player is what the model need not know of a source.
 type player struct {
-	part int
-	keys [2]uint64     // the keys that are down
-	on   time.Duration // when the last of them was struck
-}
-
-// classes is a set of pitch classes.
-func (p *player) classes() (set uint16) {
-	for key := range 128 {
-		if p.keys[key/64]&(1<<(key%64)) != 0 {
-			set |= 1 << (key % 12)
-		}
-	}
-	return set
+	part    int
+	keys    [2]uint64     // the keys that are down
+	classes uint16        // their pitch classes
+	on      time.Duration // when the last of them was struck
 }
 
 // sweep walks through the bars of a score, from first to last.
@@ -138,6 +129,7 @@ func (w *sweep) source(p *part, active []int, start, middle, end time.Duration) 
 			src.AlsoHz = append(src.AlsoHz, w.hz[note.key])
 		}
 		by.keys[note.key/64] |= 1 << (note.key % 64)
+		by.classes |= 1 << (note.key % 12)
 		by.on = note.on
 		loudest = max(loudest, note.dynamicDB)
 	}

@@ -12,6 +12,9 @@ import (
 // change alters the sources of a moment, a copy, in which the part is number at.
 type change func(m *moment, sources []acoustics.Source, at int)
 
+// unchanged is the score as it is.
+func unchanged(*moment, []acoustics.Source, int) {}
+
 // remedy is a change in words, and how the part is heard after it.
 type remedy struct {
 	heard

@@ -39,8 +39,8 @@ type PartReport struct {
 type BarReport struct {
 	Bar          int             `json:"bar"`           // from 1
 	LevelDB      float64         `json:"level_db"`      // re 20 µPa, energy mean while it sounds
-	AudibilityDB float64         `json:"audibility_db"` // over the masked threshold, median
-	State        acoustics.State `json:"state"`
+	AudibilityDB float64         `json:"audibility_db"` // over what all others mask, median
+	State        acoustics.State `json:"state"`         // also blended if only those who double it mask it
 }
 
 // Warning is a stretch in which a part cannot be heard, in words.

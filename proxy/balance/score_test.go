@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"swellbox/expr/acoustics"
+	"swellbox/profiles"
 	"swellbox/proxy/smf"
 )
 
@@ -240,8 +241,9 @@ func TestLeads(t *testing.T) {
 	}
 }
 
-// In unison under a stronger part a line is covered, and no warning tells so.
-func TestDoublingIsNoWarning(t *testing.T) {
+// In unison with a stronger part a line is under its threshold and blends, and no warning
+// tells of it; another line there is covered.
+func TestDoublingBlends(t *testing.T) {
 	line := func(channel byte, velocity byte, up byte) (events []smf.Event) {
 		for i, key := range []byte{62, 64, 65, 67, 69, 67, 65, 64} {
 			at := int64(i) * 480
@@ -250,17 +252,17 @@ func TestDoublingIsNoWarning(t *testing.T) {
 		return events
 	}
 	for name, c := range map[string]struct {
-		up   byte
-		told bool
-	}{"unison": {0, false}, "its own line": {1, true}} {
+		up    byte
+		state acoustics.State
+	}{"unison": {0, acoustics.Blended}, "octaves": {12, acoustics.Blended}, "its own line": {1, acoustics.Covered}} {
 		t.Run(name, func(t *testing.T) {
 			r := analyse(t, file(track("Flute", line(0, 60, c.up)...), track("Trumpet", line(1, 112, 0)...)), castOf(t))
 			for _, b := range r.Reports[hall].Parts[0].Bars {
-				if b.State != acoustics.Covered {
-					t.Errorf("bar %d: %s", b.Bar, b.State)
+				if b.State != c.state || b.AudibilityDB >= 0 && c.up != 12 {
+					t.Errorf("bar %d: %s at %g dB, want it %s", b.Bar, b.State, b.AudibilityDB, c.state)
 				}
 			}
-			if told := len(r.Reports[hall].Warnings) > 0; told != c.told {
+			if told := len(r.Reports[hall].Warnings) > 0; told != (c.state == acoustics.Covered) {
 				t.Errorf("warnings %+v of %+v", r.Reports[hall].Warnings, r.Reports[hall].Parts[0].Bars)
 			}
 		})
@@ -285,5 +287,35 @@ func TestTold(t *testing.T) {
 		if h.told() != c.whole || math.Abs(tenth(c.db)-c.tenth) > 1e-9 {
 			t.Errorf("%g dB is told as %d and %g, want %d and %g", c.db, h.told(), tenth(c.db), c.whole, c.tenth)
 		}
+	}
+}
+
+// A profile of the user's own sounds like the first in its chain that the model knows.
+func TestOwnProfile(t *testing.T) {
+	cast := castOf(t)
+	for _, text := range []string{
+		"swellbox: 1\nname: big-horn\nextends: horn\n",
+		"swellbox: 1\nname: bigger-horn\nextends: big-horn\n",
+	} {
+		doc, err := profiles.Parse("own.yaml", []byte(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := cast.Library.Add(doc); err != nil {
+			t.Fatal(err)
+		}
+	}
+	var err error
+	cast.Seating, err = profiles.ParseSeating("seating.yaml", []byte("swellbox: 1\nseats:\n  - {channel: 1, profile: bigger-horn, players: 3, part: Hunters}\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	s, warnings, err := readScore(solo(), cast, DefaultOptions().Seating)
+	if err != nil || len(warnings) != 0 {
+		t.Fatal(err, warnings)
+	}
+	p := s.parts[0]
+	if v := p.notes[0].voice; p.name != "Hunters" || p.instrument != "horn" || v.instrument.Name != "horn" || v.players != 3 {
+		t.Errorf("%s: %s, %+v", p.name, p.instrument, v)
 	}
 }

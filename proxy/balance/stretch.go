@@ -81,7 +81,7 @@ func (a *analysis) stretches(in sense) (found []stretch) {
 				closeIt(p.part)
 				c = nil
 			}
-			if h.state != acoustics.Covered || h.doubles {
+			if h.state != acoustics.Covered {
 				continue
 			}
 			if c == nil {

@@ -26,7 +26,7 @@ const modest = "This is a model, not a rehearsal: it knows neither your players 
 	"Listen to live concerts, and study scores."
 
 // doubling explains what would else surprise.
-const doubling = "Parts that double one another cover one another: they blend, and that is no warning."
+const doubling = "A part that is masked only by those who double it counts as blended."
 
 // Table writes a summary as plain text of at most 100 columns: of each part, in how
 // many of its bars it is covered, blended, heard and dominant, and under that the

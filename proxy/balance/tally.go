@@ -16,7 +16,9 @@ type tally struct {
 	energy   float64
 	dominant int // of the weight
 	covered  int
-	doubling int // of the covered
+	blending int     // of the covered: doubled by others that are not covered
+	doubled  int     // of the covered: doubled by any others
+	longest  *moment // of the doubled, for an ear to try; nil if there is none
 }
 
 // sample is the audibility at one moment.
@@ -35,20 +37,27 @@ func (t *tally) add(m *moment, sounds []acoustics.Sound, i int) {
 	case sound.State == acoustics.Dominant:
 		t.dominant += m.weight
 	case sound.AudibilityDB < 0:
-		t.covered += m.weight
-		if m.doubles(i, sounds) {
-			t.doubling += m.weight
+		t.cover(m, sounds, i)
+	}
+}
+
+// cover takes a moment in which the part is covered.
+func (t *tally) cover(m *moment, sounds []acoustics.Sound, i int) {
+	t.covered += m.weight
+	if m.doubled(i, func(j int) bool { return sounds[j].AudibilityDB >= 0 }) {
+		t.blending += m.weight
+	}
+	if m.doubled(i, func(int) bool { return true }) {
+		t.doubled += m.weight
+		if t.longest == nil || m.weight > t.longest.weight {
+			t.longest = m
 		}
 	}
 }
 
-// heard sums up.
+// heard sums up, of a part that doubles nobody.
 func (t *tally) heard() heard {
-	h := heard{
-		levelDB:      10 * math.Log10(t.energy/float64(t.weight)),
-		audibilityDB: t.median(),
-		doubles:      2*t.doubling > t.covered,
-	}
+	h := heard{levelDB: 10 * math.Log10(t.energy/float64(t.weight)), audibilityDB: t.median()}
 	switch {
 	case h.audibilityDB < 0:
 		h.state = acoustics.Covered
@@ -60,6 +69,16 @@ func (t *tally) heard() heard {
 		h.state = acoustics.Dominant
 	}
 	return h
+}
+
+// blends reports whether what covers a part is its doubling, for most of the time in
+// which it is covered: those who double it are not covered; or in the longest such
+// moment, it would not be if they were silent.
+func (t *tally) blends(e *ear, in sense, part int) bool {
+	if 2*t.blending > t.covered {
+		return true
+	}
+	return 2*t.doubled > t.covered && e.try(in, t.longest, t.longest.of(part), undoubled)[t.longest.of(part)].AudibilityDB >= 0
 }
 
 // median is the lower weighted median of the audibility.
@@ -78,13 +97,13 @@ func (t *tally) median() float64 {
 // file's ticks and a tempo's rounding are far less, the shortest notes more.
 const together = 30 * time.Millisecond
 
-// doubles reports whether each note of a source is played, octaves apart or not, by
-// others that struck it at the same time and are not covered.
-func (m *moment) doubles(i int, sounds []acoustics.Sound) bool {
-	due := m.players[i].classes()
+// doubled reports whether all notes of a source are played, octaves apart or not, by
+// others that struck them at the same time and that count.
+func (m *moment) doubled(i int, counts func(j int) bool) bool {
+	due := m.players[i].classes
 	for j := range m.players {
-		if sounds[j].AudibilityDB >= 0 && m.shares(i, j) {
-			due &^= m.players[j].classes()
+		if m.shares(i, j) && counts(j) {
+			due &^= m.players[j].classes
 		}
 	}
 	return due == 0
@@ -94,22 +113,16 @@ func (m *moment) doubles(i int, sounds []acoustics.Sound) bool {
 // and struck it at the same time.
 func (m *moment) shares(i, j int) bool {
 	p, q := &m.players[i], &m.players[j]
-	return i != j && (p.on-q.on).Abs() <= together && p.classes()&q.classes() != 0
+	return i != j && (p.on-q.on).Abs() <= together && p.classes&q.classes != 0
 }
 
-// undoubled silences who doubles a part, if between them they have all its notes.
-func undoubled(m *moment, sources []acoustics.Source, at int) {
-	due := m.players[at].classes()
-	for j := range m.players {
-		if m.shares(at, j) {
-			due &^= m.players[j].classes()
-		}
-	}
-	if due != 0 {
+// undoubled silences who doubles a source, if between them they have all its notes.
+func undoubled(m *moment, sources []acoustics.Source, i int) {
+	if !m.doubled(i, func(int) bool { return true }) {
 		return
 	}
 	for j := range sources {
-		if m.shares(at, j) {
+		if m.shares(i, j) {
 			sources[j].Instrument = nil
 		}
 	}

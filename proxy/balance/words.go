@@ -154,10 +154,10 @@ func join(words []string, last string) string {
 // elsewhere says how the same notes do in the other sense.
 func (c *caseOf) elsewhere() string {
 	if c.in == studio {
-		h := c.measure(hall, nil)
+		h := c.measure(hall, unchanged)
 		return fmt.Sprintf("in the hall %s at %s dB", h.state, signed(h.told()))
 	}
-	h := c.measure(studio, nil)
+	h := c.measure(studio, unchanged)
 	if h.state >= acoustics.Heard {
 		return "heard only if recorded apart"
 	}
@@ -172,7 +172,7 @@ func (c *caseOf) elsewhere() string {
 func (c *caseOf) advice() string {
 	found := c.remedies()
 	if len(found) == 0 {
-		return "no single change that was tried helps: thin out what plays with it"
+		return "nothing that was tried helps: thin out what plays with it"
 	}
 	words := make([]string, len(found))
 	for i, r := range found {
