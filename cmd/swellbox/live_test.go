@@ -143,6 +143,12 @@ func TestLive(t *testing.T) {
 	if out := d.must("switch", "shaped", s.Parts[0].Name); out != "playing shaped\n" {
 		t.Errorf("switching the part prints %q", out)
 	}
+	if out := d.must("sense", "studio"); out != "standing as in a studio\n" {
+		t.Errorf("sense prints %q", out)
+	}
+	if status, _, errs := d.run("sense", "church"); status != 2 || !strings.Contains(errs, "hall or studio") {
+		t.Errorf("another sense: status %d, %s", status, errs)
+	}
 	if status, _, errs := d.run("switch", "raw", "Theremin"); status != 1 || !strings.Contains(errs, `no part "Theremin"`) {
 		t.Errorf("switching a part that is not there: status %d, %s", status, errs)
 	}

@@ -105,7 +105,7 @@ func TestHelp(t *testing.T) {
 	if top != d.must("--help") || top != d.must("help") {
 		t.Error("swellbox, swellbox help and swellbox --help differ")
 	}
-	commands := []string{"demo", "live", "play", "render", "ports", "status", "switch", "panic"}
+	commands := []string{"demo", "live", "play", "render", "balance", "quiz", "profile", "ports", "status", "switch", "sense", "panic"}
 	for _, name := range commands {
 		if !strings.Contains(top, "\n  "+name+" ") {
 			t.Errorf("the help does not list %s", name)
