@@ -161,20 +161,5 @@ func (c *caseOf) gather(g *group) {
 	}
 }
 
-// nextMark is the mark so many above or below a written dynamic, and whether there is
-// one.
-func nextMark(db float64, steps int) (name string, ok bool) {
-	i := slices.IndexFunc(marks, func(m struct {
-		name string
-		db   float64
-	}) bool {
-		return m.name == mark(db)
-	}) + steps
-	if i < 0 || i >= len(marks) {
-		return "", false
-	}
-	return marks[i].name, true
-}
-
 // written keeps a dynamic within what can be written.
 func written(db float64) float64 { return math.Min(math.Max(db, acoustics.Softest), acoustics.Loudest) }

@@ -76,7 +76,10 @@ func readScore(f *smf.File, cast *proxy.Cast, seating *acoustics.Seating) (*scor
 		}
 	}
 	s, err := r.score()
-	return s, r.warnings, err
+	if err != nil {
+		return nil, nil, err
+	}
+	return s, r.warnings, nil
 }
 
 // reader follows the channels of a timeline.
@@ -284,11 +287,12 @@ func (c *channel) end(e *expr.Event) {
 // measures the bars.
 func (r *reader) score() (*score, error) {
 	s := &score{}
-	end, any := time.Duration(0), false
+	end, hanging, any := time.Duration(0), 0, false
 	for _, c := range r.channels {
 		for _, h := range c.open {
 			if h.count > 0 {
 				c.notes[h.note].off = r.timeline.End
+				hanging++
 			}
 		}
 		any = any || len(c.notes) > 0
@@ -299,6 +303,9 @@ func (r *reader) score() (*score, error) {
 		if len(c.notes) > 0 {
 			s.parts = append(s.parts, c.part)
 		}
+	}
+	if hanging > 0 {
+		r.warnings = append(r.warnings, fmt.Sprintf("notes that have no end in the file, and are heard until it ends: %d", hanging))
 	}
 	switch {
 	case !any:

@@ -182,7 +182,7 @@ func TestSweepFromTheMiddle(t *testing.T) {
 // A key that two voices strike sounds until both have left it; one that is never left
 // sounds to the end.
 func TestEnds(t *testing.T) {
-	s, _ := read(t, file(track("Flute", slices.Concat(
+	s, warnings := read(t, file(track("Flute", slices.Concat(
 		tone(0, 74, 0, 480), tone(0, 74, 240, 960), []smf.Event{msg(960, 0x90, 70, 80)}, tone(0, 72, 960, 1920))...)))
 	var offs []time.Duration
 	for _, n := range s.parts[0].notes {
@@ -190,6 +190,9 @@ func TestEnds(t *testing.T) {
 	}
 	if want := []time.Duration{250 * time.Millisecond, time.Second, 2 * time.Second, 2 * time.Second}; !slices.Equal(offs, want) {
 		t.Errorf("notes end at %v, want %v", offs, want)
+	}
+	if len(warnings) != 1 || !strings.HasSuffix(warnings[0], "until it ends: 1") {
+		t.Errorf("warnings %q", warnings)
 	}
 }
 

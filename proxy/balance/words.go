@@ -87,14 +87,25 @@ var marks = []struct {
 }{{"pp", acoustics.PP}, {"p", acoustics.P}, {"mp", acoustics.MP}, {"mf", acoustics.MF}, {"f", acoustics.F}, {"ff", acoustics.FF}}
 
 // mark is the mark nearest to a written dynamic.
-func mark(db float64) string {
-	nearest := marks[0]
-	for _, m := range marks {
-		if math.Abs(m.db-db) < math.Abs(nearest.db-db) {
-			nearest = m
+func mark(db float64) string { return marks[nearest(db)].name }
+
+func nearest(db float64) (at int) {
+	for i := range marks {
+		if math.Abs(marks[i].db-db) < math.Abs(marks[at].db-db) {
+			at = i
 		}
 	}
-	return nearest.name
+	return at
+}
+
+// nextMark is the mark so many above that of a written dynamic, or below it, and whether
+// there is one.
+func nextMark(db float64, steps int) (name string, ok bool) {
+	i := nearest(db) + steps
+	if i < 0 || i >= len(marks) {
+		return "", false
+	}
+	return marks[i].name, true
 }
 
 // against names who masks: "three trombones at f and Tuba at ff".
