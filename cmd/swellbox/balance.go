@@ -41,7 +41,7 @@ It is a model, not a rehearsal: listen to live concerts, and study scores.`,
 			return p.balance(c.Context(), args[0], f)
 		},
 	}
-	c.Flags().StringVar(&f.room, "room", "mid", "`size` of the hall: chamber, mid or large")
+	c.Flags().StringVar(&f.room, "room", "large", "`size` of the hall: chamber, mid or large")
 	c.Flags().StringVar(&f.listener, "listener", "row 10", "`place` from which to listen: podium, or a row as in \"row 10\"")
 	c.Flags().String("sense", "hall", "only the report of this `place`: hall or studio")
 	c.Flags().Lookup("sense").DefValue = "" // what the help tells: without it there are both

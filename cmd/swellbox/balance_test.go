@@ -26,7 +26,7 @@ func TestBalanceInWords(t *testing.T) {
 	if status != 0 || errs != "" {
 		t.Fatalf("status %d, %q", status, errs)
 	}
-	contains(t, strings.Join(strings.Fields(out), " "), demo.Title, "mid hall, row 10", "In the hall: ", "In a studio, recorded apart", "bars 24-26: Flute 1, low register",
+	contains(t, strings.Join(strings.Fields(out), " "), demo.Title, "large hall, row 10", "In the hall: ", "In a studio, recorded apart", "bars 24-26: Flute 1, low register",
 		"not a rehearsal", "Written to report: balance.html")
 	for _, name := range []string{"balance.html", "balance.svg", "balance.csv", "balance.json"} {
 		if d.read("report/"+name) == "" {
@@ -36,7 +36,7 @@ func TestBalanceInWords(t *testing.T) {
 	if far := d.must("balance", "boats.mid", "--room", "large", "--listener", "row  25"); !strings.Contains(far, "large hall, row 25, and in a studio.") {
 		t.Errorf("another seat is not told:\n%s", far)
 	}
-	if near := d.must("balance", "boats.mid", "--listener", "podium", "--sense", "hall"); !strings.Contains(near, "heard in the mid hall, podium. In") || strings.Contains(near, "In a studio") {
+	if near := d.must("balance", "boats.mid", "--listener", "podium", "--sense", "hall"); !strings.Contains(near, "heard in the large hall, podium. In") || strings.Contains(near, "In a studio") {
 		t.Errorf("from the podium, hall only:\n%s", near)
 	}
 }

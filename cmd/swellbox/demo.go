@@ -1,19 +1,24 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 	"time"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
 	"swellbox/expr"
 	"swellbox/profiles/atomicfile"
+	"swellbox/profiles/draw"
 	"swellbox/proxy"
 	"swellbox/proxy/audition"
+	"swellbox/proxy/balance"
 	"swellbox/proxy/demo"
 	"swellbox/proxy/smf"
 )
@@ -26,12 +31,13 @@ func (p *program) demoCommand() *cobra.Command {
 		Short: "shape a built-in score and write both performances, as MIDI and as sound",
 		Long: `demo takes a short score for full orchestra as a notation program would play it,
 shapes it, and writes both into a folder: raw.mid and shaped.mid, raw.wav and
-shaped.wav, and a picture of what changed. No device is needed.
+shaped.wav, a picture of what changed, and the report of who is heard in a hall. No
+device is needed.
 
 The sound is a small synthesiser's that exists for this demonstration only; it
 stands for your sample player, and does not try to be one. Start quiet.`,
 		Args: exactly(0, "no argument"),
-		RunE: func(*cobra.Command, []string) error { return p.demo(dir, rows) },
+		RunE: func(c *cobra.Command, _ []string) error { return p.demo(c.Context(), dir, rows) },
 	}
 	c.Flags().StringVarP(&dir, "out", "o", "demo", "`folder` to write into; it is made if need be")
 	c.Flags().StringArrayVar(&rows, "part", nil, "draw only the part of this `name` in the picture (may be repeated)")
@@ -45,7 +51,7 @@ type performance struct {
 	take     *audition.Take
 }
 
-func (p *program) demo(dir string, drawn []string) error {
+func (p *program) demo(ctx context.Context, dir string, drawn []string) error {
 	start := time.Now()
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("the folder for the demo cannot be made: %w", err)
@@ -90,7 +96,57 @@ func (p *program) demo(dir string, drawn []string) error {
 	if err != nil {
 		return err
 	}
-	return p.printDemo(report, rows, fmt.Sprintf(demoEnding, ensemble.HeadroomDB, dir, time.Since(start).Seconds()))
+	gravest, err := writeBalance(ctx, dir, score, cast)
+	if err != nil {
+		return err
+	}
+	if err := p.drawTrumpet(dir, cast); err != nil {
+		return err
+	}
+	return p.printDemo(report, rows, fmt.Sprintf(demoEnding, ensemble.HeadroomDB, gravest, dir, time.Since(start).Seconds()))
+}
+
+// writeBalance writes the report of who is heard, and gives the gravest warning of the
+// hall in words.
+func writeBalance(ctx context.Context, dir string, score *smf.File, cast *proxy.Cast) (gravest string, err error) {
+	result, err := balance.Analyse(ctx, score, cast, balance.DefaultOptions())
+	if err != nil {
+		return "", err
+	}
+	if w := result.Reports[0].Warnings; len(w) > 0 {
+		gravest = wrapped(w[0].Text, 88)
+	}
+	return gravest, atomicfile.Write(filepath.Join(dir, "balance.html"), result.HTML)
+}
+
+// wrapped breaks a text into lines of so many columns.
+func wrapped(text string, width int) string {
+	var b strings.Builder
+	column := 0
+	for _, word := range strings.Fields(text) {
+		n := utf8.RuneCountInString(word)
+		switch {
+		case column == 0:
+		case column+1+n > width:
+			b.WriteString("\n")
+			column = 0
+		default:
+			b.WriteString(" ")
+			column++
+		}
+		b.WriteString(word)
+		column += n
+	}
+	return b.String()
+}
+
+// drawTrumpet draws what a profile is, of the instrument whose weight is most heard.
+func (p *program) drawTrumpet(dir string, cast *proxy.Cast) error {
+	profile, err := cast.Library.Resolve("trumpet")
+	if err != nil {
+		return err
+	}
+	return atomicfile.Write(filepath.Join(dir, "trumpet.svg"), func(w io.Writer) error { return draw.SVG(w, profile) })
 }
 
 // chosen are the rows of the named parts, in score order; all if none is named.
@@ -128,14 +184,22 @@ func (p *program) printDemo(report *proxy.Report, rows []demo.Row, ending string
 	return err
 }
 
-// demoEnding takes the headroom in dB, the folder, and how many seconds it took.
+// demoEnding takes the headroom in dB, the gravest warning, the folder, and how many
+// seconds it took.
 const demoEnding = `
 Levels are re the mf of each performance; shaped as a whole lies %g dB under raw,
 so that brass and swells have room, and both sounds are written at one gain.
+
+In a hall, as the score is written, gravest of all:
+%s
+It is a model, not a rehearsal.
+
 Written to %s in %.1f s:
   raw.mid  shaped.mid      the score before and after
   raw.wav  shaped.wav      the same to listen to; start quiet
   before-after.svg         level and vibrato of each part over the bars
+  balance.html             who is heard and who is covered, in a hall and in a studio
+  trumpet.svg              what a profile says of a trumpet; more by swellbox profile list
 The sound is a demonstration synthesiser's, not your sample player's.
 `
 

@@ -32,7 +32,7 @@ func TestDemo(t *testing.T) {
 		for _, e := range entries {
 			names = append(names, e.Name())
 		}
-		want := []string{"before-after.svg", "raw.mid", "raw.wav", "shaped.mid", "shaped.wav"}
+		want := []string{"balance.html", "before-after.svg", "raw.mid", "raw.wav", "shaped.mid", "shaped.wav", "trumpet.svg"}
 		if !slices.Equal(names, want) {
 			t.Errorf("wrote %v, want %v", names, want)
 		}

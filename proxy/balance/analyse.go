@@ -18,17 +18,17 @@ type Options struct {
 	Room     acoustics.Room
 	Listener acoustics.Position
 	Seating  *acoustics.Seating
-	Where    string // the same in words: "mid hall, row 10"
+	Where    string // the same in words: "large hall, row 10"
 
 	// Progress is told how many of all bars have been heard, if it is set. It is
 	// not called concurrently.
 	Progress func(done, total int)
 }
 
-// DefaultOptions are a seat in row 10 of the mid hall, and the usual seating.
+// DefaultOptions are a seat in row 10 of a large hall, and the usual seating.
 func DefaultOptions() Options {
-	room, _ := acoustics.LookupRoom("mid")
-	return Options{Room: room, Listener: acoustics.Row(10), Seating: &acoustics.Seatings()[0], Where: "mid hall, row 10"}
+	room, _ := acoustics.LookupRoom("large")
+	return Options{Room: room, Listener: acoustics.Row(10), Seating: &acoustics.Seatings()[0], Where: "large hall, row 10"}
 }
 
 // Analyse hears a piece in a hall and in a studio. cast seats its parts, the options
