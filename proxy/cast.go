@@ -17,6 +17,7 @@ type Part struct {
 	Profile string
 	Players int
 	Why     string // how the profile was found
+	Origin  string // where its document comes from: "built-in", "own, " and the folder …
 
 	Articulation string // the one way of playing that the part keeps to; empty for all
 	PlayerMap    string // the sample player's map; empty for none
@@ -55,6 +56,9 @@ func (c *Cast) Choose(h profiles.Hint) (Part, *expr.Profile, error) {
 		p.Profile, p.Why = profiles.Guess(h)
 	}
 	p.PlayerMap = cmp.Or(p.PlayerMap, c.Ensemble().PlayerMap)
+	if d, ok := c.Library.Lookup(p.Profile); ok {
+		p.Origin = d.Origin.String()
+	}
 	profile, err := c.of(p)
 	if err != nil {
 		return Part{}, nil, fmt.Errorf("the profile of port %d channel %d: %w", h.Port, h.Channel, err)

@@ -289,11 +289,11 @@ func TestStatus(t *testing.T) {
 			DelayMS  *int    `json:"delay_ms"`
 			UptimeS  float64 `json:"uptime_s"`
 			Parts    []struct {
-				Name, Profile, Why, Side, Sense string
-				Players, Port, Channel          int
-				Notes, Sounding                 int
-				Rules                           map[string]int
-				Fault                           *string
+				Name, Profile, Why, Origin, Side, Sense string
+				Players, Port, Channel                  int
+				Notes, Sounding                         int
+				Rules                                   map[string]int
+				Fault                                   *string
 			}
 			Inputs, Outputs []struct {
 				Name          string

@@ -24,6 +24,7 @@ type PartReport struct {
 	Port    int               `json:"port"`    // from 1
 	Channel int               `json:"channel"` // 1..16
 	Why     string            `json:"why"`     // how the profile was found
+	Origin  string            `json:"origin"`  // where the profile comes from
 	Notes   uint64            `json:"notes"`
 	Rules   map[string]uint64 `json:"rules"` // notes that each rule shaped
 }
@@ -106,7 +107,7 @@ func (s *Stage) report(r *Report) {
 		counts := s.engine.Counts(p.Port, p.Channel)
 		pr := PartReport{
 			Name: p.Name, Profile: p.Profile, Players: p.Players, Port: p.Port + 1, Channel: p.Channel + 1,
-			Why: p.Why, Notes: counts.Notes, Rules: make(map[string]uint64, len(names)),
+			Why: p.Why, Origin: p.Origin, Notes: counts.Notes, Rules: make(map[string]uint64, len(names)),
 		}
 		for i, name := range names {
 			pr.Rules[name] = counts.Rules[i]

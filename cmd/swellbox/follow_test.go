@@ -43,7 +43,7 @@ func TestLiveFollowsEdits(t *testing.T) {
 	if w := strings.Join(s.Warnings, "\n"); !strings.Contains(w, "violins.yaml:4:10") {
 		t.Errorf("the status warns of %q", w)
 	}
-	if len(s.Parts) != 1 || s.Parts[0].Players != 14 {
+	if len(s.Parts) != 1 || s.Parts[0].Players != 14 || !strings.HasPrefix(s.Parts[0].Origin, "own, ") {
 		t.Errorf("the parts are %+v, want the violins of the last good save, 14 players", s.Parts)
 	}
 	r.cancel()

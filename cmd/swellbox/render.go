@@ -8,6 +8,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"swellbox/profiles"
 	"swellbox/proxy"
 	"swellbox/proxy/smf"
 )
@@ -93,17 +94,25 @@ func (p *program) printReport(r *proxy.Report) {
 	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
 	fmt.Fprintln(w, "part\tprofile\tnotes\texpression\tweighting\tsustain\tvibrato\tfound by")
 	for _, part := range r.Parts {
-		fmt.Fprintf(w, "%s\t%s\t%d\t%d\t%d\t%d\t%d\t%s\n", part.Name, part.Profile, part.Notes,
+		fmt.Fprintf(w, "%s\t%s\t%d\t%d\t%d\t%d\t%d\t%s\n", part.Name, withOrigin(part), part.Notes,
 			part.Rules["expression"], part.Rules["weighting"], part.Rules["sustain"], part.Rules["vibrato"], part.Why)
 	}
 	w.Flush()
+}
+
+// withOrigin is a part's profile, and where it comes from unless it is built in.
+func withOrigin(p proxy.PartReport) string {
+	if p.Origin == "" || p.Origin == string(profiles.BuiltIn) {
+		return p.Profile
+	}
+	return p.Profile + " (" + p.Origin + ")"
 }
 
 // printParts lists who plays, before a piece begins.
 func (p *program) printParts(parts []proxy.PartStatus) {
 	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
 	for _, part := range parts {
-		fmt.Fprintf(w, "%s\t%s\t%s\n", part.Name, part.Profile, part.Why)
+		fmt.Fprintf(w, "%s\t%s\t%s\n", part.Name, withOrigin(part.PartReport), part.Why)
 	}
 	w.Flush()
 }

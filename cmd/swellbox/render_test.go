@@ -41,7 +41,7 @@ func TestRenderInJSON(t *testing.T) {
 	if len(parts) != 2 {
 		t.Fatalf("%d parts, want 2", len(parts))
 	}
-	want := []string{"channel", "name", "notes", "players", "port", "profile", "rules", "why"}
+	want := []string{"channel", "name", "notes", "origin", "players", "port", "profile", "rules", "why"}
 	if got := slices.Sorted(maps.Keys(parts[0])); !slices.Equal(got, want) {
 		t.Errorf("the keys of a part are %v, want %v", got, want)
 	}

@@ -196,7 +196,7 @@ func (p *program) printStatus(s proxy.Status) {
 	}
 	fmt.Fprintln(w, "part\tprofile\tplays\tnotes\tsounding\tfound by")
 	for _, part := range s.Parts {
-		fmt.Fprintf(w, "%s\t%s\t%s\t%d\t%d\t%s\n", part.Name, part.Profile, part.Side, part.Notes, part.Sounding, part.Why)
+		fmt.Fprintf(w, "%s\t%s\t%s\t%d\t%d\t%s\n", part.Name, withOrigin(part.PartReport), part.Side, part.Notes, part.Sounding, part.Why)
 	}
 	w.Flush()
 }
