@@ -192,7 +192,7 @@ func FuzzParseSeating(f *testing.F) {
 			if got == seat && first > i {
 				first = i
 			}
-			if !validName(seat.Profile) || seat.Articulation != "" && !validName(seat.Articulation) || seat.PlayerMap != "" && !validName(seat.PlayerMap) || seat.Channel > 16 || seat.Program > 128 || len(seat.Track) > textLimit {
+			if !ValidName(seat.Profile) || seat.Articulation != "" && !ValidName(seat.Articulation) || seat.PlayerMap != "" && !ValidName(seat.PlayerMap) || seat.Channel > 16 || seat.Program > 128 || len(seat.Track) > textLimit {
 				t.Errorf("seat %d: %+v", i+1, seat)
 			}
 		}

@@ -191,7 +191,7 @@ func plainName[T any](name, about string, at func(*T) *string) key[T] {
 
 // named reports whether n is a name, and notes if not.
 func (r *reader) named(n *yaml.Node, path string) bool {
-	if n.Kind == yaml.ScalarNode && n.ShortTag() != "!!null" && validName(n.Value) {
+	if n.Kind == yaml.ScalarNode && n.ShortTag() != "!!null" && ValidName(n.Value) {
 		return true
 	}
 	r.fault(n, path, "found %s, allowed are lower-case letters, digits and single hyphens between them, at most %d bytes", found(n), nameLimit)
@@ -201,9 +201,10 @@ func (r *reader) named(n *yaml.Node, path string) bool {
 // nameLimit is the longest name of a profile, a variant or a player map, in bytes.
 const nameLimit = 64
 
-// validName reports whether s can name a document. Names are lower case because
+// ValidName reports whether s can name a document: lower-case letters of any alphabet,
+// digits, and single hyphens between them, at most 64 bytes. Names are lower case because
 // they are file names too, and some file systems take Horn and horn for one.
-func validName(s string) bool {
+func ValidName(s string) bool {
 	if len(s) > nameLimit {
 		return false
 	}

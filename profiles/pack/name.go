@@ -5,10 +5,11 @@ import (
 	"path"
 	"slices"
 	"strings"
-	"unicode"
+
+	"swellbox/profiles"
 )
 
-// nameLimit is the longest name of a package or a profile, in bytes.
+// nameLimit is the longest name of a package, in bytes.
 const nameLimit = 64
 
 // documentExt ends the name of every document in a package, and mapExt that of a
@@ -62,29 +63,12 @@ func checkFile(s string) error {
 		return bad("which leads out of its folder")
 	case strings.Contains(s, "/"):
 		return bad("which lies in a folder")
-	case !isDocument || !isProfileName(stem):
+	case !isDocument || !profiles.ValidName(stem):
 		return bad("which is not a profile's name in lower case with " + documentExt)
 	case slices.Contains(devices, stem):
 		return bad("which is a device on some systems")
 	}
 	return nil
-}
-
-// isProfileName reports whether s can be a profile's name as [profiles.Parse] has
-// it: lower-case letters of any alphabet, digits, and single hyphens between them.
-func isProfileName(s string) bool {
-	if len(s) > nameLimit {
-		return false
-	}
-	for _, w := range strings.Split(s, "-") {
-		other := func(c rune) bool {
-			return c == unicode.ReplacementChar || !unicode.IsLower(c) && !unicode.IsDigit(c)
-		}
-		if w == "" || strings.ContainsFunc(w, other) {
-			return false
-		}
-	}
-	return true
 }
 
 // folded is what a file system that does not tell capitals apart makes of a name.
