@@ -57,32 +57,11 @@ func InstalledFolders(home string) ([]string, error) {
 }
 
 // List is all that is installed, by name and from the oldest to the newest.
-func List(home string) ([]Installed, error) {
-	if !exists(home) {
-		return nil, nil
-	}
-	r, err := openHome(home)
-	if err != nil {
-		return nil, err
-	}
-	defer r.Close()
-	pins, err := readPins(r)
-	if err != nil {
-		return nil, err
-	}
-	names, err := packages(r)
-	if err != nil {
-		return nil, err
-	}
-	var all []Installed
-	for _, name := range names {
-		versions, err := versionsOf(r, name)
-		if err != nil {
-			return nil, err
-		}
+func List(home string) (all []Installed, err error) {
+	err = eachPackage(home, func(r *os.Root, pins []Pin, name string, versions []Version) error {
 		now, chosen, err := current(r, name)
 		if err != nil {
-			return nil, err
+			return err
 		}
 		for _, v := range versions {
 			i := inspect(r, name, v, pins)
@@ -90,8 +69,43 @@ func List(home string) ([]Installed, error) {
 			i.Current, i.Chosen = v == now, v == now && chosen
 			all = append(all, i)
 		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
 	}
 	return all, nil
+}
+
+// eachPackage calls do with every installed package, by name, and its versions from
+// the oldest to the newest, up to the first error.
+func eachPackage(home string, do func(r *os.Root, pins []Pin, name string, versions []Version) error) error {
+	if !exists(home) {
+		return nil
+	}
+	r, err := openHome(home)
+	if err != nil {
+		return err
+	}
+	defer r.Close()
+	pins, err := readPins(r)
+	if err != nil {
+		return err
+	}
+	names, err := packages(r)
+	if err != nil {
+		return err
+	}
+	for _, name := range names {
+		versions, err := versionsOf(r, name)
+		if err != nil {
+			return err
+		}
+		if err := do(r, pins, name, versions); err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // inspect reads an installed package and compares its documents with it.

@@ -50,34 +50,17 @@ func (o *Offer) Check() error {
 
 // Offers are the installed packages that are signed with a key which the user
 // trusts, sorted by name and version. Others are left out.
-func Offers(home string) ([]Offer, error) {
-	if !exists(home) {
-		return nil, nil
-	}
-	r, err := openHome(home)
-	if err != nil {
-		return nil, err
-	}
-	defer r.Close()
-	pins, err := readPins(r)
-	if err != nil {
-		return nil, err
-	}
-	names, err := packages(r)
-	if err != nil {
-		return nil, err
-	}
-	var offers []Offer
-	for _, name := range names {
-		versions, err := versionsOf(r, name)
-		if err != nil {
-			return nil, err
-		}
+func Offers(home string) (offers []Offer, err error) {
+	err = eachPackage(home, func(r *os.Root, pins []Pin, name string, versions []Version) error {
 		for _, v := range versions {
 			if o, ok := offer(r, name, v, pins); ok {
 				offers = append(offers, o)
 			}
 		}
+		return nil
+	})
+	if err != nil {
+		return nil, err
 	}
 	return offers, nil
 }
