@@ -107,7 +107,7 @@ func (e *Engine) reset(p *part) {
 	p.in.bend = bendCentre
 	p.in.rpnMSB, p.in.rpnLSB = 127, 127
 	for n := range p.in.cc {
-		if !keptByReset(n) {
+		if !KeptByReset(n) {
 			p.in.cc[n] = unsent
 		}
 	}
@@ -125,9 +125,9 @@ func (e *Engine) reset(p *part) {
 	}
 }
 
-// keptByReset reports whether "reset all controllers" leaves a controller alone:
+// KeptByReset reports whether "reset all controllers" leaves a controller alone:
 // bank, volume, pan, sound controllers, effects depths (RP-015).
-func keptByReset(number int) bool {
+func KeptByReset(number int) bool {
 	switch {
 	case number == 0, number == 32, number == 7, number == 39, number == 10, number == 42:
 		return true

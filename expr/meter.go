@@ -1,9 +1,6 @@
 package expr
 
-import (
-	"math"
-	"time"
-)
+import "math"
 
 // Meter reads one performance as its sample player would sound it: it takes the
 // events that reach the player and tells the level and the vibrato depth of each
@@ -67,7 +64,7 @@ func (c *metered) control(number, value uint8) {
 	switch number {
 	case ccReset:
 		for n := range c.cc {
-			if !keptByReset(n) {
+			if !KeptByReset(n) {
 				c.cc[n] = unsent
 			}
 		}
@@ -166,10 +163,4 @@ func (m *Meter) Vibrato(port, channel int) float64 {
 func (m *Meter) Bend(port, channel int) float64 {
 	c := &m.channels[port*16+channel]
 	return float64(c.bend-bendCentre) / bendCentre * c.bendRange * 100
-}
-
-// Sample is one reading of a meter over time.
-type Sample struct {
-	At    time.Duration
-	Value float64 // dB or cents
 }

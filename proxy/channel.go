@@ -101,10 +101,7 @@ func (s *channelState) control(number, value uint8) {
 // Source: RP-015.
 func (s *channelState) reset() {
 	for n := range s.cc {
-		switch {
-		case n == ccBank, n == ccBankLSB, n == ccVolume, n == ccVolume+32, n == ccPan, n == ccPan+32:
-		case n >= 70 && n <= 79, n >= 91 && n <= 95:
-		case s.cc[n] != unsaid:
+		if s.cc[n] != unsaid && !expr.KeptByReset(n) {
 			s.cc[n] = int16(initial(n))
 		}
 	}
