@@ -9,6 +9,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"swellbox/expr"
 	"swellbox/proxy"
 	"swellbox/proxy/smf"
 )
@@ -18,12 +19,13 @@ type ports struct {
 	inputs, outputs int
 	ins, outs       []string
 	locked          string
-	match           bool
+	match, raw      bool
 }
 
-// matchFlag declares the flag that compares at one level.
-func matchFlag(f *pflag.FlagSet, to *bool) {
-	f.BoolVar(to, "match", false, "lower the raw side by the headroom of the shaped one, to compare at one level")
+// compareFlags declares the flags of what is compared, and at which level.
+func compareFlags(f *pflag.FlagSet, pt *ports) {
+	f.BoolVar(&pt.raw, "raw", false, "start with all parts raw")
+	f.BoolVar(&pt.match, "match", false, "lower the raw side by the headroom of the shaped one, to compare at one level")
 }
 
 // lockedFlag declares the flag that fixes the profiles.
@@ -33,7 +35,6 @@ func lockedFlag(f *pflag.FlagSet, to *string) {
 
 func (p *program) liveCommand() *cobra.Command {
 	var pt ports
-	var raw bool
 	c := &cobra.Command{
 		Use:   "live",
 		Short: "stand between the notation program and the sample player",
@@ -54,14 +55,9 @@ with --in and --out.`,
 			if err != nil {
 				return err
 			}
-			if raw {
-				err = d.Switch(rawSide, nil)
-			}
-			if err == nil {
-				p.printPorts(d.Status())
-				<-c.Context().Done()
-			}
-			return errors.Join(err, stop())
+			p.printPorts(d.Status())
+			<-c.Context().Done()
+			return stop()
 		},
 	}
 	f := c.Flags()
@@ -69,8 +65,7 @@ with --in and --out.`,
 	f.IntVar(&pt.outputs, "outputs", 0, "how many virtual outputs (default: as many as inputs)")
 	f.StringArrayVar(&pt.ins, "in", nil, "existing `port` to listen to, in place of virtual inputs (may be repeated)")
 	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of virtual outputs (may be repeated)")
-	f.BoolVar(&raw, "raw", false, "start with all parts raw")
-	matchFlag(f, &pt.match)
+	compareFlags(f, &pt)
 	lockedFlag(f, &pt.locked)
 	return c
 }
@@ -129,7 +124,13 @@ func (p *program) start(ins, outs []proxy.PortSpec, pt *ports) (d *proxy.Daemon,
 	if err != nil {
 		return nil, nil, errors.Join(err, system.Close())
 	}
-	control, err := proxy.ServeControl(path, d)
+	if pt.raw {
+		err = d.Switch(expr.Raw, nil)
+	}
+	var control *proxy.Control
+	if err == nil {
+		control, err = proxy.ServeControl(path, d)
+	}
 	if err != nil {
 		return nil, nil, errors.Join(err, d.Close(), system.Close())
 	}
@@ -169,7 +170,6 @@ func (p *program) printPorts(s proxy.Status) {
 func (p *program) playCommand() *cobra.Command {
 	var pt ports
 	var bars string
-	var raw bool
 	c := &cobra.Command{
 		Use:   "play RAW.mid",
 		Short: "play a file through the engine to the sample player",
@@ -184,14 +184,13 @@ play again or use --loop. Start with the monitors turned down.`,
 			if err != nil {
 				return err
 			}
-			return p.play(c.Context(), args[0], pt, loop, raw)
+			return p.play(c.Context(), args[0], pt, loop)
 		},
 	}
 	f := c.Flags()
 	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of a virtual output (may be repeated)")
 	f.StringVar(&bars, "loop", "", "`bars` to play over and over, such as 5-8")
-	f.BoolVar(&raw, "raw", false, "start with all parts raw")
-	matchFlag(f, &pt.match)
+	compareFlags(f, &pt)
 	lockedFlag(f, &pt.locked)
 	return c
 }
@@ -211,7 +210,7 @@ func parseLoop(bars string) (proxy.Loop, error) {
 	return l, fmt.Errorf("--loop is %q; give a first and a last bar, such as 5-8: %w", bars, errUsage)
 }
 
-func (p *program) play(ctx context.Context, path string, pt ports, loop proxy.Loop, raw bool) error {
+func (p *program) play(ctx context.Context, path string, pt ports, loop proxy.Loop) error {
 	file, err := smf.ReadFile(path)
 	if err != nil {
 		return err
@@ -229,16 +228,11 @@ func (p *program) play(ctx context.Context, path string, pt ports, loop proxy.Lo
 	if err != nil {
 		return err
 	}
-	if raw {
-		err = d.Switch(rawSide, nil)
-	}
+	player, err := proxy.NewPlayer(d, timeline, loop)
 	if err == nil {
-		var player *proxy.Player
-		if player, err = proxy.NewPlayer(d, timeline, loop); err == nil {
-			p.printParts(d.Status().Parts)
-			p.printPorts(d.Status())
-			err = player.Play(ctx)
-		}
+		p.printParts(d.Status().Parts)
+		p.printPorts(d.Status())
+		err = player.Play(ctx)
 	}
 	if errors.Is(err, context.Canceled) {
 		err = nil // Ctrl-C is how a loop is meant to end

@@ -7,11 +7,8 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"swellbox/expr"
 	"swellbox/proxy"
 )
-
-const rawSide = expr.Raw
 
 func (p *program) portsCommand() *cobra.Command {
 	return &cobra.Command{
