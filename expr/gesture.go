@@ -12,6 +12,19 @@ type Gesture struct {
 	LevelDB float64 // at the start, re the instrument's mf
 	HallDB  float64 // added in the hall sense, for the part's weight among others; it makes nobody brighter
 
+	// NuanceDB is what the rules of musicianship add to LevelDB in sum, before it is
+	// held within MaxNuanceDB.
+	NuanceDB float64
+
+	GlideDB float64       // a straight line in dB from the start, so much by the end of Glide, and held
+	Glide   time.Duration //
+	ArcDB   float64       // a rise to the middle of Arc and back, in the form of a sine
+	Arc     time.Duration //
+
+	Shift    time.Duration // of the onset: later if positive
+	Sounding time.Duration // how long it sounds from its own start; 0: as it came in
+	Overlap  time.Duration // by which its end is put off if a next note follows at once
+
 	SwellDB      float64       // rise above the start's level by the end of Swell
 	Swell        time.Duration //
 	DecayDBPerS  float64       // fall after Swell, dB a second

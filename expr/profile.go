@@ -22,6 +22,7 @@ type Profile struct {
 	Sustain    Sustain
 	Weighting  Weighting
 	Vibrato    Vibrato
+	Habits     Habits
 	Player     Player
 	Variants   []Variant // other ways of playing the same part, and what calls each
 }

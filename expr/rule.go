@@ -26,6 +26,8 @@ type Note struct {
 	WrittenDB float64 // the written dynamic, dB re mf, by the profile's reading
 	RawDB     float64 // what the raw note would sound at, dB re full
 	MfDB      float64 // where the shaped performance puts this instrument's mf, dB re full
+
+	Context // what is known of the music around it
 }
 
 // StandardRules are the rules of every part, in the order in which they apply, in

@@ -1,0 +1,130 @@
+package expr
+
+import "time"
+
+// Unknown stands for a duration, a key or a number of a [Context] that nobody can
+// know yet, or that there is none of.
+const Unknown = -1
+
+// Grade says how much is known of a note's future when it is shaped.
+type Grade uint8
+
+const (
+	// Causal knows what has sounded, and nothing of what comes.
+	Causal Grade = iota
+	// Ahead knows what comes within the lookahead.
+	Ahead
+	// Scored knows the piece: a score is loaded and the note has been found in it.
+	Scored
+)
+
+// String names the grade in the words of the command line.
+func (g Grade) String() string {
+	switch g {
+	case Ahead:
+		return "lookahead"
+	case Scored:
+		return "score"
+	}
+	return "none"
+}
+
+// Context is what is known of the music around a note when the note is shaped. Its
+// grade says by what means; what is not known is Unknown. A rule that lacks what it
+// needs does less or nothing.
+//
+// Line is the succession of onsets that the note belongs to: its part, or one voice
+// of it where several play on one channel.
+type Context struct {
+	Grade Grade
+
+	Length     time.Duration // from the note's start to its end; Unknown
+	ToNext     time.Duration // to the next onset of its line; Unknown, also where none comes
+	FromLast   time.Duration // from the onset before; Unknown for the first
+	RestBefore time.Duration // silence of the line before it; 0 if none or the first
+	RestAfter  time.Duration // silence of the line after it; Unknown
+	LastKey    int           // MIDI note before it in the line; Unknown
+	NextKey    int           // MIDI note after it in the line; Unknown
+	LastDB     float64       // written level of the note before, dB re mf; only where LastKey is known
+	NextDB     float64       // written level of the note after, dB re mf; only where NextKey is known
+	MeanKey    float64       // running mean of the line's MIDI notes, this one included
+	Last       bool          // no note of the piece comes after it; false where that is not known
+
+	Phrase    Span // between two strong boundaries
+	SubPhrase Span // between two boundaries of any strength
+
+	Accent      float64 // melodic accent, 0..1 (Thomassen); Unknown
+	MeanAccent  float64 // running mean of the line's known melodic accents
+	Beat        float64 // quarter notes since the piece's start; Unknown
+	BeatLevel   int     // 0 off the beat or not known, 1 beat, 2 strong beat, 3 first of the bar
+	BeatSure    float64 // how sure BeatLevel is, 0..1
+	Group       int     // notes in the group of equal notes that it is the first of (3: triplet); 0 otherwise
+	GroupRising bool    // that group rises
+
+	Root   int     // pitch class of the sounding chord's root, 0 is C; Unknown
+	Tonic  int     // pitch class of the key's tonic; Unknown
+	Minor  bool    // of the key
+	Charge float64 // harmonic charge of the chord in the key; 0 where it is not known
+
+	Role     Role    // among the voices of its own part
+	Voices   int     // that sound or start together on its part, this one included
+	Salience float64 // of its part now, 0..1; Unknown
+	Tune     float64 // salience of the most salient part now, 0..1; Unknown
+
+	Marks Marks // written over it, where a score says so
+}
+
+// Role is what a note is among the voices that sound together on its part.
+type Role uint8
+
+const (
+	Alone Role = iota // one voice, or nobody can tell
+	Melody
+	Inner
+	Bass
+)
+
+// Span is a phrase or a part of one, and where the note stands in it.
+type Span struct {
+	Since time.Duration // from the span's first onset; Unknown before any boundary was found
+	Until time.Duration // to the end of the span's last note; Unknown
+	End   float64       // strength of the boundary at its end, 0..1; 0 where it is not known
+	Final bool          // the note is the span's last
+}
+
+// Known reports whether both ends of the span are known.
+func (s *Span) Known() bool { return s.Since >= 0 && s.Until > 0 }
+
+// At is where the note starts in its span: 0 at its start, 1 at its end. It has a
+// meaning only where the span is known.
+func (s *Span) At() float64 { return float64(s.Since) / float64(s.Since+s.Until) }
+
+// Marks are written signs that change how a note is played.
+type Marks uint16
+
+const (
+	Staccato      Marks = 1 << iota // a dot
+	Staccatissimo                   // a wedge
+	Tenuto
+	Accented
+	Marcato
+	SlurBegins // it is the first under a slur
+	SlurGoesOn // it is joined to the next under a slur
+	SlurEnds   // it is the last under a slur
+	Fermata
+	BreathAfter // a breath mark or a caesura after it
+	Grace
+	Louder // under a crescendo
+	Softer // under a diminuendo
+)
+
+// Has reports whether all of some marks are written.
+func (m Marks) Has(some Marks) bool { return m&some == some }
+
+// nothingKnown is the context of a note of which nobody knows anything.
+var nothingKnown = Context{
+	Length: Unknown, ToNext: Unknown, FromLast: Unknown, RestAfter: Unknown,
+	LastKey: Unknown, NextKey: Unknown, Accent: Unknown, Beat: Unknown,
+	Phrase: Span{Since: Unknown, Until: Unknown}, SubPhrase: Span{Since: Unknown, Until: Unknown},
+	Root: Unknown, Tonic: Unknown, Salience: Unknown, Tune: Unknown,
+}
