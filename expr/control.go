@@ -44,12 +44,12 @@ func (e *Engine) control(p *part, ev *Event) {
 			e.settle(p)
 		}
 	case number == ccSoundOff:
-		p.notes = p.notes[:0]
+		e.dropNotes(p)
 		e.settle(p)
 	case number == ccReset:
 		e.reset(p)
 	case number >= ccNotesOff:
-		p.allNotesOff()
+		e.allNotesOff(p)
 		e.settle(p)
 	}
 }
@@ -87,12 +87,13 @@ func (p *part) follow(number, value int) {
 
 // allNotesOff ends every note, as mode messages 123 to 127 do; the damper is
 // respected.
-func (p *part) allNotesOff() {
+func (e *Engine) allNotesOff(p *part) {
 	if !p.in.pedal {
-		p.notes = p.notes[:0]
+		e.dropNotes(p)
 		return
 	}
 	for i := range p.notes {
+		e.pay(p, i)
 		p.notes[i].released = true
 	}
 }

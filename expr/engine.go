@@ -20,6 +20,7 @@ type Config struct {
 	ControlPeriod time.Duration // between two steps of a moving controller, and twice those of a vibrato drawn with bends; 0 means 20 ms
 	Rules         []Rule        // nil means StandardRules
 	Sense         Sense         // in which all channels begin
+	Lookahead     time.Duration // by which everything sounds later than it comes in, so that rules know what follows: 0..MaxLookahead
 
 	// HeadroomDB is how far under the raw performance the shaped one puts mf, so
 	// that brass and swells have room to grow and nothing clips: 0..24.
@@ -35,6 +36,11 @@ type Engine struct {
 	parts []part // port*16 + channel
 	queue queue
 	due   agenda
+	later later
+	order uint64 // of what is deferred
+	ahead ahead
+	delay delay
+	sides Side // for which the event in hand is played
 	now   time.Duration
 
 	// The note being shaped. They live here because a rule is called through an
@@ -57,7 +63,8 @@ func NewEngine(cfg Config) *Engine {
 	if cfg.Rules == nil {
 		cfg.Rules = StandardRules()
 	}
-	e := &Engine{cfg: cfg, rules: cfg.Rules, parts: make([]part, cfg.Ports*16)}
+	e := &Engine{cfg: cfg, rules: cfg.Rules, parts: make([]part, cfg.Ports*16), sides: Both}
+	e.SetLookahead(cfg.Lookahead)
 	for i := range e.parts {
 		e.parts[i].init(i, len(e.rules))
 		e.parts[i].sense = cfg.Sense
@@ -115,33 +122,46 @@ func (e *Engine) takeNext(p *part) {
 }
 
 // Push takes one input event. Events are pushed in the order of their times; one
-// that comes late is taken as of the latest time that was pushed or pulled. All
-// that the event causes at its own time is ready to pull when Push returns.
+// that comes late is taken as of the latest time that was pushed or pulled. Without
+// lookahead, all that the event causes at its own time is ready to pull when Push returns.
 func (e *Engine) Push(ev Event) {
 	e.advance(ev.At)
 	ev.At = e.now
+	tone := e.hear(&ev)
+	d := e.delayOf(&ev)
+	if d == 0 && e.ahead.n == 0 {
+		e.play(&ev, tone)
+		return
+	}
+	e.ahead.put(&waiting{ev: ev, due: ev.At + d, tone: tone})
+	e.advance(ev.At)
+}
+
+// play plays one event now, for the sides in hand.
+func (e *Engine) play(ev *Event, tone int64) {
+	ev.At = e.now
 	if !ev.IsChannel() || int(ev.Port) >= e.cfg.Ports {
-		e.emit(&ev, Both)
+		e.emit(ev, Both)
 		return
 	}
 	p := &e.parts[int(ev.Port)*16+ev.Channel()]
 	p.source = ev.Source
-	if v := p.variantFor(&ev); v != nil {
+	if v := p.variantFor(ev); v != nil {
 		e.prepare(p, v)
-		e.emit(&ev, Both)
+		e.emit(ev, Both)
 		return
 	}
 	switch {
 	case ev.IsNoteOn():
-		e.noteOn(p, &ev)
+		e.noteOn(p, ev, tone)
 	case ev.IsNoteOff():
-		e.noteOff(p, &ev)
+		e.noteOff(p, ev, tone)
 	case ev.Len == 3 && ev.Msg[0]&0xF0 == 0xB0:
-		e.control(p, &ev)
+		e.control(p, ev)
 	case ev.Len == 3 && ev.Msg[0]&0xF0 == 0xE0:
-		e.bend(p, &ev)
+		e.bend(p, ev)
 	default:
-		e.emit(&ev, Both)
+		e.emit(ev, Both)
 	}
 }
 
@@ -159,30 +179,59 @@ func (e *Engine) Pull(until time.Duration, emit func(*Event)) {
 // Next is the time of the next event or movement that needs no further input,
 // and false if there is none.
 func (e *Engine) Next() (time.Duration, bool) {
-	switch {
-	case e.queue.n > 0 && len(e.due) > 0:
-		return min(e.queue.first().At, e.due[0].at), true
-	case e.queue.n > 0:
+	t, found := e.nextWork()
+	if e.queue.n > 0 && (!found || e.queue.first().At < t) {
 		return e.queue.first().At, true
-	case len(e.due) > 0:
-		return e.due[0].at, true
 	}
-	return 0, false
+	return t, found
 }
 
-// advance moves the engine's time to t and does what was due by then.
+// nextWork is when the engine has something to do that is not yet an event.
+func (e *Engine) nextWork() (t time.Duration, found bool) {
+	if len(e.due) > 0 {
+		t, found = e.due[0].at, true
+	}
+	if len(e.later) > 0 && (!found || e.later[0].at < t) {
+		t, found = e.later[0].at, true
+	}
+	if at, waits := e.nextWaiting(); waits && (!found || at < t) {
+		t, found = at, true
+	}
+	return t, found
+}
+
+// advance moves the engine's time to t and does what was due by then: at one time
+// first what was deferred, then what moves, then what was waiting to sound.
 func (e *Engine) advance(t time.Duration) {
-	for len(e.due) > 0 && e.due[0].at <= t {
-		e.now = max(e.now, e.due[0].at)
-		p := &e.parts[e.due[0].part]
-		if e.move(p) {
-			e.due.putOff(e.now + e.period(p))
-		} else {
-			p.appointed = false
-			e.due.drop()
+	for {
+		next, found := e.nextWork()
+		if !found || next > t {
+			break
+		}
+		e.now = max(e.now, next)
+		switch {
+		case len(e.later) > 0 && e.later[0].at <= next:
+			d := e.later[0]
+			e.later.drop()
+			e.catchUp(&d)
+		case len(e.due) > 0 && e.due[0].at <= next:
+			e.moveNext()
+		default:
+			e.takeWaiting()
 		}
 	}
 	e.now = max(e.now, t)
+}
+
+// moveNext moves the part whose turn it is.
+func (e *Engine) moveNext() {
+	p := &e.parts[e.due[0].part]
+	if e.move(p) {
+		e.due.putOff(e.now + e.period(p))
+	} else {
+		p.appointed = false
+		e.due.drop()
+	}
 }
 
 // appoint has the part looked at again a control period from now.
@@ -203,7 +252,7 @@ func (e *Engine) period(p *part) time.Duration {
 }
 
 func (e *Engine) emit(ev *Event, side Side) {
-	if ev.Side = side & e.cfg.Sides; ev.Side != 0 {
+	if ev.Side = side & e.sides & e.cfg.Sides; ev.Side != 0 {
 		e.queue.put(ev)
 	}
 }
@@ -256,11 +305,15 @@ func (e *Engine) Counts(port, channel int) Counts { return e.parts[port*16+chann
 // Fault returns why a channel fell back to raw, or nil.
 func (e *Engine) Fault(port, channel int) error { return e.parts[port*16+channel].fault }
 
-// Silence forgets the sounding notes of a port, for when the caller has ended them
-// by itself: a panic, a lost input.
+// Silence forgets the sounding notes of a port and those that wait to sound, for when
+// the caller has ended them by itself: a panic, a lost input.
 func (e *Engine) Silence(port int) {
+	e.ahead.forget(uint16(port))
+	e.later.forget(uint16(port))
 	for i := port * 16; i < port*16+16; i++ {
-		e.parts[i].notes = e.parts[i].notes[:0]
-		e.parts[i].in.pedal = false
+		p := &e.parts[i]
+		p.notes = p.notes[:0]
+		p.in.pedal = false
+		p.line.silence()
 	}
 }

@@ -26,10 +26,8 @@ type part struct {
 	fault     error
 	counts    Counts
 
-	notes   []sounding
-	voices  bool          // notes sound together here on purpose; false once one has shown to be slurred
-	lastOff time.Duration // of the latest note that ended
-	lastKey int           // its key; unsent if there was none
+	line  line       // what came in
+	notes []sounding // what sounds
 
 	in      incoming
 	depth   float64 // of the vibrato now, cents
@@ -45,7 +43,10 @@ type sounding struct {
 	carriedDB float64 // part of the level that the velocity carries, dB re full
 	ceilingDB float64 // level that the note never exceeds, dB re full
 	key       uint8
-	released  bool // the key is up, the pedal holds it
+	tone      int64         // its number in the line
+	end       time.Duration // when it ends, where that is not left to its note-off; 0
+	owed      bool          // its end has come in, and the shaped performance has put it off
+	released  bool          // the key is up, the pedal holds it
 }
 
 // incoming is what the notation program has said. It is followed whether or not the
@@ -67,8 +68,7 @@ type sent struct {
 
 func (p *part) init(index, rules int) {
 	p.index = int32(index)
-	p.lastKey = unsent
-	p.voices = true
+	p.line.init()
 	p.counts.Rules = make([]uint64, rules)
 	p.in = incoming{bend: bendCentre, rpnMSB: 127, rpnLSB: 127}
 	for n := range p.in.cc {
@@ -82,7 +82,6 @@ var nothingSent = sent{level: unsent, vibrato: unsent, rate: unsent, delay: unse
 // adopt takes up a way of playing.
 func (p *part) adopt(profile *Profile, headroomDB float64) {
 	p.profile, p.next = profile, nil
-	p.notes = p.notes[:0]
 	p.shaped = true
 	p.rawLaw = profile.Player.Velocity
 	if p.rawLaw == nil {
@@ -104,7 +103,7 @@ var standardLaw = StandardLaw()
 
 // active reports whether any rule is on.
 func (p *Profile) active() bool {
-	return p.Dynamics.K != 0 || p.Sustain.K != 0 || p.Weighting.K != 0 || p.Vibrato.K != 0
+	return p.Dynamics.K != 0 || p.Sustain.K != 0 || p.Weighting.K != 0 || p.Vibrato.K != 0 || p.Habits.active()
 }
 
 // movesLevel reports whether the level controller is ours to move: the player
@@ -113,74 +112,27 @@ func (p *part) movesLevel() bool {
 	return p.profile.Player.Level.Has() && p.profile.Player.Incoming.Level != Leave
 }
 
-// Two notes that start within a chord's time are one chord; two that sound together
-// for no longer than an overlap are joined under a slur, as is one that starts within
-// a joint's time of the other's end. Ours, not published.
-const (
-	chordTime   = 50 * time.Millisecond
-	overlapTime = 100 * time.Millisecond
-	jointTime   = time.Millisecond
-)
-
-// listen finds out whether several voices play on the channel: notes do that sound
-// together for longer than a slur makes them.
-func (p *part) listen(now time.Duration) {
-	for i := 1; i < len(p.notes); i++ {
-		if !p.notes[i].released && now-p.notes[i].on > overlapTime {
-			p.voices = true
-		}
-	}
-}
-
-// startsChord reports whether a note that starts now is of one chord with another.
-func (p *part) startsChord(now time.Duration) bool {
-	n := len(p.notes)
-	return n > 0 && now-p.notes[n-1].on <= chordTime
-}
-
 // leaves reports whether a note that starts now leaves the controller to others: other
 // voices sound, and not only the note whose place it takes.
-func (p *part) leaves() bool { return len(p.notes) > 0 && p.voices }
+func (p *part) leaves() bool { return len(p.notes) > 0 && p.line.voices }
 
-// slurred reports whether a note that starts now is joined to the one before: that
-// one still sounds, or ended this very moment, and is not another voice, another note
-// of the same chord, or a repetition.
-func (p *part) slurred(key uint8, now time.Duration) bool {
+// find is where a note stands among the sounding ones, or -1.
+func (p *part) find(tone int64) int {
 	for i := range p.notes {
-		if n := &p.notes[i]; !n.released && n.key != key && !p.voices {
-			return true
+		if p.notes[i].tone == tone && !p.notes[i].released {
+			return i
 		}
 	}
-	return p.lastKey != unsent && p.lastKey != int(key) && now-p.lastOff <= jointTime
+	return -1
 }
 
-// hold starts to follow a note.
-func (p *part) hold(n sounding) {
-	if len(p.notes) == maxNotes {
-		copy(p.notes, p.notes[1:])
-		p.notes = p.notes[:maxNotes-1]
-	}
-	p.notes = append(p.notes, n)
-}
-
-// release ends the oldest note of a key; under the pedal it goes on sounding.
-func (p *part) release(key uint8, now time.Duration) {
-	for i := range p.notes {
-		n := &p.notes[i]
-		if n.key != key || n.released {
-			continue
-		}
-		p.lastOff, p.lastKey = now, int(key)
-		if len(p.notes) == 2 { // the elder of two ends soon after the younger began: a slur
-			p.voices = i == 1 || now-p.notes[1].on > overlapTime
-		}
-		if p.in.pedal {
-			n.released = true
-			return
-		}
-		p.notes = append(p.notes[:i], p.notes[i+1:]...)
+// release ends a sounding note; under the pedal it goes on sounding.
+func (p *part) release(i int) {
+	if p.in.pedal {
+		p.notes[i].released = true
 		return
 	}
+	p.notes = append(p.notes[:i], p.notes[i+1:]...)
 }
 
 // releaseHeld ends the notes that only the pedal held.
@@ -203,7 +155,7 @@ func (p *part) want(now time.Duration) (level, brightness float64) {
 	for i := range p.notes {
 		n := &p.notes[i]
 		reMf := n.gesture.LevelAt(now - n.on)
-		if p.voices || i == last {
+		if p.line.voices || i == last {
 			level = max(level, p.mfDB+reMf+p.weightDB(&n.gesture)-n.carriedDB)
 		}
 		p.capDB = min(p.capDB, n.ceilingDB-n.carriedDB)

@@ -19,7 +19,7 @@ const (
 )
 
 // noteOn shapes a note and emits what it needs before it, then the note.
-func (e *Engine) noteOn(p *part, ev *Event) {
+func (e *Engine) noteOn(p *part, ev *Event, tone int64) {
 	p.counts.Notes++
 	e.takeNext(p)
 	if !p.shaped {
@@ -28,26 +28,25 @@ func (e *Engine) noteOn(p *part, ev *Event) {
 	}
 	key, velocity := ev.Msg[1], ev.Msg[2]
 	player := &p.profile.Player
-	p.listen(e.now)
-	p.voices = p.voices || p.startsChord(e.now)
 	e.note = Note{
 		Profile: p.profile, Players: p.players, On: e.now, Key: key, Velocity: velocity,
-		Slurred:   p.slurred(key, e.now),
 		WrittenDB: p.profile.Dynamics.Reading.At(float64(velocity)),
 		RawDB:     p.rawLaw.At(float64(velocity)),
 		MfDB:      p.mfDB,
 	}
+	e.perceive(p, ev, tone)
 	if !e.apply(p) {
 		e.letGo(p)
 		e.emit(ev, Both)
 		return
 	}
-	s := sounding{gesture: e.gesture, on: e.now, key: key, ceilingDB: e.cfg.CeilingDB}
+	e.makeWay(p, key)
+	s := sounding{gesture: e.gesture, on: e.now, key: key, tone: tone, ceilingDB: e.cfg.CeilingDB}
 	if player.Velocity != nil {
 		s.ceilingDB += e.note.RawDB
 	}
 	out := e.carry(p, &s, velocity)
-	p.hold(s)
+	e.hold(p, s)
 	level, brightness := p.want(e.now)
 	if p.movesLevel() {
 		p.levelDB = level
@@ -116,14 +115,6 @@ func nearestVelocity(c *Curve, db float64) uint8 {
 	return uint8(min(max(math.Round(c.Invert(db)), 1), 127))
 }
 
-func (e *Engine) noteOff(p *part, ev *Event) {
-	if p.shaped {
-		p.release(ev.Msg[1], e.now)
-		e.settle(p)
-	}
-	e.emit(ev, Both)
-}
-
 // settle follows the end of a note: what still sounds moves to where it wants to be,
 // and where nothing does, the way of playing that waits is taken up.
 func (e *Engine) settle(p *part) {
@@ -144,7 +135,7 @@ func (e *Engine) move(p *part) (moving bool) {
 	if len(p.notes) == 0 {
 		return e.straighten(p)
 	}
-	p.listen(e.now)
+	p.line.listen(e.now)
 	level, brightness := p.want(e.now)
 	if p.movesLevel() && p.profile.Dynamics.Carrier != CarryVelocity {
 		moving = p.slewTo(level, e.period(p))
@@ -183,7 +174,7 @@ func (e *Engine) letGo(p *part) {
 		e.sendControl(p, c, &p.sent.vibrato, p.incomingSteps(c))
 	}
 	e.letGoRest(p)
-	p.notes = p.notes[:0]
+	e.dropNotes(p)
 	if p.sent.level != unsent {
 		e.appoint(p)
 	}

@@ -1,0 +1,92 @@
+package expr
+
+import "time"
+
+// ahead holds the input between its arrival and its time to sound, in the order
+// in which it came in. Times never decrease, so a ring serves for both of its
+// readers: the one that decides when a player plays a note, and the one that plays.
+type ahead struct {
+	ring    []waiting // length a power of two
+	head, n int
+	decided int // of the n, from the head
+}
+
+// waiting is one input event on its way.
+type waiting struct {
+	ev    Event
+	due   time.Duration
+	tone  int64
+	split bool // the shaped side plays it at a time of its own
+}
+
+func (a *ahead) at(i int) *waiting { return &a.ring[(a.head+i)&(len(a.ring)-1)] }
+
+func (a *ahead) put(w *waiting) {
+	if a.n == len(a.ring) {
+		ring := make([]waiting, max(64, 2*len(a.ring)))
+		for i := range a.n {
+			ring[i] = *a.at(i)
+		}
+		a.ring, a.head = ring, 0
+	}
+	a.n++
+	*a.at(a.n - 1) = *w
+}
+
+// drop removes the first event, and its hold on borrowed memory.
+func (a *ahead) drop() {
+	a.at(0).ev.Data = nil
+	a.head = (a.head + 1) & (len(a.ring) - 1)
+	a.n--
+	a.decided = max(a.decided-1, 0)
+}
+
+// forget removes the notes that wait on one port.
+func (a *ahead) forget(port uint16) {
+	kept, decided := 0, 0
+	for i := range a.n {
+		w := a.at(i)
+		if w.ev.Port == port && (w.ev.IsNoteOn() || w.ev.IsNoteOff()) {
+			continue
+		}
+		if i < a.decided {
+			decided++
+		}
+		*a.at(kept) = *w
+		kept++
+	}
+	for i := kept; i < a.n; i++ {
+		a.at(i).ev.Data = nil
+	}
+	a.n, a.decided = kept, decided
+}
+
+// delay is how long after its arrival an event sounds. It glides to where it is
+// asked to be, so that no event overtakes another and a change is a slight change
+// of tempo, not a gap.
+type delay struct {
+	at     time.Duration // when the glide began
+	from   time.Duration
+	target time.Duration
+}
+
+// delaySlope is how much of each second a gliding delay gains or loses. Ours.
+const delaySlope = 0.25
+
+// of is the delay of what comes in at a time.
+func (d *delay) of(t time.Duration) time.Duration {
+	way := time.Duration(float64(t-d.at) * delaySlope)
+	if d.from < d.target {
+		return min(d.from+way, d.target)
+	}
+	return max(d.from-way, d.target)
+}
+
+// set has the delay glide to a target from now on, or be there at once.
+func (d *delay) set(now, target time.Duration, atOnce bool) {
+	from := d.of(now)
+	if atOnce {
+		from = target
+	}
+	*d = delay{at: now, from: from, target: target}
+}

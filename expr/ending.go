@@ -1,0 +1,123 @@
+package expr
+
+import "time"
+
+// noteOff ends a note: at once, or when its gesture says. Where the shaped side ends
+// it at another time, it is owed a note-off until then.
+func (e *Engine) noteOff(p *part, ev *Event, tone int64) {
+	if !p.shaped {
+		e.emit(ev, Both)
+		return
+	}
+	i := p.find(tone)
+	if i < 0 {
+		if t := p.line.tone(tone); t != nil && t.ended {
+			e.emit(ev, Raw)
+		} else {
+			e.emit(ev, Both)
+		}
+		return
+	}
+	n := &p.notes[i]
+	switch {
+	case n.end > e.now: // it sounds on to an end of its own
+		n.owed = true
+		e.emit(ev, Raw)
+	case n.gesture.Overlap > 0 && !p.in.pedal:
+		n.owed = true
+		e.endAt(p, n, e.now+n.gesture.Overlap)
+		e.emit(ev, Raw)
+	default:
+		p.release(i)
+		e.settle(p)
+		e.emit(ev, Both)
+	}
+}
+
+// endAt has a sounding note end at a time, whenever its note-off comes.
+func (e *Engine) endAt(p *part, n *sounding, at time.Duration) {
+	n.end = at
+	e.put(&deferred{at: at, part: p.index, tone: n.tone, what: ends})
+}
+
+// end ends a note whose time has come. One whose end was moved meanwhile, or that
+// has gone some other way, is left alone.
+func (e *Engine) end(p *part, tone int64) {
+	i := p.find(tone)
+	if i < 0 || p.notes[i].end == 0 || p.notes[i].end > e.now {
+		return
+	}
+	n := p.notes[i]
+	if t := p.line.tone(tone); t != nil && !n.owed {
+		t.ended = true
+	}
+	p.release(i)
+	e.settle(p)
+	e.send(p, 0x80, n.key, releaseVelocity)
+}
+
+// releaseVelocity is that of a note-off of our own: MIDI 1.0's for a device that knows none.
+const releaseVelocity = 64
+
+// pay sends the note-off that a sounding note is owed.
+func (e *Engine) pay(p *part, i int) {
+	n := &p.notes[i]
+	if n.owed {
+		n.owed, n.end = false, 0
+		e.send(p, 0x80, n.key, releaseVelocity)
+	}
+}
+
+// makeWay ends a note that is only sounding on when its key is struck again.
+func (e *Engine) makeWay(p *part, key uint8) {
+	for i := 0; i < len(p.notes); i++ {
+		if n := &p.notes[i]; n.key == key && n.owed {
+			e.pay(p, i)
+			p.release(i)
+			i = -1
+		}
+	}
+}
+
+// hold starts to follow a note.
+func (e *Engine) hold(p *part, n sounding) {
+	if len(p.notes) == maxNotes {
+		e.pay(p, 0)
+		copy(p.notes, p.notes[1:])
+		p.notes = p.notes[:maxNotes-1]
+	}
+	p.notes = append(p.notes, n)
+	if n.gesture.Sounding > 0 {
+		e.endAt(p, &p.notes[len(p.notes)-1], e.now+n.gesture.Sounding)
+	}
+}
+
+// dropNotes stops to follow all notes of a part. None is left owed.
+func (e *Engine) dropNotes(p *part) {
+	for i := range p.notes {
+		e.pay(p, i)
+	}
+	p.notes = p.notes[:0]
+}
+
+// put defers something.
+func (e *Engine) put(d *deferred) {
+	e.order++
+	d.order = e.order
+	e.later.add(d)
+}
+
+// catchUp does what was deferred until now.
+func (e *Engine) catchUp(d *deferred) {
+	p := &e.parts[d.part]
+	switch d.what {
+	case ends:
+		if p.shaped {
+			e.end(p, d.tone)
+		}
+	case plays:
+		e.sides = Shaped
+		e.play(&d.ev, d.tone)
+		e.sides = Both
+	}
+}

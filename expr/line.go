@@ -1,0 +1,215 @@
+package expr
+
+import "time"
+
+// line is what has been heard on one channel, at the time at which it came in. It
+// runs ahead of what sounds by the lookahead, so that a note that is about to sound
+// can be asked what follows it.
+type line struct {
+	held    []held
+	voices  bool          // notes sound together here on purpose; false once one has shown to be slurred
+	lastOff time.Duration // of the latest note that ended
+	lastKey int           // its key; Unknown if there was none
+	pedal   bool
+
+	tones []tone
+	first int64 // number of tones[0]; tones are numbered from 1
+	last  int64 // number of the latest onset's tone; 0 if there is none
+}
+
+// held is a note that has begun and not ended.
+type held struct {
+	tone     int64
+	on       time.Duration
+	key      uint8
+	released bool // the key is up, the pedal holds it
+}
+
+// tone is one note of a line.
+type tone struct {
+	on, off    time.Duration // off is Unknown while it lasts
+	prev, next int64         // numbers of the tones before and after it in the line; 0: none known
+	shift      time.Duration // by which the player comes later than the beat
+	key        uint8
+	velocity   uint8
+	slurred    bool // joined to the note before it, which has another pitch
+	ended      bool // the shaped performance has ended it before its end came in
+}
+
+// Two notes that start within a chord's time are one chord; two that sound together
+// for no longer than an overlap are joined under a slur, as is one that starts within
+// a joint's time of the other's end. Ours, not published.
+const (
+	chordTime   = 50 * time.Millisecond
+	overlapTime = 100 * time.Millisecond
+	jointTime   = time.Millisecond
+)
+
+// maxTones is how many notes of a line are remembered, at most and at least.
+const (
+	maxTones  = 1024
+	keptTones = 512
+)
+
+func (l *line) init() {
+	*l = line{voices: true, lastKey: Unknown, first: 1, held: l.held[:0], tones: l.tones[:0]}
+}
+
+// tone is a note by its number, or nil if it is forgotten or never was.
+func (l *line) tone(number int64) *tone {
+	if i := number - l.first; number > 0 && i >= 0 && i < int64(len(l.tones)) {
+		return &l.tones[i]
+	}
+	return nil
+}
+
+// noteOn hears a note begin and returns its number.
+func (l *line) noteOn(key, velocity uint8, now time.Duration) int64 {
+	l.listen(now)
+	l.voices = l.voices || l.startsChord(now)
+	if len(l.tones) == maxTones {
+		n := copy(l.tones, l.tones[maxTones-keptTones:])
+		l.first += maxTones - keptTones
+		l.tones = l.tones[:n]
+	}
+	number := l.first + int64(len(l.tones))
+	t := tone{on: now, off: Unknown, key: key, velocity: velocity, slurred: l.slurred(key, now)}
+	l.link(&t, number)
+	l.tones = append(l.tones, t)
+	if len(l.held) == maxNotes {
+		copy(l.held, l.held[1:])
+		l.held = l.held[:maxNotes-1]
+	}
+	l.held = append(l.held, held{tone: number, on: now, key: key})
+	return number
+}
+
+// link puts a tone in its place in the line. The notes of one chord all follow the
+// chord before.
+func (l *line) link(t *tone, number int64) {
+	before := l.tone(l.last)
+	switch {
+	case before == nil:
+		l.last = number
+	case t.on-before.on > chordTime:
+		t.prev = l.last
+		for n := l.last; ; n-- { // the chord before
+			b := l.tone(n)
+			if b == nil || before.on-b.on > chordTime {
+				break
+			}
+			b.next = number
+		}
+		l.last = number
+	default:
+		t.prev = before.prev
+		if t.key > before.key { // a chord is led by its highest note
+			l.last = number
+		}
+	}
+}
+
+// noteOff hears a note end and returns its number, 0 if it was not heard.
+func (l *line) noteOff(key uint8, now time.Duration) int64 {
+	for i := range l.held {
+		h := &l.held[i]
+		if h.key != key || h.released {
+			continue
+		}
+		number := h.tone
+		if t := l.tone(number); t != nil {
+			t.off = now
+		}
+		l.lastOff, l.lastKey = now, int(key)
+		if len(l.held) == 2 { // the elder of two ends soon after the younger began: a slur
+			l.voices = i == 1 || now-l.held[1].on > overlapTime
+		}
+		if l.pedal {
+			h.released = true
+		} else {
+			l.held = append(l.held[:i], l.held[i+1:]...)
+		}
+		return number
+	}
+	return 0
+}
+
+// damper hears the pedal.
+func (l *line) damper(down bool) {
+	l.pedal = down
+	if down {
+		return
+	}
+	kept := l.held[:0]
+	for _, h := range l.held {
+		if !h.released {
+			kept = append(kept, h)
+		}
+	}
+	l.held = kept
+}
+
+// allNotesOff hears every key go up, as mode messages 123 to 127 have it.
+func (l *line) allNotesOff(now time.Duration) {
+	for i := range l.held {
+		h := &l.held[i]
+		if t := l.tone(h.tone); t != nil && t.off == Unknown {
+			t.off = now
+		}
+		h.released = true
+	}
+	if !l.pedal {
+		l.held = l.held[:0]
+	}
+}
+
+// listen finds out whether several voices play on the channel: notes do that sound
+// together for longer than a slur makes them.
+func (l *line) listen(now time.Duration) {
+	for i := 1; i < len(l.held); i++ {
+		if !l.held[i].released && now-l.held[i].on > overlapTime {
+			l.voices = true
+		}
+	}
+}
+
+// startsChord reports whether a note that starts now is of one chord with another.
+func (l *line) startsChord(now time.Duration) bool {
+	n := len(l.held)
+	return n > 0 && now-l.held[n-1].on <= chordTime
+}
+
+// slurred reports whether a note that starts now is joined to the one before: that
+// one still sounds, or ended this very moment, and is not another voice, another note
+// of the same chord, or a repetition.
+func (l *line) slurred(key uint8, now time.Duration) bool {
+	for i := range l.held {
+		if h := &l.held[i]; !h.released && h.key != key && !l.voices {
+			return true
+		}
+	}
+	return l.lastKey != Unknown && l.lastKey != int(key) && now-l.lastOff <= jointTime
+}
+
+// silence hears every note cut short.
+func (l *line) silence() {
+	l.held = l.held[:0]
+	l.pedal = false
+}
+
+// control hears the controllers that end notes or hold them.
+func (l *line) control(number, value int, now time.Duration) {
+	switch {
+	case number == ccDamper:
+		l.damper(value >= 64)
+	case number == ccReset:
+		l.damper(false)
+	case number == ccSoundOff:
+		was := l.pedal
+		l.pedal = false
+		l.allNotesOff(now)
+		l.pedal = was
+	case number >= ccNotesOff:
+		l.allNotesOff(now)
+	}
+}

@@ -1,0 +1,52 @@
+package expr
+
+import "time"
+
+// MaxLookahead is the longest lookahead.
+const MaxLookahead = 3 * time.Second
+
+// SetLookahead has all that comes in from now on sound later by so much, within 0
+// and MaxLookahead. While something sounds or waits to, the delay glides there at a
+// quarter of a second each second, so that nothing clicks, and no order changes.
+func (e *Engine) SetLookahead(l time.Duration) {
+	e.cfg.Lookahead = min(max(l, 0), MaxLookahead)
+	e.delay.set(e.now, e.cfg.Lookahead, e.idle())
+}
+
+// Lookahead is the delay that was asked for, and the one that what comes in now has.
+func (e *Engine) Lookahead() (asked, now time.Duration) {
+	return e.cfg.Lookahead, e.delay.of(e.now)
+}
+
+// idle reports whether nothing sounds and nothing waits to.
+func (e *Engine) idle() bool {
+	if e.ahead.n > 0 || len(e.later) > 0 {
+		return false
+	}
+	for i := range e.parts {
+		if len(e.parts[i].line.held) > 0 {
+			return false
+		}
+	}
+	return true
+}
+
+// delayOf is by how much an event that comes in now sounds later.
+func (e *Engine) delayOf(ev *Event) time.Duration {
+	return e.delay.of(ev.At)
+}
+
+// nextWaiting is when an event that waits is next looked at.
+func (e *Engine) nextWaiting() (time.Duration, bool) {
+	if e.ahead.n == 0 {
+		return 0, false
+	}
+	return e.ahead.at(0).due, true
+}
+
+// takeWaiting plays the event whose time it is.
+func (e *Engine) takeWaiting() {
+	w := *e.ahead.at(0)
+	e.ahead.drop()
+	e.play(&w.ev, w.tone)
+}
