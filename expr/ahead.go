@@ -16,7 +16,15 @@ type waiting struct {
 	ev    Event
 	due   time.Duration
 	tone  int64
-	split bool // the shaped side plays it at a time of its own
+	split bool  // the shaped side plays it at a time of its own
+	seat  *seat // in place of an event: who plays from then on
+}
+
+// seat is who plays a part.
+type seat struct {
+	part    int32
+	profile *Profile
+	players int
 }
 
 func (a *ahead) at(i int) *waiting { return &a.ring[(a.head+i)&(len(a.ring)-1)] }
@@ -35,7 +43,7 @@ func (a *ahead) put(w *waiting) {
 
 // drop removes the first event, and its hold on borrowed memory.
 func (a *ahead) drop() {
-	a.at(0).ev.Data = nil
+	a.at(0).ev.Data, a.at(0).seat = nil, nil
 	a.head = (a.head + 1) & (len(a.ring) - 1)
 	a.n--
 	a.decided = max(a.decided-1, 0)
@@ -46,7 +54,7 @@ func (a *ahead) forget(port uint16) {
 	kept, decided := 0, 0
 	for i := range a.n {
 		w := a.at(i)
-		if w.ev.Port == port && (w.ev.IsNoteOn() || w.ev.IsNoteOff()) {
+		if w.seat == nil && w.ev.Port == port && (w.ev.IsNoteOn() || w.ev.IsNoteOff()) {
 			continue
 		}
 		if i < a.decided {
@@ -56,7 +64,7 @@ func (a *ahead) forget(port uint16) {
 		kept++
 	}
 	for i := kept; i < a.n; i++ {
-		a.at(i).ev.Data = nil
+		a.at(i).ev.Data, a.at(i).seat = nil, nil
 	}
 	a.n, a.decided = kept, decided
 }

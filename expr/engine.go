@@ -73,8 +73,8 @@ func NewEngine(cfg Config) *Engine {
 }
 
 // Seat gives a channel its profile and number of players (0: as many as the
-// profile's sound stands for). It takes effect at once where nothing sounds, else
-// with the next note, so that no sounding note changes. A nil profile, or one whose
+// profile's sound stands for). It takes effect after what has come in so far: at once
+// where nothing sounds, else with the next note, so that no sounding note changes. A nil profile, or one whose
 // rules are all off, makes the channel raw: the controllers that the former profile
 // moved go back to what came in. Port and channel count from 0; a channel that the
 // engine does not have is an error.
@@ -82,14 +82,23 @@ func (e *Engine) Seat(port, channel int, profile *Profile, players int) error {
 	if port < 0 || port >= e.cfg.Ports || channel < 0 || channel > 15 {
 		return fmt.Errorf("no channel %d on port %d: the engine has %d ports of 16 channels", channel+1, port+1, e.cfg.Ports)
 	}
-	p := &e.parts[port*16+channel]
-	p.fault = nil
-	p.seated, p.players = profile, players
+	s := &seat{part: int32(port*16 + channel), profile: profile, players: players}
 	if profile != nil && players == 0 {
-		p.players = profile.Players
+		s.players = profile.Players
 	}
-	e.prepare(p, profile)
+	if e.ahead.n > 0 {
+		e.ahead.put(&waiting{due: e.now + e.delay.of(e.now), seat: s})
+	} else {
+		e.takeSeat(s)
+	}
 	return nil
+}
+
+func (e *Engine) takeSeat(s *seat) {
+	p := &e.parts[s.part]
+	p.fault = nil
+	p.seated, p.players = s.profile, s.players
+	e.prepare(p, s.profile)
 }
 
 // prepare has a part play by a profile from its next silence or note on.

@@ -36,6 +36,7 @@ func (s Side) String() string {
 type Event struct {
 	At     time.Duration // since the engine's start; never negative
 	Data   []byte        // the whole message when Len is 0
+	Note   int32         // of a note-on: 1 + its index in the score that is loaded; 0 where it is not known
 	Port   uint16        // 0-based number of the input, and of the output it leads to
 	Source uint16        // the caller's own tag (a file's track), copied to all that the event causes
 	Msg    [3]byte

@@ -32,6 +32,7 @@ type tone struct {
 	shift      time.Duration // by which the player comes later than the beat
 	key        uint8
 	velocity   uint8
+	voices     bool // it sounds together with others on purpose, as far as is known
 	slurred    bool // joined to the note before it, which has another pitch
 	ended      bool // the shaped performance has ended it before its end came in
 }
@@ -66,14 +67,16 @@ func (l *line) tone(number int64) *tone {
 // noteOn hears a note begin and returns its number.
 func (l *line) noteOn(key, velocity uint8, now time.Duration) int64 {
 	l.listen(now)
-	l.voices = l.voices || l.startsChord(now)
+	if l.startsChord(now) {
+		l.learn(true)
+	}
 	if len(l.tones) == maxTones {
 		n := copy(l.tones, l.tones[maxTones-keptTones:])
 		l.first += maxTones - keptTones
 		l.tones = l.tones[:n]
 	}
 	number := l.first + int64(len(l.tones))
-	t := tone{on: now, off: Unknown, key: key, velocity: velocity, slurred: l.slurred(key, now)}
+	t := tone{on: now, off: Unknown, key: key, velocity: velocity, slurred: l.slurred(key, now), voices: l.voices}
 	l.link(&t, number)
 	l.tones = append(l.tones, t)
 	if len(l.held) == maxNotes {
@@ -122,7 +125,7 @@ func (l *line) noteOff(key uint8, now time.Duration) int64 {
 		}
 		l.lastOff, l.lastKey = now, int(key)
 		if len(l.held) == 2 { // the elder of two ends soon after the younger began: a slur
-			l.voices = i == 1 || now-l.held[1].on > overlapTime
+			l.learn(i == 1 || now-l.held[1].on > overlapTime)
 		}
 		if l.pedal {
 			h.released = true
@@ -168,7 +171,17 @@ func (l *line) allNotesOff(now time.Duration) {
 func (l *line) listen(now time.Duration) {
 	for i := 1; i < len(l.held); i++ {
 		if !l.held[i].released && now-l.held[i].on > overlapTime {
-			l.voices = true
+			l.learn(true)
+		}
+	}
+}
+
+// learn keeps whether the notes that are held are several voices.
+func (l *line) learn(voices bool) {
+	l.voices = voices
+	for i := range l.held {
+		if t := l.tone(l.held[i].tone); t != nil {
+			t.voices = voices
 		}
 	}
 }

@@ -48,5 +48,9 @@ func (e *Engine) nextWaiting() (time.Duration, bool) {
 func (e *Engine) takeWaiting() {
 	w := *e.ahead.at(0)
 	e.ahead.drop()
+	if w.seat != nil {
+		e.takeSeat(w.seat)
+		return
+	}
 	e.play(&w.ev, w.tone)
 }

@@ -114,7 +114,17 @@ func (p *part) movesLevel() bool {
 
 // leaves reports whether a note that starts now leaves the controller to others: other
 // voices sound, and not only the note whose place it takes.
-func (p *part) leaves() bool { return len(p.notes) > 0 && p.line.voices }
+func (p *part) leaves() bool { return len(p.notes) > 0 && p.voices() }
+
+// voices reports whether what sounds are several voices, and not a slurred line.
+func (p *part) voices() bool {
+	if n := len(p.notes); n > 0 {
+		if t := p.line.tone(p.notes[n-1].tone); t != nil {
+			return t.voices
+		}
+	}
+	return p.line.voices
+}
 
 // find is where a note stands among the sounding ones, or -1.
 func (p *part) find(tone int64) int {
@@ -151,11 +161,11 @@ func (p *part) releaseHeld() {
 // full, as far as no note passes its ceiling; and the latest note's brightness in dB.
 func (p *part) want(now time.Duration) (level, brightness float64) {
 	level, p.capDB = silence, 0
-	last := len(p.notes) - 1
+	last, voices := len(p.notes)-1, p.voices()
 	for i := range p.notes {
 		n := &p.notes[i]
 		reMf := n.gesture.LevelAt(now - n.on)
-		if p.line.voices || i == last {
+		if voices || i == last {
 			level = max(level, p.mfDB+reMf+p.weightDB(&n.gesture)-n.carriedDB)
 		}
 		p.capDB = min(p.capDB, n.ceilingDB-n.carriedDB)

@@ -24,9 +24,10 @@ type Timeline struct {
 	Bars   *smf.BarMap   // nil in SMPTE time, which has no bars
 	End    time.Duration // when the last track ends
 
-	ticks []int64 // of the events; a tick may last less than a Duration can tell
-	end   int64   // tick of End
-	home  []int   // port*16+channel to the first track that plays on it; unsaid if none does
+	ticks      []int64 // of the events; a tick may last less than a Duration can tell
+	end        int64   // tick of End
+	perQuarter int     // ticks in a quarter note; 0 in SMPTE time
+	home       []int   // port*16+channel to the first track that plays on it; unsaid if none does
 }
 
 // maxLength bounds a piece: none is as long, and what seems to be has a damaged tempo
@@ -39,7 +40,7 @@ func NewTimeline(f *smf.File, track int) (*Timeline, error) {
 	if len(f.Tracks) > math.MaxUint16 {
 		return nil, fmt.Errorf("the file has %d tracks; at most %d can be played", len(f.Tracks), math.MaxUint16)
 	}
-	t := &Timeline{}
+	t := &Timeline{perQuarter: int(f.Division.TicksPerQuarter)}
 	var err error
 	if t.Tempo, err = smf.NewTempoMap(f, track); err != nil {
 		return nil, err

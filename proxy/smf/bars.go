@@ -105,6 +105,13 @@ func (m *BarMap) BarStart(bar int) int64 {
 	return add(s.tick, divide(hi, lo, unit, unit-1))
 }
 
+// Signature is the time signature that rules a bar, which counts from 1: 6 and 8 in 6/8.
+func (m *BarMap) Signature(bar int) (beats, unit int) {
+	n := max(int64(bar), 1) - 1
+	s := &m.metres[m.search(func(s *metre) bool { return s.bar <= n })]
+	return int(s.beats), 1 << s.power
+}
+
 // search is the last metre for which before holds; it holds for the first.
 func (m *BarMap) search(before func(*metre) bool) int {
 	i, end := 0, len(m.metres)
