@@ -50,7 +50,7 @@ func under(path, folder string) bool { return path == folder || strings.HasPrefi
 
 // The engine needs arithmetic and words, and nothing of the world.
 func TestEngineImports(t *testing.T) {
-	allowed := []string{"cmp", "errors", "fmt", "math", "math/bits", "math/rand/v2", "slices", "sort", "strconv", "strings", "swellbox/expr/acoustics", "time"}
+	allowed := []string{"cmp", "errors", "fmt", "math", "math/bits", "math/rand/v2", "slices", "sort", "strconv", "strings", "swellbox/expr/acoustics", "swellbox/expr/beat", "swellbox/expr/listening", "swellbox/expr/pedalling", "swellbox/expr/timing", "swellbox/expr/voices", "time"}
 	for _, p := range list(t, "./expr") {
 		for _, path := range p.Imports {
 			if !slices.Contains(allowed, path) {

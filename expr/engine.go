@@ -41,7 +41,11 @@ type Engine struct {
 	ahead ahead
 	delay delay
 	sides Side // for which the event in hand is played
-	now   time.Duration
+
+	reading *reading // of the score that is loaded, or nil
+	pace    float64  // how much faster than the score is written the music goes
+
+	now time.Duration
 
 	// The note being shaped. They live here because a rule is called through an
 	// interface, and what it is lent must not cost an allocation a note.
@@ -63,7 +67,7 @@ func NewEngine(cfg Config) *Engine {
 	if cfg.Rules == nil {
 		cfg.Rules = StandardRules()
 	}
-	e := &Engine{cfg: cfg, rules: cfg.Rules, parts: make([]part, cfg.Ports*16), sides: Both}
+	e := &Engine{cfg: cfg, rules: cfg.Rules, parts: make([]part, cfg.Ports*16), sides: Both, pace: 1}
 	e.SetLookahead(cfg.Lookahead)
 	for i := range e.parts {
 		e.parts[i].init(i, len(e.rules))

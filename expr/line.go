@@ -1,6 +1,10 @@
 package expr
 
-import "time"
+import (
+	"time"
+
+	"swellbox/expr/listening"
+)
 
 // line is what has been heard on one channel, at the time at which it came in. It
 // runs ahead of what sounds by the lookahead, so that a note that is about to sound
@@ -14,7 +18,21 @@ type line struct {
 
 	tones []tone
 	first int64 // number of tones[0]; tones are numbered from 1
-	last  int64 // number of the latest onset's tone; 0 if there is none
+	whole bool  // forget nothing: it is the line of a score
+
+	streams [maxVoices]stream
+}
+
+// maxVoices is how many voices of one channel are told apart.
+const maxVoices = 8
+
+// stream is one voice of a line.
+type stream struct {
+	last   int64          // number of the tone that leads the latest onset; 0 if there is none
+	shape  listening.Line // with the latest onset
+	before listening.Line // without it
+	mean   float64        // running mean of the leading tones' MIDI notes
+	accent float64        // running mean of their melodic accents
 }
 
 // held is a note that has begun and not ended.
@@ -30,6 +48,13 @@ type tone struct {
 	on, off    time.Duration // off is Unknown while it lasts
 	prev, next int64         // numbers of the tones before and after it in the line; 0: none known
 	shift      time.Duration // by which the player comes later than the beat
+	phrase     time.Duration // onset of the first tone of its phrase; Unknown before any boundary
+	sub        time.Duration // and of its part of a phrase
+	strength   float32       // of the boundary before it, 0..1
+	mean       float32       // MIDI note: running mean of the line
+	accent     float32       // running mean of the line's melodic accents
+	starts     starting      // what starts with it
+	voice      uint8         // of the line, from 0
 	key        uint8
 	velocity   uint8
 	voices     bool // it sounds together with others on purpose, as far as is known
@@ -53,7 +78,7 @@ const (
 )
 
 func (l *line) init() {
-	*l = line{voices: true, lastKey: Unknown, first: 1, held: l.held[:0], tones: l.tones[:0]}
+	*l = line{voices: true, lastKey: Unknown, first: 1}
 }
 
 // tone is a note by its number, or nil if it is forgotten or never was.
@@ -70,15 +95,15 @@ func (l *line) noteOn(key, velocity uint8, now time.Duration) int64 {
 	if l.startsChord(now) {
 		l.learn(true)
 	}
-	if len(l.tones) == maxTones {
+	if len(l.tones) == maxTones && !l.whole {
 		n := copy(l.tones, l.tones[maxTones-keptTones:])
 		l.first += maxTones - keptTones
 		l.tones = l.tones[:n]
 	}
 	number := l.first + int64(len(l.tones))
 	t := tone{on: now, off: Unknown, key: key, velocity: velocity, slurred: l.slurred(key, now), voices: l.voices}
-	l.link(&t, number)
 	l.tones = append(l.tones, t)
+	l.link(number)
 	if len(l.held) == maxNotes {
 		copy(l.held, l.held[1:])
 		l.held = l.held[:maxNotes-1]
@@ -87,27 +112,43 @@ func (l *line) noteOn(key, velocity uint8, now time.Duration) int64 {
 	return number
 }
 
-// link puts a tone in its place in the line. The notes of one chord all follow the
-// chord before.
-func (l *line) link(t *tone, number int64) {
-	before := l.tone(l.last)
+// link puts the newest tone in its place in its voice. The notes of one chord all follow
+// the chord before; the highest leads it.
+func (l *line) link(number int64) {
+	t := l.tone(number)
+	v := &l.streams[t.voice]
+	before := l.tone(v.last)
 	switch {
 	case before == nil:
-		l.last = number
+		l.lead(v, number)
 	case t.on-before.on > chordTime:
-		t.prev = l.last
-		for n := l.last; ; n-- { // the chord before
-			b := l.tone(n)
-			if b == nil || before.on-b.on > chordTime {
-				break
-			}
-			b.next = number
-		}
-		l.last = number
+		t.prev = v.last
+		l.follow(before, number-1, 0, number)
+		v.before = v.shape
+		l.lead(v, number)
 	default:
 		t.prev = before.prev
-		if t.key > before.key { // a chord is led by its highest note
-			l.last = number
+		t.phrase, t.sub, t.strength, t.starts, t.mean, t.accent = before.phrase, before.sub, before.strength, before.starts, before.mean, before.accent
+		if t.key > before.key {
+			v.shape = v.before
+			if p := l.tone(t.prev); p != nil {
+				l.follow(p, v.last-1, v.last, number)
+			}
+			l.lead(v, number)
+		}
+	}
+}
+
+// follow has the notes of the chord that p leads, looked for from a number downward, be
+// followed by another tone than the one that was.
+func (l *line) follow(p *tone, from, was, now int64) {
+	for n := from; ; n-- {
+		b := l.tone(n)
+		if b == nil || p.on-b.on > chordTime {
+			return
+		}
+		if b.voice == p.voice && b.next == was {
+			b.next = now
 		}
 	}
 }

@@ -18,6 +18,20 @@ func (e *Engine) Lookahead() (asked, now time.Duration) {
 	return e.cfg.Lookahead, e.delay.of(e.now)
 }
 
+// Load has the engine know a score: a note-on whose Note is set is played as one who
+// has read what follows plays it. Nil: no score. The score is read at once, which takes about
+// a microsecond a note, and must not be changed afterwards.
+func (e *Engine) Load(s *Score) {
+	e.reading, e.pace = nil, 1
+	if s != nil && len(s.Notes) > 0 {
+		e.reading = read(s)
+	}
+}
+
+// SetPace tells the engine how much faster than the score's written tempo the music
+// goes: 1 as written. Other paces than 1/8 to 8 are taken as the nearest of these.
+func (e *Engine) SetPace(pace float64) { e.pace = min(max(pace, 1./8), 8) }
+
 // idle reports whether nothing sounds and nothing waits to.
 func (e *Engine) idle() bool {
 	if e.ahead.n > 0 || len(e.later) > 0 {

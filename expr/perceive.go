@@ -29,15 +29,19 @@ func (e *Engine) perceive(p *part, ev *Event, tone int64) {
 		return
 	}
 	e.note.Slurred = t.slurred
-	p.line.describe(&e.note, t, e.cfg.Lookahead > 0)
+	if i := int(ev.Note) - 1; e.reading != nil && i >= 0 && i < len(e.reading.notes) {
+		e.reading.describe(&e.note, i, e.pace)
+		return
+	}
+	p.line.describe(&e.note, t)
+	if e.cfg.Lookahead > 0 {
+		e.note.Grade = Ahead
+	}
 }
 
-// describe tells of a note's neighbours.
-func (l *line) describe(n *Note, t *tone, ahead bool) {
+// describe tells of a note's neighbours, and of where it stands in the line.
+func (l *line) describe(n *Note, t *tone) {
 	c, reading := &n.Context, n.Profile.Dynamics.Reading
-	if ahead {
-		c.Grade = Ahead
-	}
 	if t.off != Unknown {
 		c.Length = t.off - t.on
 	}
@@ -57,4 +61,9 @@ func (l *line) describe(n *Note, t *tone, ahead bool) {
 			c.RestAfter = max(after.on-t.off, 0)
 		}
 	}
+	c.MeanKey = float64(t.mean)
+	c.MeanAccent = float64(t.accent)
+	c.Phrase = l.span(t, startsPhrase)
+	c.SubPhrase = l.span(t, startsSub)
+	c.Accent = l.accentOf(t)
 }

@@ -1,0 +1,135 @@
+package expr
+
+import (
+	"time"
+
+	"swellbox/expr/listening"
+)
+
+// starting says what starts with a tone.
+type starting uint8
+
+const (
+	startsSub starting = 1 << iota
+	startsPhrase
+)
+
+// What makes a boundary one of phrases: how strong it is, and how long the phrase
+// before it has been. Ours, not published.
+const (
+	phraseStrength = 0.75
+	phraseTime     = 2 * time.Second
+	subTime        = time.Second
+)
+
+// meanNotes is over how many notes the running means of a line go. Ours.
+const meanNotes = 16
+
+// lead takes the newest tone as what its voice does now.
+func (l *line) lead(v *stream, number int64) {
+	v.last = number
+	t := l.tone(number)
+	before := l.tone(t.prev)
+	t.phrase, t.sub = t.on, t.on
+	t.starts, t.strength = startsPhrase|startsSub, 1
+	if before == nil {
+		v.mean = float64(t.key)
+		v.accent = usualAccent
+	} else {
+		t.phrase, t.sub, t.starts, t.strength = before.phrase, before.sub, 0, 0
+		v.shape.End(before.off)
+	}
+	v.mean += (float64(t.key) - v.mean) / meanNotes
+	strength, known := v.shape.Next(t.on, Unknown, int(t.key))
+	if known && before != nil {
+		l.bound(before, float32(strength))
+		t.phrase, t.sub = before.phrase, before.sub
+		if a := l.accentOf(before); a != Unknown {
+			v.accent += (a - v.accent) / meanNotes
+		}
+	}
+	if v.shape.Rested() {
+		l.bound(t, 1)
+	}
+	t.mean, t.accent = float32(v.mean), float32(v.accent)
+}
+
+// usualAccent is the mean melodic accent of a line of which nothing is known yet: about
+// that of the example that Thomassen's model is quoted with.
+const usualAccent = 0.3
+
+// bound takes up the strength of the boundary before a tone.
+func (l *line) bound(t *tone, strength float32) {
+	if t.prev == 0 || strength <= t.strength {
+		return
+	}
+	t.strength = strength
+	if strength < listening.BoundaryThreshold {
+		return
+	}
+	if before := l.tone(t.prev); before != nil && before.strength > strength && before.starts != 0 {
+		return // the stronger of two neighbours is the boundary
+	}
+	if t.on-t.sub >= subTime || strength >= 1 {
+		t.sub = t.on
+		t.starts |= startsSub
+	}
+	if strength >= phraseStrength && t.on-t.phrase >= phraseTime {
+		t.phrase = t.on
+		t.starts |= startsPhrase | startsSub
+		t.sub = t.on
+	}
+}
+
+// accentOf is a leading tone's melodic accent; Unknown while nobody knows what follows.
+func (l *line) accentOf(t *tone) float64 {
+	next, last, beforeLast := l.tone(t.next), l.tone(t.prev), (*tone)(nil)
+	if next == nil {
+		return Unknown
+	}
+	if last != nil {
+		beforeLast = l.tone(last.prev)
+	}
+	return listening.MelodicAccent(keyOf(beforeLast), keyOf(last), int(t.key), int(next.key))
+}
+
+func keyOf(t *tone) int {
+	if t == nil {
+		return Unknown
+	}
+	return int(t.key)
+}
+
+// maxScan is how many notes are looked ahead for the end of a phrase.
+const maxScan = 64
+
+// span is where a tone stands in its phrase, or in its part of one.
+func (l *line) span(t *tone, kind starting) Span {
+	since := t.phrase
+	if kind == startsSub {
+		since = t.sub
+	}
+	s := Span{Since: t.on - since, Until: Unknown}
+	last := t
+	for range maxScan {
+		next := l.tone(last.next)
+		if next == nil {
+			break
+		}
+		if next.starts&kind != 0 {
+			s.End, s.Final = float64(next.strength), last == t
+			s.Until = endOf(last, next) - t.on
+			break
+		}
+		last = next
+	}
+	return s
+}
+
+// endOf is when a tone ends, at the latest where the next begins.
+func endOf(t, next *tone) time.Duration {
+	if t.off == Unknown {
+		return next.on
+	}
+	return min(t.off, next.on)
+}

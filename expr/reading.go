@@ -1,0 +1,91 @@
+package expr
+
+import (
+	"cmp"
+	"slices"
+	"time"
+)
+
+// reading is a score as a musician has read it: all its notes have been heard before
+// the first one sounds.
+type reading struct {
+	score *Score
+	lines []line
+	notes []place // of the score's notes
+}
+
+// place is where a note of a score stands in the reading.
+type place struct {
+	tone int64
+	line int32
+}
+
+// read reads a score from beginning to end.
+func read(s *Score) *reading {
+	r := &reading{score: s, notes: make([]place, len(s.Notes))}
+	parts := 1
+	for i := range s.Notes {
+		parts = max(parts, int(s.Notes[i].Part)+1)
+	}
+	r.lines = make([]line, parts)
+	for i := range r.lines {
+		r.lines[i].init()
+		r.lines[i].whole = true
+	}
+	ends := make([]int32, len(s.Notes)) // the notes in the order of their ends
+	for i := range ends {
+		ends[i] = int32(i)
+	}
+	slices.SortStableFunc(ends, func(a, b int32) int { return cmp.Compare(s.Notes[a].Off, s.Notes[b].Off) })
+	for i := range s.Notes {
+		n := &s.Notes[i]
+		for len(ends) > 0 && s.Notes[ends[0]].Off <= n.On {
+			r.end(ends[0])
+			ends = ends[1:]
+		}
+		r.notes[i] = place{r.lines[n.Part].noteOn(n.Key, cmp.Or(n.Velocity, usualVelocity), n.On), int32(n.Part)}
+	}
+	for _, i := range ends {
+		r.end(i)
+	}
+	return r
+}
+
+// usualVelocity stands for a note of a score that does not say how loud: the middle of
+// MIDI 1.0's range.
+const usualVelocity = 64
+
+func (r *reading) end(i int32) {
+	if n := &r.score.Notes[i]; r.notes[i].tone != 0 { // not one that ends before it begins
+		r.lines[n.Part].noteOff(n.Key, n.Off)
+	}
+}
+
+// describe tells of a note of the score, at a pace: how much faster than written the
+// music goes.
+func (r *reading) describe(n *Note, i int, pace float64) {
+	l := &r.lines[r.notes[i].line]
+	t := l.tone(r.notes[i].tone)
+	l.describe(n, t)
+	c, w := &n.Context, &r.score.Notes[i]
+	c.Grade = Scored
+	c.Marks = w.Marks
+	c.Beat = w.Beat
+	c.Last = w.On >= r.score.Notes[len(r.score.Notes)-1].On-chordTime
+	c.atPace(pace)
+}
+
+// atPace has all durations be those of music that goes so much faster.
+func (c *Context) atPace(pace float64) {
+	if pace == 1 || pace <= 0 {
+		return
+	}
+	for _, d := range [...]*time.Duration{
+		&c.Length, &c.ToNext, &c.FromLast, &c.RestBefore, &c.RestAfter,
+		&c.Phrase.Since, &c.Phrase.Until, &c.SubPhrase.Since, &c.SubPhrase.Until,
+	} {
+		if *d > 0 {
+			*d = time.Duration(float64(*d) / pace)
+		}
+	}
+}
