@@ -22,6 +22,9 @@ type Config struct {
 	Sense         Sense         // in which all channels begin
 	Lookahead     time.Duration // by which everything sounds later than it comes in, so that rules know what follows: 0..MaxLookahead
 
+	Rubato float64 // quantity of the ensemble's rubato: 0 none, 1 as published; it needs lookahead
+	Seed   uint64  // of all that varies from one performance to the next
+
 	// HeadroomDB is how far under the raw performance the shaped one puts mf, so
 	// that brass and swells have room to grow and nothing clips: 0..24.
 	HeadroomDB float64

@@ -47,7 +47,9 @@ type held struct {
 type tone struct {
 	on, off    time.Duration // off is Unknown while it lasts
 	prev, next int64         // numbers of the tones before and after it in the line; 0: none known
-	shift      time.Duration // by which the player comes later than the beat
+	shift      time.Duration // by which the player comes later than it came in
+	warp       time.Duration // as much of it as the whole ensemble has
+	played     time.Duration // when the player plays it, where that is its own time
 	phrase     time.Duration // onset of the first tone of its phrase; Unknown before any boundary
 	sub        time.Duration // and of its part of a phrase
 	strength   float32       // of the boundary before it, 0..1

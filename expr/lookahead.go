@@ -55,16 +55,30 @@ func (e *Engine) nextWaiting() (time.Duration, bool) {
 	if e.ahead.n == 0 {
 		return 0, false
 	}
-	return e.ahead.at(0).due, true
+	due := e.ahead.at(0).due
+	if e.ahead.decided < e.ahead.n {
+		due = min(due, e.ahead.at(e.ahead.decided).due-e.sway())
+	}
+	return max(due, 0), true
 }
 
-// takeWaiting plays the event whose time it is.
+// takeWaiting looks at the event whose time it is: first, when a player plays it
+// is decided, as early as that may come to be; at its due time it sounds.
 func (e *Engine) takeWaiting() {
-	w := *e.ahead.at(0)
-	e.ahead.drop()
-	if w.seat != nil {
-		e.takeSeat(w.seat)
+	if i := e.ahead.decided; i < e.ahead.n && e.ahead.at(i).due-e.sway() <= e.now {
+		e.ahead.decided++
+		e.decide(e.ahead.at(i))
 		return
 	}
-	e.play(&w.ev, w.tone)
+	w := *e.ahead.at(0)
+	e.ahead.drop()
+	switch {
+	case w.seat != nil:
+		e.takeSeat(w.seat)
+	case w.split:
+		w.ev.At = e.now
+		e.emit(&w.ev, Raw)
+	default:
+		e.play(&w.ev, w.tone)
+	}
 }

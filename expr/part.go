@@ -26,6 +26,9 @@ type part struct {
 	fault     error
 	counts    Counts
 
+	playedNote  time.Duration // when the latest of its notes is played
+	playedOther time.Duration // and of its other messages
+
 	line  line       // what came in
 	notes []sounding // what sounds
 

@@ -2,6 +2,7 @@ package proxy
 
 import (
 	"fmt"
+	"math"
 	"slices"
 
 	"swellbox/expr"
@@ -33,7 +34,10 @@ type PartReport struct {
 // file of the same format, division and tracks: every meta event, system
 // exclusive and foreign chunk is kept in its place. Channels that no seating
 // names are guessed, and the report says how.
-func Render(f *smf.File, cast *Cast) (*smf.File, *Report, error) {
+//
+// With a lookahead the players have a time of their own, and a note stands at the tick
+// nearest after it; bar lines stay where they are.
+func Render(f *smf.File, cast *Cast, manner Manner) (*smf.File, *Report, error) {
 	out := &smf.File{Format: f.Format, Division: f.Division, Foreign: f.Foreign, Tracks: make([]smf.Track, len(f.Tracks))}
 	report := &Report{Parts: []PartReport{}, Warnings: append([]string{}, f.Warnings...)}
 	pieces := 1
@@ -45,7 +49,7 @@ func Render(f *smf.File, cast *Cast) (*smf.File, *Report, error) {
 		if err != nil {
 			return nil, nil, err
 		}
-		if err := renderPiece(t, cast, out, report); err != nil {
+		if err := renderPiece(t, cast, &manner, out, report); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -60,9 +64,19 @@ func Render(f *smf.File, cast *Cast) (*smf.File, *Report, error) {
 }
 
 // renderPiece plays one timeline into the tracks of out.
-func renderPiece(t *Timeline, cast *Cast, out *smf.File, report *Report) error {
-	w := &writer{timeline: t}
-	stage := NewStage(cast, expr.Config{Ports: t.Ports, Sides: expr.Shaped}, w.take)
+func renderPiece(t *Timeline, cast *Cast, manner *Manner, out *smf.File, report *Report) error {
+	rules, err := manner.rules(expr.RulesIn(cast.Ensemble().Place()))
+	if err != nil {
+		return err
+	}
+	w := &writer{timeline: t, lag: manner.Lookahead}
+	stage := NewStage(cast, expr.Config{
+		Ports: t.Ports, Sides: expr.Shaped, Rules: rules,
+		Lookahead: manner.Lookahead, Rubato: manner.Rubato, Seed: manner.Seed,
+	}, w.take)
+	if manner.Scored {
+		stage.engine.Load(t.score())
+	}
 	stage.Failed = func(err error) {
 		if !slices.Contains(report.Warnings, err.Error()) {
 			report.Warnings = append(report.Warnings, err.Error())
@@ -78,12 +92,18 @@ func renderPiece(t *Timeline, cast *Cast, out *smf.File, report *Report) error {
 		}
 		w.before(t.ticks[i])
 		stage.Pull(e.At)
-		w.by(e, t.ticks[i])
+		if manner.Lookahead == 0 {
+			w.by(e, t.ticks[i])
+		}
 		stage.Push(*e)
 		stage.Pull(e.At)
 	}
 	w.before(t.end)
 	stage.Pull(t.End)
+	if manner.Lookahead > 0 {
+		w.before(math.MaxInt64)
+		stage.Pull(t.End + 2*manner.Lookahead)
+	}
 	hanging := 0
 	for i := range stage.ports * 16 {
 		hanging += stage.Sounding(i/16, i%16)

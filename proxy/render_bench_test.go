@@ -38,7 +38,7 @@ func BenchmarkRenderSymphony(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		out, report, err := proxy.Render(f, &proxy.Cast{Library: lib})
+		out, report, err := proxy.Render(f, &proxy.Cast{Library: lib}, proxy.Manner{})
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -100,7 +100,7 @@ func render(t testing.TB, f *smf.File) (*smf.File, *proxy.Report) {
 func renderWith(t testing.TB, f *smf.File, cast *proxy.Cast) (*smf.File, *proxy.Report) {
 	t.Helper()
 	before := encode(t, f)
-	out, report, err := proxy.Render(f, cast)
+	out, report, err := proxy.Render(f, cast, proxy.Manner{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -243,7 +243,7 @@ func TestRenderAnything(t *testing.T) {
 	cast := guessing(t)
 	rapid.Check(t, func(r *rapid.T) {
 		f := anyFile(r)
-		out, report, err := proxy.Render(f, cast)
+		out, report, err := proxy.Render(f, cast, proxy.Manner{})
 		if err != nil {
 			r.Fatal(err)
 		}
@@ -253,7 +253,7 @@ func TestRenderAnything(t *testing.T) {
 				r.Error("ticks fall")
 			}
 		}
-		again, _, err := proxy.Render(f, cast)
+		again, _, err := proxy.Render(f, cast, proxy.Manner{})
 		if err != nil || text(again) != text(out) {
 			r.Errorf("the second render differs (%v)", err)
 		}
@@ -266,7 +266,7 @@ func TestRenderAnythingWithAllOff(t *testing.T) {
 	cast := allPlain(t)
 	rapid.Check(t, func(r *rapid.T) {
 		f := anyFile(r)
-		out, _, err := proxy.Render(f, cast)
+		out, _, err := proxy.Render(f, cast, proxy.Manner{})
 		if err != nil {
 			r.Fatal(err)
 		}

@@ -1,6 +1,8 @@
 package proxy
 
 import (
+	"time"
+
 	"swellbox/expr"
 	"swellbox/proxy/smf"
 )
@@ -15,7 +17,8 @@ import (
 // order in which the engine said things.
 type writer struct {
 	timeline *Timeline
-	notes    int // note-ons
+	lag      time.Duration // by which everything comes later than it stands in the file
+	notes    int           // note-ons
 
 	caused      bool // by an input event, on track
 	track       uint16
@@ -54,7 +57,7 @@ func (w *writer) take(e *expr.Event) {
 		w.long = append(w.long, e.Data)
 	}
 	if !w.caused {
-		w.tick = min(max(w.tick, w.timeline.notBefore(e)), w.limit)
+		w.tick = min(max(w.tick, w.timeline.notBefore(max(e.At-w.lag, 0))), w.limit)
 		x.tick, x.track = w.tick, w.timeline.trackOf(e)
 	}
 	last := len(w.blocks) - 1
@@ -65,10 +68,10 @@ func (w *writer) take(e *expr.Event) {
 	w.blocks[last] = append(w.blocks[last], x)
 }
 
-// notBefore is the first tick at which it is no longer too early for e.
-func (t *Timeline) notBefore(e *expr.Event) int64 {
-	tick := t.Tempo.Tick(e.At)
-	if t.Tempo.At(tick) < e.At {
+// notBefore is the first tick that is not before a time.
+func (t *Timeline) notBefore(at time.Duration) int64 {
+	tick := t.Tempo.Tick(at)
+	if t.Tempo.At(tick) < at {
 		tick++
 	}
 	return tick

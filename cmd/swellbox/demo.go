@@ -61,7 +61,7 @@ func (p *program) demo(ctx context.Context, dir string, drawn []string) error {
 		return err
 	}
 	score := demo.Score()
-	shapedFile, report, err := proxy.Render(score, cast)
+	shapedFile, report, err := proxy.Render(score, cast, proxy.Manner{})
 	if err != nil {
 		return err
 	}

@@ -46,7 +46,7 @@ func (p *program) render(in, out, locked string) error {
 	if err != nil {
 		return err
 	}
-	shaped, report, err := proxy.Render(file, cast)
+	shaped, report, err := proxy.Render(file, cast, proxy.Manner{})
 	if err != nil {
 		return fmt.Errorf("%s: %w", in, err)
 	}

@@ -74,7 +74,7 @@ func errorsOf(t *testing.T, f *smf.File) (raw, shaped float64, notes int) {
 		t.Fatal(err)
 	}
 	cast := &proxy.Cast{Library: lib}
-	out, report, err := proxy.Render(f, cast)
+	out, report, err := proxy.Render(f, cast, proxy.Manner{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -45,7 +45,7 @@ func TestAgainstFFmpeg(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	shaped, report, err := proxy.Render(raw, &proxy.Cast{Library: lib})
+	shaped, report, err := proxy.Render(raw, &proxy.Cast{Library: lib}, proxy.Manner{})
 	if err != nil {
 		t.Fatal(err)
 	}

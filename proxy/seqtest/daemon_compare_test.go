@@ -152,7 +152,7 @@ func rendered(t *testing.T, f *smf.File) []expr.Event {
 	if err != nil {
 		t.Fatal(err)
 	}
-	shaped, report, err := proxy.Render(f, &proxy.Cast{Library: lib})
+	shaped, report, err := proxy.Render(f, &proxy.Cast{Library: lib}, proxy.Manner{})
 	if err != nil {
 		t.Fatal(err)
 	}
