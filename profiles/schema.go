@@ -120,6 +120,7 @@ var playingKeys = []key[draft]{
 		milliseconds("slur_gap_ms", "straight tone after a slurred change", 0, 5000, func(d *draft) *time.Duration { return &d.profile.Vibrato.SlurGap }),
 		key[draft]{"open_strings", "MIDI notes played without vibrato", listForm(wholeForm(0, 127), 0, stringsLimit), readOpenStrings},
 	),
+	habitsKey,
 	playerKey,
 }
 

@@ -28,6 +28,7 @@ func (ls *lines) playing(a, b *expr.Profile) {
 	ls.sustain(&a.Sustain, &b.Sustain)
 	ls.weighting(&a.Weighting, &b.Weighting)
 	ls.vibrato(&a.Vibrato, &b.Vibrato)
+	ls.habits(&a.Habits, &b.Habits)
 	ls.player(&a.Player, &b.Player)
 }
 

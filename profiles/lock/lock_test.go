@@ -155,7 +155,7 @@ func TestAllBuiltIn(t *testing.T) {
 		t.Fatal(err)
 	}
 	t.Logf("%d profiles take %d bytes", len(parts), len(b))
-	if len(b) > Limit/50 {
+	if len(b) > Limit/40 {
 		t.Errorf("%d profiles take %d bytes", len(parts), len(b))
 	}
 	other, err := l.Library()
