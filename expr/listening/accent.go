@@ -78,7 +78,7 @@ func turn(a, b, c int) (middle, last float64) {
 // rhythms", Music Perception 11 (1994) 409-464; the parameters as quoted in secondary texts,
 // the form from memory.
 func DurationAccent(d time.Duration) float64 {
-	const memory = 500 * time.Millisecond
-	a := 1 - math.Exp(-float64(max(d, 0))/float64(memory))
+	const tau = 500 * time.Millisecond
+	a := 1 - math.Exp(-float64(max(d, 0))/float64(tau))
 	return a * a
 }

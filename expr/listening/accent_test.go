@@ -7,7 +7,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-// Thomassen 1982, as the page of a program of the Humdrum tools has it.
+// A row printed in a secondary text on Thomassen 1982.
 func TestMelodicAccents(t *testing.T) {
 	keys := []int{16, 12, 11, 12, 7, 12, 11, 12, 17, 12, 11, 12, 9, 12, 11, 12}
 	want := []float64{1, .5, .355, .2407, .1207, .2407, .1207, .0957, .5561, .085, .355, .2407, .1207, .2407, .1207, .29}

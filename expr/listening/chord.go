@@ -4,14 +4,15 @@ package listening
 // chord. Ours, not published.
 const faint = 1.0 / 8
 
-// chordForm is a kind of chord: its tones in semitones above the root.
+// chordForm is a kind of chord.
 type chordForm struct {
-	tones []int
-	rare  bool // it shares notes with a plainer chord: taken only if all its tones sound, and slightly less gladly
+	tones []int // semitones above the root
+	rare  bool  // taken only if all its tones sound, and then slightly less gladly
 }
 
-// chordForms are the chords that are known. Those of the source: major, minor and diminished triad, dominant,
-// half-diminished and diminished seventh. The rest, and which are rare, are ours.
+// chordForms are the chords that are known. Those of the source: major, minor and diminished
+// triad, dominant, half-diminished and diminished seventh. The rest is ours, as is that those
+// are rare that share most of their notes with a plainer chord.
 var chordForms = []chordForm{
 	{tones: []int{0, 4, 7}},
 	{tones: []int{0, 3, 7}},
@@ -33,24 +34,25 @@ var chordForms = []chordForm{
 
 // Ours, not published.
 const (
-	slightly  = 0.05
-	bassBonus = 0.15 // for a root in the bass
+	slightly  = 0.05 // taken from the score of a rare form
+	bassBonus = 0.15 // added to that of a root in the bass
 )
 
-// Root is the pitch class of the root of a chord, and how sure that is: 0 for a toss-up, above
-// 0.3 for a chord with a clear root, 1 at most. bass is the pitch class, or the MIDI note, of the
-// lowest note, or negative if nobody knows it. Of two roots with equal claims it is the one
-// less far above the bass. One pitch class alone is its own root, with sureness 0; no
-// notes have the root [Unknown].
+// Root is the pitch class of the root of a chord, and how sure that is: 0 for a toss-up, 0.35
+// or more for a major or minor triad, a dominant or a major seventh in any inversion, 1 at
+// most. bass is the pitch class, or the MIDI note, of the lowest note, or negative if nobody
+// knows it. Of two roots with equal claims it is the one less far above the bass. One pitch
+// class alone is its own root, with sureness 0; no notes have the root [Unknown].
 //
-// Each kind of chord is laid on each root. It scores the share of the weight that lies on its tones, less
-// the share that lies beside them, less the share of its tones that do not sound. The best is taken.
-// Sureness is by how much it is better than the best on any other root.
+// Each kind of chord is laid on each root. It scores the share of the weight that lies on its
+// tones, less the share that lies beside them, less the share of its tones that do not sound.
+// The best is taken. Sureness is by how much it is better than the best on any other root,
+// times its own score where that is under 1.
 //
-// Source of scoring by what fits, less what does not, less what is missing: B. Pardo and W. P. Birmingham,
-// "Algorithms for chordal analysis", Computer Music Journal 26(2) (2002) 27-49, from memory. Ours are
-// the shares in place of counts, that a missing root counts twice, and what the bass
-// does; in the source ties are broken by the weight of the root.
+// Source of scoring by what fits, less what does not, less what is missing: B. Pardo and W. P.
+// Birmingham, "Algorithms for chordal analysis", Computer Music Journal 26(2) (2002) 27-49,
+// from memory. Ours are the shares in place of counts, that a missing root counts twice, and
+// what the bass does; in the source ties are broken by the weight of the root.
 func Root(c *Chroma, bass int) (root int, sure float64) {
 	sounding, classes := c.sounding()
 	if classes == 0 {
@@ -76,7 +78,7 @@ func Root(c *Chroma, bass int) (root int, sure float64) {
 	if classes == 1 || best <= second {
 		return root, 0
 	}
-	return root, (best - second) * min(best, 1)
+	return root, min((best-second)*min(best, 1), 1)
 }
 
 // sounding is what is not faint, as shares of 1, and how many pitch classes that are.
@@ -101,9 +103,10 @@ func (c *Chroma) sounding() (s Chroma, classes int) {
 	return s, classes
 }
 
-// bestForm is the score of the chord form that fits best on a root, for weights that are shares of 1.
+// bestForm is the score of the chord form that fits best on a root, for weights that are
+// shares of 1.
 func (c *Chroma) bestForm(root int) float64 {
-	var above Chroma // the root
+	var above Chroma // by semitones above the root
 	for i := range above {
 		above[i] = c[pitchClass(root+i)]
 	}
@@ -138,18 +141,19 @@ func (c *Chroma) bestForm(root int) float64 {
 // (1991) 56-71, from memory.
 var melodicCharge = [12]float64{0, 6.5, 2, 4.5, 4, 2.5, 6, 1, 5.5, 3, 3.5, 5}
 
-// MelodicCharge is how remarkable a note is over a chord, 0 to 6.5, by its distance in semitones, of either sign and
-// any size, above the chord's root.
+// MelodicCharge is how remarkable a note is over a chord, 0 to 6.5, by its distance in
+// semitones, of either sign and any size, above the chord's root.
 //
 // Source: Friberg 1991, from memory.
 func MelodicCharge(aboveRoot int) float64 { return melodicCharge[pitchClass(aboveRoot)] }
 
 // HarmonicCharge is how remarkable a chord is in a key, 0 for its tonic chord, 1 for its
-// dominant, up to about 5: the mean [MelodicCharge] of the chord's notes above the key's tonic, by their
-// weights, less that of the tonic chord, and not less than 0. No notes have none.
+// dominant, up to about 5: the mean [MelodicCharge] of the chord's notes above the key's
+// tonic, by their weights, less that of the tonic chord, and not less than 0. No notes have
+// none.
 //
-// Source: that it is a weighted sum of the melodic charges with the tonic for root is Friberg's (1991),
-// from memory; what the weights are, and the tonic chord as zero, are ours.
+// Source: that it is a weighted sum of the melodic charges with the tonic for root is
+// Friberg's (1991), from memory; what the weights are, and the tonic chord as zero, are ours.
 func HarmonicCharge(c *Chroma, tonic int, minor bool) float64 {
 	sum := c.sum()
 	if sum <= 0 {

@@ -26,9 +26,9 @@ func (c *Chroma) sum() (sum float64) {
 // and of major thirds, each by sine and cosine.
 type Centroid [6]float64
 
-// HarmonyChange is a distance of centroids over which two harmonies are taken for two: any
-// two of the 24 major and minor triads are 0.799 or more apart, a triad and its seventh chord 0.543.
-// The distances follow from the formula; that the line is drawn between them is ours.
+// HarmonyChange is a distance of centroids over which two harmonies are taken for two: any two
+// of the 24 major and minor triads are 0.799 or more apart, a triad and its seventh chord
+// 0.543. The distances follow from the formula; that the line is drawn between them is ours.
 const HarmonyChange = 0.7
 
 // The radii of the three circles.

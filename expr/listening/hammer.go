@@ -12,8 +12,8 @@ import (
 // computer-controlled grand pianos", JASA 114 (2003) 2273-2283, from memory.
 func HammerVelocity(velocity uint8) float64 { return math.Exp2((float64(velocity) - 52) / 25) }
 
-// TravelTime is the time from the finger's touch of the key until the hammer, which meets the string
-// at v m/s, gets there: 89.16·v^-0.570 ms. v is over 0.
+// TravelTime is the time from the finger's touch of the key until the hammer, which meets the
+// string at v m/s, gets there: 89.16·v^-0.570 ms. v is over 0.
 //
 // Source: W. Goebl, "Melody lead in piano performance: Expressive device or artifact?", JASA 110
 // (2001) 563-572, from memory.

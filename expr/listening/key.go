@@ -55,12 +55,12 @@ func (c *Chroma) dot(d *Chroma) (sum float64) {
 	return sum
 }
 
-// Key is the key that a harmony or a passage sounds most like: the pitch class of its tonic, and
-// how well it fits, r up to 1, the correlation of the weights with the listeners'
-// ratings. Nothing, or all pitch classes alike, has no key: the tonic is [Unknown]. Of keys that fit
+// Key is the key that a harmony or a passage sounds most like: the pitch class of its tonic,
+// and how well it fits, r up to 1, the correlation of the weights with the listeners' ratings.
+// Nothing, or all pitch classes alike, has no key: the tonic is [Unknown]. Of keys that fit
 // equally well it is major before minor, then the first from C upward.
 //
-// Weights are durations in the source. Under about 0.7 the notes say little (ours).
+// Weights are durations in the source.
 //
 // Source: the Krumhansl-Schmuckler algorithm in C. L. Krumhansl, "Cognitive Foundations
 // of Musical Pitch", 1990, as quoted in secondary texts.
@@ -113,8 +113,8 @@ type KeyFinder struct {
 }
 
 // Add takes a MIDI note, or a pitch class, that was heard at a time, with a weight of 0 or
-// more: its length in seconds as in the source, or [DurationAccent] of it. A time before the last one
-// counts as the last one.
+// more: its length in seconds as in the source, or [DurationAccent] of it. A time before the
+// last one counts as the last one.
 func (f *KeyFinder) Add(at time.Duration, key int, weight float64) {
 	if at > f.at {
 		half := f.HalfLife

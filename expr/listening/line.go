@@ -9,8 +9,8 @@ import (
 // at 120 a minute. Ours, not published.
 const DefaultRest = 500 * time.Millisecond
 
-// memory is over how many notes the running maxima and means of a [Line] fade to 1/e. Ours, not
-// published.
+// memory is over how many notes the running maxima and means of a [Line] fade to 1/e, and
+// keepMaximum what is left of a maximum after one. Ours, not published.
 const memory = 64
 
 var keepMaximum = math.Exp(-1.0 / memory)
@@ -45,9 +45,9 @@ type Line struct {
 // this one: an interval is judged by the one that follows it, so the model is always one
 // note late. known is false for a line's first two notes.
 //
-// A boundary at a rest has strength 1; [Line.Rested] knows it a note earlier. Where the
-// end of the last note is unknown or after the onset of this one there is no rest. A note that does not
-// begin after the last one is no next note, and is left out: known is false.
+// A boundary at a rest has strength 1; [Line.Rested] knows it a note earlier. Where the end of
+// the last note is unknown or after the onset of this one there is no rest. A note that does
+// not begin after the last one is no next note, and is left out: known is false.
 func (l *Line) Next(on, end time.Duration, key int) (strength float64, known bool) {
 	if l.started && on <= l.on {
 		return 0, false

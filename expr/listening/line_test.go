@@ -101,6 +101,19 @@ func TestLineIsOneNoteLate(t *testing.T) {
 	}
 }
 
+// Two milliseconds here and there are no boundary, even in a line that has known no other.
+func TestLineUnevenness(t *testing.T) {
+	notes := quavers(0, 100)
+	for i := range notes {
+		notes[i].on += time.Duration(i*7%5-2) * ms
+	}
+	for i, s := range heard(new(Line), notes) {
+		if s > 0.1 {
+			t.Errorf("before note %d: strength %.3f", i, s)
+		}
+	}
+}
+
 func TestLineRests(t *testing.T) {
 	for _, row := range []struct {
 		rest, shortest time.Duration

@@ -22,16 +22,17 @@ func TempoPrior(period time.Duration) float64 {
 // a 128th triplet. Ours.
 const beatTolerance = 1.0 / 64
 
-// BeatLevel is the strength of a place in a bar: 0 off the beat, 1 on a beat, 2 on a strong beat,
-// 3 on the first. The place is in quarter notes since the start of the bar, or of any other bar
-// of the same metre, before it if negative; within a 64th of a quarter note it is on the beat. The time signature is beats over unit:
-// 6 and 8 for 6/8.
+// BeatLevel is the strength of a place in a bar: 0 off the beat, 1 on a beat, 2 on a strong
+// beat, 3 on the first. The place is in quarter notes since the start of the bar, or of any
+// other bar of the same metre, before it if negative; within a 64th of a quarter note it is on
+// the beat. The time signature is beats over unit: 6 and 8 for 6/8.
 //
-// Beats are as signed. Strong are the middle of 4 beats or a multiple of 4, and in compound metres (6, 9, 12, 15 …) every
-// third, where the dotted notes fall. In 2, 3, 5, 7 and so on only the first is strong: the signature does not say how 5 is made up.
-// A signature or a place that makes no sense has level 0.
+// Beats are as signed. Strong are the middle of 4 beats or a multiple of 4, and in compound
+// metres (6, 9, 12, 15 …) every third, where the dotted notes fall. In 2, 3, 5, 7 and so on
+// only the first is strong: the signature does not say how 5 is made up. A signature or a
+// place that makes no sense has level 0.
 //
-// Source: the theory of music, as every primer has it; the numbers of the levels are ours.
+// Common practice, no published source; the numbers of the levels are ours.
 func BeatLevel(place float64, beats, unit int) int {
 	if beats <= 0 || unit <= 0 || math.IsNaN(place) || math.IsInf(place, 0) {
 		return 0

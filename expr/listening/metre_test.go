@@ -18,7 +18,7 @@ func TestTempoPrior(t *testing.T) {
 	}
 }
 
-// As every primer of the theory of music has the beats of a bar.
+// Common practice, no published source.
 func TestBeatLevel(t *testing.T) {
 	for _, row := range []struct {
 		beats, unit int

@@ -23,8 +23,9 @@ const (
 )
 
 // widest is the interval in semitones beyond which two notes are held to have no roughness
-// between them: three octaves, where the upper lies beyond the lower's sixth partial. From C2 upward what
-// is left out is under a hundredth of what a semitone has; at the bottom of the piano, a twentieth. Ours.
+// between them: three octaves, where the upper lies beyond the lower's sixth partial. From C2
+// upward what is left out is under a hundredth of what a semitone has; at the bottom of the
+// piano, a twentieth. Ours.
 const widest = 36
 
 // within[key] is the roughness of a note's own partials, between[low][i] that between the
@@ -59,9 +60,10 @@ func dyads() (within [128]float64, between [128][widest + 1]float64) {
 func hz(key int) float64 { return 440 * math.Exp2(float64(key-69)/12) }
 
 // Roughness is how rough MIDI notes, 0..127, sound together, all equally loud: the sum over
-// all pairs of their partials, those of one note among themselves included, by [PairRoughness].
-// A semitone on C4 has 3.85, a major triad 4.36; the same chord is rougher the lower it lies. Notes out
-// of range count for nothing; notes more than three octaves apart have nothing between them.
+// all pairs of their partials, those of one note among themselves included, by
+// [PairRoughness]. A semitone on C4 has 3.85, a major triad 4.36; the same chord is rougher
+// the lower it lies. Notes out of range count for nothing; notes more than three octaves apart
+// have nothing between them.
 //
 // Each note has six partials, each 0.88 of the last. Source: as [PairRoughness].
 func Roughness(keys []uint8) float64 {
