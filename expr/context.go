@@ -72,6 +72,9 @@ type Context struct {
 	Tune     float64 // salience of the most salient part now, 0..1; Unknown
 
 	Marks Marks // written over it, where a score says so
+
+	Shift time.Duration // by which the player plays it later than it came in
+	Warp  time.Duration // as much of that as the whole ensemble is late
 }
 
 // Role is what a note is among the voices that sound together on its part.

@@ -14,6 +14,9 @@ const (
 	ccNotesOff = 123
 )
 
+// timingClock is the MIDI clock, 24 a quarter note (MIDI 1.0).
+const timingClock = 0xF8
+
 // control takes an incoming controller: one that the profile moves too is
 // combined as the profile says, all others pass.
 func (e *Engine) control(p *part, ev *Event) {

@@ -3,6 +3,8 @@ package expr
 import (
 	"fmt"
 	"time"
+
+	"swellbox/expr/timing"
 )
 
 // Defaults of [Config].
@@ -22,8 +24,9 @@ type Config struct {
 	Sense         Sense         // in which all channels begin
 	Lookahead     time.Duration // by which everything sounds later than it comes in, so that rules know what follows: 0..MaxLookahead
 
-	Rubato float64 // quantity of the ensemble's rubato: 0 none, 1 as published; it needs lookahead
-	Seed   uint64  // of all that varies from one performance to the next
+	Rubato  float64 // quantity of the ensemble's rubato: 0 none, 1 as published; it needs lookahead
+	Clocked bool    // rubato even while a MIDI clock goes by, which hardware may follow
+	Seed    uint64  // of all that varies from one performance to the next
 
 	// HeadroomDB is how far under the raw performance the shaped one puts mf, so
 	// that brass and swells have room to grow and nothing clips: 0..24.
@@ -45,8 +48,17 @@ type Engine struct {
 	delay delay
 	sides Side // for which the event in hand is played
 
-	reading *reading // of the score that is loaded, or nil
-	pace    float64  // how much faster than the score is written the music goes
+	ear     ear
+	reading *reading      // of the score that is loaded, or nil
+	pace    float64       // how much faster than the score is written the music goes
+	foundAt time.Duration // when a note was last found in the score
+	found   time.Duration // and where there
+
+	times   bool // players may depart from the beat
+	steady  bool // but each keeps to the ensemble's
+	players *timing.Ensemble
+	endings timing.Endings
+	clocked bool // a clock has come by, which hardware may follow
 
 	now time.Duration
 
@@ -71,6 +83,8 @@ func NewEngine(cfg Config) *Engine {
 		cfg.Rules = StandardRules()
 	}
 	e := &Engine{cfg: cfg, rules: cfg.Rules, parts: make([]part, cfg.Ports*16), sides: Both, pace: 1}
+	e.ear.init(len(e.parts))
+	e.keepTime()
 	e.SetLookahead(cfg.Lookahead)
 	for i := range e.parts {
 		e.parts[i].init(i, len(e.rules))
@@ -157,6 +171,7 @@ func (e *Engine) Push(ev Event) {
 func (e *Engine) play(ev *Event, tone int64) {
 	ev.At = e.now
 	if !ev.IsChannel() || int(ev.Port) >= e.cfg.Ports {
+		e.clocked = e.clocked || ev.Len == 1 && ev.Msg[0] == timingClock
 		e.emit(ev, Both)
 		return
 	}
@@ -326,6 +341,7 @@ func (e *Engine) Fault(port, channel int) error { return e.parts[port*16+channel
 func (e *Engine) Silence(port int) {
 	e.ahead.forget(uint16(port))
 	e.later.forget(uint16(port))
+	e.ear.silence()
 	for i := port * 16; i < port*16+16; i++ {
 		p := &e.parts[i]
 		p.notes = p.notes[:0]

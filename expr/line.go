@@ -4,6 +4,7 @@ import (
 	"time"
 
 	"swellbox/expr/listening"
+	"swellbox/expr/voices"
 )
 
 // line is what has been heard on one channel, at the time at which it came in. It
@@ -20,11 +21,9 @@ type line struct {
 	first int64 // number of tones[0]; tones are numbered from 1
 	whole bool  // forget nothing: it is the line of a score
 
-	streams [maxVoices]stream
+	streams   [voices.MaxVoices]stream
+	separator *voices.Separator // nil until notes sound together
 }
-
-// maxVoices is how many voices of one channel are told apart.
-const maxVoices = 8
 
 // stream is one voice of a line.
 type stream struct {
@@ -56,10 +55,21 @@ type tone struct {
 	mean       float32       // MIDI note: running mean of the line
 	accent     float32       // running mean of the line's melodic accents
 	starts     starting      // what starts with it
-	voice      uint8         // of the line, from 0
+	separated  int64         // its number to the separator; 0
+	moment     int64         // of the ensemble, by number; 0 for what has no pitch
+	salience   float32       // of its part among all, when it came in
+	tune       float32       // of the part that was the most salient then
+	beat       float64       // quarter notes since the piece's start; Unknown
+	beatSure   float32
+	beatLevel  int8
+	group      uint8 // notes in the even group that it begins; 0
+	role       Role
+	voices     uint8 // that sound with it
+	voice      uint8 // of the line, from 0
+	sung       bool  // the ensemble has heard it as its part's melody
 	key        uint8
 	velocity   uint8
-	voices     bool // it sounds together with others on purpose, as far as is known
+	several    bool // it sounds together with others on purpose, as far as is known
 	slurred    bool // joined to the note before it, which has another pitch
 	ended      bool // the shaped performance has ended it before its end came in
 }
@@ -75,8 +85,8 @@ const (
 
 // maxTones is how many notes of a line are remembered, at most and at least.
 const (
-	maxTones  = 1024
-	keptTones = 512
+	maxTones  = 512
+	keptTones = 256
 )
 
 func (l *line) init() {
@@ -103,7 +113,8 @@ func (l *line) noteOn(key, velocity uint8, now time.Duration) int64 {
 		l.tones = l.tones[:n]
 	}
 	number := l.first + int64(len(l.tones))
-	t := tone{on: now, off: Unknown, key: key, velocity: velocity, slurred: l.slurred(key, now), voices: l.voices}
+	t := tone{on: now, off: Unknown, key: key, velocity: velocity, slurred: l.slurred(key, now), several: l.voices, beat: Unknown}
+	l.separate(&t)
 	l.tones = append(l.tones, t)
 	l.link(number)
 	if len(l.held) == maxNotes {
@@ -166,6 +177,9 @@ func (l *line) noteOff(key uint8, now time.Duration) int64 {
 		if t := l.tone(number); t != nil {
 			t.off = now
 		}
+		if l.separator != nil {
+			l.separator.Off(now, int(key))
+		}
 		l.lastOff, l.lastKey = now, int(key)
 		if len(l.held) == 2 { // the elder of two ends soon after the younger began: a slur
 			l.learn(i == 1 || now-l.held[1].on > overlapTime)
@@ -220,11 +234,11 @@ func (l *line) listen(now time.Duration) {
 }
 
 // learn keeps whether the notes that are held are several voices.
-func (l *line) learn(voices bool) {
-	l.voices = voices
+func (l *line) learn(several bool) {
+	l.voices = several
 	for i := range l.held {
 		if t := l.tone(l.held[i].tone); t != nil {
-			t.voices = voices
+			t.several = several
 		}
 	}
 }

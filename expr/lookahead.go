@@ -11,6 +11,7 @@ const MaxLookahead = 3 * time.Second
 func (e *Engine) SetLookahead(l time.Duration) {
 	e.cfg.Lookahead = min(max(l, 0), MaxLookahead)
 	e.delay.set(e.now, e.cfg.Lookahead, e.idle())
+	e.planRubato()
 }
 
 // Lookahead is the delay that was asked for, and the one that what comes in now has.
@@ -26,6 +27,7 @@ func (e *Engine) Load(s *Score) {
 	if s != nil && len(s.Notes) > 0 {
 		e.reading = read(s)
 	}
+	e.planRubato()
 }
 
 // SetPace tells the engine how much faster than the score's written tempo the music

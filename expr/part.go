@@ -26,6 +26,7 @@ type part struct {
 	fault     error
 	counts    Counts
 
+	sd          time.Duration // of its onsets
 	playedNote  time.Duration // when the latest of its notes is played
 	playedOther time.Duration // and of its other messages
 
@@ -123,7 +124,7 @@ func (p *part) leaves() bool { return len(p.notes) > 0 && p.voices() }
 func (p *part) voices() bool {
 	if n := len(p.notes); n > 0 {
 		if t := p.line.tone(p.notes[n-1].tone); t != nil {
-			return t.voices
+			return t.several
 		}
 	}
 	return p.line.voices

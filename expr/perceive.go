@@ -1,5 +1,7 @@
 package expr
 
+import "time"
+
 // hear follows an event at the time at which it comes in, before it waits to sound, and
 // returns the number of its note in its line, 0 if it is none.
 func (e *Engine) hear(ev *Event) (tone int64) {
@@ -12,13 +14,44 @@ func (e *Engine) hear(ev *Event) (tone int64) {
 		if p.variantFor(ev) != nil {
 			return 0
 		}
-		return p.line.noteOn(ev.Msg[1], ev.Msg[2], e.now)
+		return e.ear.hear(&p.line, int(p.index), ev.Channel() == drumChannel, ev.Msg[1], ev.Msg[2], e.now)
 	case ev.IsNoteOff():
-		return p.line.noteOff(ev.Msg[1], e.now)
+		return e.ear.hearEnd(&p.line, int(p.index), ev.Msg[1], e.now)
 	case ev.Msg[0]&0xF0 == 0xB0 && ev.Len == 3:
 		p.line.control(int(ev.Msg[1]), int(ev.Msg[2]), e.now)
 	}
 	return 0
+}
+
+// hear hears a note begin on a part's line, and returns its number there.
+func (a *ear) hear(l *line, part int, drum bool, key, velocity uint8, at time.Duration) int64 {
+	number := l.noteOn(key, velocity, at)
+	t := l.tone(number)
+	if drum {
+		t.salience, t.tune = Unknown, Unknown
+		return number
+	}
+	t.moment = a.noteOn(key, at)
+	l.place(t)
+	if t.role == Alone || t.role == Melody {
+		t.sung = true
+		a.tune.Note(part, at, int(key), int(velocity))
+	}
+	_, tune := a.tune.Tune(at)
+	t.salience, t.tune = float32(a.tune.Salience(part, at)), float32(tune)
+	return number
+}
+
+// hearEnd hears a note end on a part's line, and returns its number there.
+func (a *ear) hearEnd(l *line, part int, key uint8, at time.Duration) int64 {
+	number := l.noteOff(key, at)
+	if t := l.tone(number); t != nil && t.moment != 0 {
+		a.noteOff(key)
+		if t.sung {
+			a.tune.Off(part, at)
+		}
+	}
+	return number
 }
 
 // perceive finds what is known around the note that is about to sound.
@@ -31,12 +64,14 @@ func (e *Engine) perceive(p *part, ev *Event, tone int64) {
 	e.note.Slurred = t.slurred
 	if i := int(ev.Note) - 1; e.reading != nil && i >= 0 && i < len(e.reading.notes) {
 		e.reading.describe(&e.note, i, e.pace)
-		return
+	} else {
+		p.line.describe(&e.note, t)
+		e.ear.describe(&e.note.Context, t, e.now)
+		if e.cfg.Lookahead > 0 {
+			e.note.Grade = Ahead
+		}
 	}
-	p.line.describe(&e.note, t)
-	if e.cfg.Lookahead > 0 {
-		e.note.Grade = Ahead
-	}
+	e.note.Shift, e.note.Warp = t.shift, t.warp
 }
 
 // describe tells of a note's neighbours, and of where it stands in the line.
@@ -66,4 +101,15 @@ func (l *line) describe(n *Note, t *tone) {
 	c.Phrase = l.span(t, startsPhrase)
 	c.SubPhrase = l.span(t, startsSub)
 	c.Accent = l.accentOf(t)
+	l.place(t)
+	c.Role, c.Voices = t.role, max(int(t.voices), 1)
+	c.Beat, c.BeatLevel, c.BeatSure = t.beat, int(t.beatLevel), float64(t.beatSure)
+}
+
+// describe tells of the music around a note, as far as is known at a time.
+func (a *ear) describe(c *Context, t *tone, now time.Duration) {
+	c.Salience, c.Tune = float64(t.salience), float64(t.tune)
+	if h := a.harmony(t.moment, now); h != nil {
+		c.Root, c.Tonic, c.Minor, c.Charge = int(h.root), int(h.tonic), h.minor, float64(h.charge)
+	}
 }

@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"slices"
 	"time"
+
+	"swellbox/expr/timing"
 )
 
 // reading is a score as a musician has read it: all its notes have been heard before
@@ -11,7 +13,9 @@ import (
 type reading struct {
 	score *Score
 	lines []line
-	notes []place // of the score's notes
+	ear   ear
+	warp  *timing.Warp // the ensemble's rubato
+	notes []place      // of the score's notes
 }
 
 // place is where a note of a score stands in the reading.
@@ -22,7 +26,7 @@ type place struct {
 
 // read reads a score from beginning to end.
 func read(s *Score) *reading {
-	r := &reading{score: s, notes: make([]place, len(s.Notes))}
+	r := &reading{score: s, notes: make([]place, len(s.Notes)), warp: standstill}
 	parts := 1
 	for i := range s.Notes {
 		parts = max(parts, int(s.Notes[i].Part)+1)
@@ -32,6 +36,8 @@ func read(s *Score) *reading {
 		r.lines[i].init()
 		r.lines[i].whole = true
 	}
+	r.ear.init(parts)
+	r.ear.whole = true
 	ends := make([]int32, len(s.Notes)) // the notes in the order of their ends
 	for i := range ends {
 		ends[i] = int32(i)
@@ -43,7 +49,8 @@ func read(s *Score) *reading {
 			r.end(ends[0])
 			ends = ends[1:]
 		}
-		r.notes[i] = place{r.lines[n.Part].noteOn(n.Key, cmp.Or(n.Velocity, usualVelocity), n.On), int32(n.Part)}
+		number := r.ear.hear(&r.lines[n.Part], int(n.Part), n.Channel == drumChannel, n.Key, cmp.Or(n.Velocity, usualVelocity), n.On)
+		r.notes[i] = place{number, int32(n.Part)}
 	}
 	for _, i := range ends {
 		r.end(i)
@@ -57,7 +64,7 @@ const usualVelocity = 64
 
 func (r *reading) end(i int32) {
 	if n := &r.score.Notes[i]; r.notes[i].tone != 0 { // not one that ends before it begins
-		r.lines[n.Part].noteOff(n.Key, n.Off)
+		r.ear.hearEnd(&r.lines[n.Part], int(n.Part), n.Key, n.Off)
 	}
 }
 
@@ -67,6 +74,7 @@ func (r *reading) describe(n *Note, i int, pace float64) {
 	l := &r.lines[r.notes[i].line]
 	t := l.tone(r.notes[i].tone)
 	l.describe(n, t)
+	r.ear.describe(&n.Context, t, r.score.End+time.Second)
 	c, w := &n.Context, &r.score.Notes[i]
 	c.Grade = Scored
 	c.Marks = w.Marks

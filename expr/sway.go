@@ -1,6 +1,10 @@
 package expr
 
-import "time"
+import (
+	"time"
+
+	"swellbox/expr/timing"
+)
 
 // maxSway is how far before or after its due time a player may play, at most. Ours; it
 // leaves room for all that is published of ensembles, and for rubato.
@@ -12,7 +16,7 @@ const shortestNote = 10 * time.Millisecond
 // sway is how far before or after its due time a player may play: half of the
 // lookahead, as the other half is to know what follows.
 func (e *Engine) sway() time.Duration {
-	if !e.swaying() {
+	if !e.times {
 		return 0
 	}
 	return min(e.cfg.Lookahead/2, maxSway)
@@ -37,13 +41,14 @@ func (e *Engine) decide(w *waiting) {
 	t := p.line.tone(w.tone)
 	switch {
 	case t == nil:
-		at = max(at+e.warp(&w.ev), p.playedNote, p.playedOther)
+		at = max(at+e.warp(&w.ev), p.playedNote, p.playedOther, e.now)
 		p.playedOther = at
 	case w.ev.IsNoteOn():
-		t.shift = min(max(e.shiftOf(p, t, &w.ev), -bound), bound)
-		t.shift = max(w.due+t.shift, p.playedOther, e.now) - w.due
-		at += t.shift
-		t.warp, t.played = e.warp(&w.ev), at
+		e.lengthen(p, t, &w.ev)
+		t.warp = e.warp(&w.ev)
+		own := min(max(e.ownShift(p, t, &w.ev), -bound), bound)
+		at = max(at+t.warp+own, p.playedOther, e.now)
+		t.played, t.shift = at, at-w.due
 		p.playedNote = max(p.playedNote, at)
 	default:
 		at = max(at+t.shift+e.warp(&w.ev)-t.warp, t.played+shortestNote, e.now)
@@ -51,8 +56,32 @@ func (e *Engine) decide(w *waiting) {
 	e.put(&deferred{at: at, part: p.index, tone: w.tone, what: plays, ev: w.ev})
 }
 
-func (e *Engine) swaying() bool { return false }
+// ownShift is by how much a player is later than the ensemble with a note: its own
+// unsteadiness, and the time that a hammer takes less when it is struck harder.
+func (e *Engine) ownShift(p *part, t *tone, ev *Event) time.Duration {
+	profile := p.profile
+	if p.next != nil {
+		profile = p.next
+	}
+	habit := &profile.Habits.Timing
+	if habit.K == 0 || e.steady {
+		return 0
+	}
+	sd := time.Duration(habit.K * float64(habit.SD))
+	if sd = timing.SectionSD(sd, p.players); sd != p.sd {
+		p.sd = sd
+		e.players.Reseat(int(p.index), uint16(p.index/16), uint8(p.index%16), sd, timing.DefaultExponent)
+	}
+	return e.players.Shift(int(p.index), ev.At)
+}
 
-func (e *Engine) shiftOf(p *part, t *tone, ev *Event) time.Duration { return 0 }
-
-func (e *Engine) warp(ev *Event) time.Duration { return 0 }
+// warp is by how much the whole ensemble is late with what comes in at an event's time.
+func (e *Engine) warp(ev *Event) time.Duration {
+	if e.cfg.Rubato == 0 || e.clocked && !e.cfg.Clocked {
+		return 0
+	}
+	if e.reading == nil {
+		return e.endings.At(ev.At)
+	}
+	return e.reading.warp.At(e.scoreTime(ev))
+}

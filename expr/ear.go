@@ -1,0 +1,135 @@
+package expr
+
+import (
+	"math/bits"
+	"time"
+
+	"swellbox/expr/listening"
+	"swellbox/expr/voices"
+)
+
+// ear hears what the lines make together: harmony, key, and who has the tune.
+type ear struct {
+	tune *voices.Ensemble
+
+	sounding [128]uint8 // how often each key is down
+	down     [2]uint64  // the keys that are
+
+	chroma listening.Chroma // of the latest moment
+	low    int              // its lowest key
+	start  time.Duration    // of it
+	key    listening.KeyFinder
+
+	moments []harmony
+	first   int64 // number of moments[0]; they are numbered from 1
+	whole   bool  // forget none: it is the ear of one who reads a score
+}
+
+// harmony is what sounds at one moment.
+type harmony struct {
+	charge float32
+	root   int8 // pitch class; Unknown
+	tonic  int8
+	minor  bool
+	known  bool // it has been thought about
+}
+
+// maxMoments is how many moments are remembered, at most and at least.
+const (
+	maxMoments  = 1024
+	keptMoments = 512
+)
+
+// What makes a root, and a key, sure enough to go by. Ours; see package listening.
+const (
+	sureRoot = 0.3
+	sureKey  = 0.7
+)
+
+// drumChannel has no pitches: channel 10, 0-based (General MIDI).
+const drumChannel = 9
+
+func (a *ear) init(parts int) { *a = ear{tune: voices.NewEnsemble(parts), first: 1} }
+
+// moment is a moment by its number, or nil if it is forgotten or never was.
+func (a *ear) moment(number int64) *harmony {
+	if i := number - a.first; number > 0 && i >= 0 && i < int64(len(a.moments)) {
+		return &a.moments[i]
+	}
+	return nil
+}
+
+// noteOn hears a pitched note begin and returns the number of its moment.
+func (a *ear) noteOn(key uint8, at time.Duration) int64 {
+	latest := a.first + int64(len(a.moments)) - 1
+	if len(a.moments) == 0 || at-a.start > chordTime {
+		a.think(latest)
+		if len(a.moments) == maxMoments && !a.whole {
+			n := copy(a.moments, a.moments[maxMoments-keptMoments:])
+			a.first += maxMoments - keptMoments
+			a.moments = a.moments[:n]
+		}
+		a.moments = append(a.moments, harmony{root: Unknown, tonic: Unknown})
+		latest++
+		a.start = at
+		a.chroma, a.low = listening.Chroma{}, int(key)
+		for i, word := range a.down {
+			for ; word != 0; word &= word - 1 {
+				a.add(64*i + bits.TrailingZeros64(word))
+			}
+		}
+	}
+	a.sounding[key]++
+	a.down[key/64] |= 1 << (key % 64)
+	a.add(int(key))
+	a.key.Add(at, int(key), 1)
+	return latest
+}
+
+func (a *ear) add(key int) {
+	a.chroma.Add(key, 1)
+	a.low = min(a.low, key)
+}
+
+func (a *ear) noteOff(key uint8) {
+	if a.sounding[key] > 0 {
+		a.sounding[key]--
+	}
+	if a.sounding[key] == 0 {
+		a.down[key/64] &^= 1 << (key % 64)
+	}
+}
+
+// silence hears that nothing sounds any more.
+func (a *ear) silence() {
+	a.sounding = [128]uint8{}
+	a.down = [2]uint64{}
+}
+
+// think finds what the latest moment is, once all its notes have come.
+func (a *ear) think(latest int64) {
+	h := a.moment(latest)
+	if h == nil || h.known {
+		return
+	}
+	h.known = true
+	if root, sure := listening.Root(&a.chroma, a.low); sure >= sureRoot {
+		h.root = int8(root)
+	}
+	if tonic, minor, r := a.key.Key(); r >= sureKey {
+		h.tonic, h.minor = int8(tonic), minor
+		h.charge = float32(listening.HarmonicCharge(&a.chroma, tonic, minor))
+	}
+}
+
+// harmony is that of a moment as far as it is known at a time; nil if it is not.
+func (a *ear) harmony(number int64, now time.Duration) *harmony {
+	h := a.moment(number)
+	if h != nil && !h.known && number == a.first+int64(len(a.moments))-1 && now-a.start > chordTime {
+		a.think(number)
+	}
+	if h == nil || !h.known {
+		return nil
+	}
+	return h
+}
