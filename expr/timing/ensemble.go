@@ -35,19 +35,19 @@ const none = -1
 //
 // The beat is the notation's, and an ensemble that drifts from it would pay for it at the
 // end. So the deviations are taken as those of players who leave no common part: what they
-// have in sum is taken off each in proportion to its variance. Players who play
-// together thus have a mean shift of 0; those who rest are paid for when they come back. One
-// alone keeps to the beat with its own deviations.
+// have in sum is taken off each in proportion to its variance. Players who play together
+// thus have a mean shift of 0 from their second note on; in the first nobody knows yet who
+// plays. One alone keeps to the beat with its own deviations.
 //
 // What comes out: by itself a player has the standard deviation that it was seated with;
 // two of a quartet or of more players differ by √2 of it, two of a trio by 1.26·√2 and
 // those of a duo by 1.74·√2 of it, since they correct less in a note and 1/f deviations add
-// up. A trio of 20 ms differs by 36 ms, within the 27 to 49 ms of Rasch 1979; one of 10 ms by
-// 18 ms, below it, and that is right: Rasch's onsets hold the slopes of the attacks, which
-// here the sample player adds.
+// up. A trio of 20 ms differs by 36 ms, within the 27 to 49 ms of Rasch 1979; one of 10 ms
+// by 18 ms, below it: Rasch's onsets hold the slopes of the attacks, which here the sample
+// player adds.
 //
-// Which players sound and in which order they are asked at one moment makes no difference
-// to the moment. All costs are the same for 2 players and for 256.
+// In which order players are asked at one moment makes no difference. A note costs the
+// same among 2 players and among 256.
 type Ensemble struct {
 	seed    uint64
 	players []player
