@@ -1,0 +1,47 @@
+package voices
+
+import "time"
+
+// clock counts moments and measures time in paces. It never runs backwards.
+type clock struct {
+	moment uint64        // number of the latest, from 1; 0 before the first
+	start  time.Duration // of the latest
+	pace   float64       // running mean from one moment to the next, ns; 0 before the second
+	paces  float64       // from the first moment to the latest
+	steps  int           // from moment to moment
+}
+
+const (
+	paceMemory   = 16 // moments
+	longestPace  = 8  // in paces: what is longer is a pause, not the pace
+	longestPause = 64 // paces that a pause of all counts for at most
+)
+
+// same reports whether a note at a time is of the latest moment.
+func (c *clock) same(at time.Duration) bool { return c.moment > 0 && at-c.start <= Together }
+
+// begin begins a moment and reports whether it is the first.
+func (c *clock) begin(at time.Duration) bool {
+	c.moment++
+	if c.moment == 1 {
+		c.start = at
+		return true
+	}
+	step := float64(at - c.start)
+	c.steps++
+	if c.steps == 1 {
+		c.pace = step
+	}
+	c.pace += (min(step, longestPace*c.pace) - c.pace) / float64(min(c.steps, paceMemory))
+	c.paces += min(step/c.pace, longestPause)
+	c.start = at
+	return false
+}
+
+// at is a time in paces.
+func (c *clock) at(t time.Duration) float64 {
+	if c.pace == 0 || t <= c.start {
+		return c.paces
+	}
+	return c.paces + min(float64(t-c.start)/c.pace, longestPause)
+}
