@@ -38,14 +38,45 @@ type Gesture struct {
 
 // LevelAt is the level in dB re the instrument's mf at an age of the note.
 func (g *Gesture) LevelAt(age time.Duration) float64 {
-	if g.SwellDB == 0 && g.DecayDBPerS == 0 {
-		return g.LevelDB
+	level := g.LevelDB
+	if g.SwellDB != 0 || g.DecayDBPerS != 0 {
+		level += g.swellAt(age)
 	}
+	switch {
+	case g.GlideDB == 0:
+	case age >= g.Glide:
+		level += g.GlideDB
+	default:
+		level += g.GlideDB * float64(age) / float64(g.Glide)
+	}
+	if g.ArcDB != 0 && age < g.Arc {
+		level += g.ArcDB * math.Sin(math.Pi*float64(age)/float64(g.Arc))
+	}
+	return level
+}
+
+// swellAt is what swell and decay add, dB.
+func (g *Gesture) swellAt(age time.Duration) float64 {
 	if age < g.Swell {
-		return g.LevelDB + g.SwellDB*easeInOut(float64(age)/float64(g.Swell))
+		return g.SwellDB * easeInOut(float64(age)/float64(g.Swell))
 	}
 	fall := g.DecayDBPerS * (age - g.Swell).Seconds()
-	return g.LevelDB + g.SwellDB - math.Min(fall, g.DecayLimitDB)
+	return g.SwellDB - math.Min(fall, g.DecayLimitDB)
+}
+
+// lasts is how long a note sounds as far as the rules have come; Unknown.
+func (g *Gesture) lasts(n *Note) time.Duration {
+	if g.Sounding > 0 {
+		return g.Sounding
+	}
+	return n.Length
+}
+
+// detached reports whether a note is known to end before the next one of its line starts, so that
+// its length may be changed without parting or joining the two.
+func (g *Gesture) detached(n *Note) bool {
+	length := g.lasts(n)
+	return length > 0 && g.Overlap == 0 && (n.ToNext < 0 || length < n.ToNext-jointTime)
 }
 
 // VibratoAt is the depth of the vibrato, peak to peak in cents, at an age of
@@ -80,6 +111,12 @@ func (g *Gesture) settled() time.Duration {
 		if g.DecayDBPerS > 0 {
 			level += time.Duration(g.DecayLimitDB / g.DecayDBPerS * float64(time.Second))
 		}
+	}
+	if g.GlideDB != 0 {
+		level = max(level, g.Glide)
+	}
+	if g.ArcDB != 0 {
+		level = max(level, g.Arc)
 	}
 	if g.VibratoCents > 0 {
 		vibrato = g.VibratoOnset + g.VibratoGrowth

@@ -1,0 +1,28 @@
+package expr
+
+// MelodicAccent brings out the notes at which a melody turns and leaps: those with more
+// melodic accent than its line has on average are louder, those with less are softer, 2 dB
+// between none and all. That amount is ours.
+//
+// Foreknowledge. None: nothing, as an accent depends on the note after. Lookahead: for notes
+// whose next onset comes within it. Score: for all.
+//
+// Source of the accents: J. M. Thomassen, "Melodic accent: Experiments and a tentative model",
+// JASA 71 (1982) 1596-1605.
+type MelodicAccent struct{}
+
+const accentDB = 2
+
+// Name is the rule's name in counts and reports.
+func (MelodicAccent) Name() string { return "accent" }
+
+// Shape adds the level of the note's accent.
+func (MelodicAccent) Shape(n *Note, g *Gesture) bool {
+	k := n.Profile.Habits.Accent
+	if k == 0 || n.Accent < 0 {
+		return false
+	}
+	db := k * accentDB * (n.Accent - n.MeanAccent)
+	g.NuanceDB += db
+	return db != 0
+}

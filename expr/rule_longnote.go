@@ -1,0 +1,37 @@
+package expr
+
+import "time"
+
+// LongNote gives a long note of a sustaining instrument life: it starts softer, grows to its
+// middle and goes back (messa di voce), the more the longer it is. It keeps away from notes on
+// which a hairpin or an accent says otherwise, and [Swelling] keeps away from its notes.
+//
+// Foreknowledge. None: nothing; [Swelling] does its part. Lookahead: notes that end within it.
+// Score: all notes.
+//
+// Source: common practice, no published source; the amounts are ours.
+type LongNote struct{}
+
+// An arc begins with notes of longNote and gains its height over as many seconds as it has dB.
+const (
+	longNote       = time.Second
+	longNoteMaxDB  = 3
+	longNoteDBPerS = 1
+)
+
+// Name is the rule's name in counts and reports.
+func (LongNote) Name() string { return "long note" }
+
+// Shape gives the note its arc, about the level that it has.
+func (LongNote) Shape(n *Note, g *Gesture) bool {
+	k, length := n.Profile.Habits.LongNote, g.lasts(n)
+	if k == 0 || n.Profile.Sustain.K == 0 || length <= longNote ||
+		g.Glide > 0 || n.Marks&(Louder|Softer|Accented|Marcato) != 0 {
+		return false
+	}
+	arc := k * min(longNoteDBPerS*(length-longNote).Seconds(), longNoteMaxDB)
+	g.ArcDB += arc
+	g.Arc = length
+	g.NuanceDB -= arc / 2
+	return true
+}
