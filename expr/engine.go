@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"time"
 
+	"swellbox/expr/beat"
 	"swellbox/expr/timing"
 )
 
@@ -23,6 +24,10 @@ type Config struct {
 	Rules         []Rule        // nil means StandardRules
 	Sense         Sense         // in which all channels begin
 	Lookahead     time.Duration // by which everything sounds later than it comes in, so that rules know what follows: 0..MaxLookahead
+
+	// Auditions says that single notes, tried or typed while the transport stands, sound
+	// at once in spite of the lookahead.
+	Auditions bool
 
 	Rubato  float64 // quantity of the ensemble's rubato: 0 none, 1 as published; it needs lookahead
 	Clocked bool    // rubato even while a MIDI clock goes by, which hardware may follow
@@ -47,6 +52,10 @@ type Engine struct {
 	ahead ahead
 	delay delay
 	sides Side // for which the event in hand is played
+
+	heardNote bool
+	noteAt    time.Duration   // when the latest note came in
+	transport *beat.Transport // nil: music is always taken to run
 
 	ear     ear
 	reading *reading      // of the score that is loaded, or nil
@@ -85,6 +94,9 @@ func NewEngine(cfg Config) *Engine {
 	e := &Engine{cfg: cfg, rules: cfg.Rules, parts: make([]part, cfg.Ports*16), sides: Both, pace: 1}
 	e.ear.init(len(e.parts))
 	e.keepTime()
+	if cfg.Auditions {
+		e.transport = beat.NewTransport(cfg.Ports)
+	}
 	e.SetLookahead(cfg.Lookahead)
 	for i := range e.parts {
 		e.parts[i].init(i, len(e.rules))
@@ -157,8 +169,12 @@ func (e *Engine) takeNext(p *part) {
 func (e *Engine) Push(ev Event) {
 	e.advance(ev.At)
 	ev.At = e.now
+	idle := e.cfg.Lookahead > 0 && e.idle()
 	tone := e.hear(&ev)
-	d := e.delayOf(&ev)
+	d := time.Duration(0)
+	if e.cfg.Lookahead > 0 || e.delay.of(ev.At) > 0 {
+		d = e.delayOf(&ev, idle)
+	}
 	if d == 0 && e.ahead.n == 0 {
 		e.play(&ev, tone)
 		return

@@ -1,12 +1,16 @@
 package expr
 
-import "time"
+import (
+	"time"
+
+	"swellbox/expr/beat"
+)
 
 // MaxLookahead is the longest lookahead.
 const MaxLookahead = 3 * time.Second
 
 // SetLookahead has all that comes in from now on sound later by so much, within 0
-// and MaxLookahead. While something sounds or waits to, the delay glides there at a
+// and MaxLookahead. While something plays, the delay glides there at a
 // quarter of a second each second, so that nothing clicks, and no order changes.
 func (e *Engine) SetLookahead(l time.Duration) {
 	e.cfg.Lookahead = min(max(l, 0), MaxLookahead)
@@ -34,9 +38,13 @@ func (e *Engine) Load(s *Score) {
 // goes: 1 as written. Other paces than 1/8 to 8 are taken as the nearest of these.
 func (e *Engine) SetPace(pace float64) { e.pace = min(max(pace, 1./8), 8) }
 
-// idle reports whether nothing sounds and nothing waits to.
+// restTime is how long no note has come when a rest may grow or shrink by the delay
+// unnoticed. Ours.
+const restTime = time.Second
+
+// idle reports whether nothing sounds, nothing waits to, and no note has come for a while.
 func (e *Engine) idle() bool {
-	if e.ahead.n > 0 || len(e.later) > 0 {
+	if e.ahead.n > 0 || len(e.later) > 0 || e.heardNote && e.now-e.noteAt < restTime {
 		return false
 	}
 	for i := range e.parts {
@@ -47,9 +55,28 @@ func (e *Engine) idle() bool {
 	return true
 }
 
-// delayOf is by how much an event that comes in now sounds later.
-func (e *Engine) delayOf(ev *Event) time.Duration {
+// delayOf is by how much an event that comes in now sounds later. idle says whether
+// nothing sounded or waited to before it.
+func (e *Engine) delayOf(ev *Event, idle bool) time.Duration {
+	target := e.cfg.Lookahead
+	if e.transport != nil {
+		if e.transport.Take(ev.At, int(ev.Port), ev.Bytes()) == beat.Stands {
+			target = 0
+		}
+	}
+	if now := e.delay.of(ev.At); now != target && (idle || e.delay.target != target) {
+		e.delay.set(ev.At, target, idle)
+	}
 	return e.delay.of(ev.At)
+}
+
+// Transport says whether the sequence that comes in runs, and by what that is told. It
+// always runs where the engine was not asked to find out.
+func (e *Engine) Transport() (beat.State, beat.Reason) {
+	if e.transport == nil {
+		return beat.Runs, beat.MusicPlays
+	}
+	return e.transport.State(e.now)
 }
 
 // nextWaiting is when an event that waits is next looked at.

@@ -11,6 +11,7 @@ func (e *Engine) hear(ev *Event) (tone int64) {
 	p := &e.parts[int(ev.Port)*16+ev.Channel()]
 	switch {
 	case ev.IsNoteOn():
+		e.heardNote, e.noteAt = true, e.now
 		if p.variantFor(ev) != nil {
 			return 0
 		}
