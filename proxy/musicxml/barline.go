@@ -1,0 +1,85 @@
+package musicxml
+
+import "encoding/xml"
+
+// maxTimes bounds how many times a section is played.
+const maxTimes = 63
+
+func (r *reader) barline(h *hand, e *xml.StartElement) error {
+	location := attribute(e, "location")
+	if name := attribute(e, "segno"); name != "" {
+		r.frame(h.k).segno = with(r.frame(h.k).segno, name)
+	}
+	if name := attribute(e, "coda"); name != "" {
+		r.frame(h.k).coda = with(r.frame(h.k).coda, name)
+	}
+	return r.xml.children(func(e *xml.StartElement) error {
+		f := r.frame(h.k)
+		switch e.Name.Local {
+		case "segno":
+			f.segno = with(f.segno, "")
+		case "coda":
+			f.coda = with(f.coda, "")
+		case "ending":
+			r.ending(f, e)
+		case "repeat":
+			r.repeat(h.k, location, e)
+		}
+		return nil
+	})
+}
+
+func (r *reader) ending(f *frame, e *xml.StartElement) {
+	switch attribute(e, "type") {
+	case "start":
+		if !f.starts {
+			f.starts, f.ending = true, r.passes(attribute(e, "number"))
+		}
+	case "stop", "discontinue":
+		f.ends = true
+	}
+}
+
+// repeat takes a repeat sign. One that ends a section and stands at the left of a
+// measure belongs to the measure before.
+func (r *reader) repeat(k int, location string, e *xml.StartElement) {
+	switch attribute(e, "direction") {
+	case "forward":
+		if location != "right" {
+			r.frame(k).forward = true
+		} else {
+			r.warn("a repeat starts at the right of a measure; it is taken as the start of the next")
+			r.frame(k).forwardNext = true
+		}
+	case "backward":
+		if location == "left" && k > 0 {
+			k--
+		}
+		times := 2
+		if text := attribute(e, "times"); text != "" {
+			// A section that is to be played no time or once is played once.
+			if n, ok := r.whole("times", text, 0, maxTimes); ok {
+				times = max(n, 1)
+			}
+		}
+		f := r.frame(k)
+		f.backward = max(f.backward, times)
+		f.afterJump = f.afterJump || attribute(e, "after-jump") == "yes"
+	}
+}
+
+// with adds a name to those of a mark if it is new.
+func with(names []string, name string) []string {
+	for _, n := range names {
+		if n == name {
+			return names
+		}
+	}
+	if len(names) == maxNames {
+		return names
+	}
+	return append(names, name)
+}
+
+// maxNames bounds the names of marks in one measure; further ones are ignored.
+const maxNames = 16

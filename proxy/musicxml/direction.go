@@ -1,0 +1,229 @@
+package musicxml
+
+import "encoding/xml"
+
+// directions are what a direction or a sound says, while it is read.
+type directions struct {
+	staff     int      // 0 for all of the part
+	offset    float64  // divisions
+	sounding  bool     // the offset is of the sound, not of the page alone
+	dynamics  []string // names of marks
+	wedges    []wedge
+	pedals    []string // types
+	words     []string
+	metronome []tempoMark
+	segno     bool // the signs
+	coda      bool
+	sound     *sound
+}
+
+// wedge is one end of a hairpin.
+type wedge struct {
+	kind   string
+	number int
+}
+
+// sound is what sound elements say of one place.
+type sound struct {
+	tempo    float64 // quarter notes a minute; 0 where it does not say
+	velocity uint8   // 0 where it does not say
+	damper   string
+	jumps    func(f *frame)
+}
+
+// jump is an order to go elsewhere.
+type jump struct {
+	set   bool
+	to    string
+	times uint64 // through a repeat in which it holds, as bits; 0 for any
+}
+
+func (r *reader) direction(h *hand) error {
+	d := directions{}
+	err := r.xml.children(func(e *xml.StartElement) error {
+		switch e.Name.Local {
+		case "direction-type":
+			return r.xml.children(func(e *xml.StartElement) error { return r.directionType(&d, e) })
+		case "offset":
+			return r.offset(&d, e)
+		case "staff":
+			text, err := r.xml.text()
+			if err != nil {
+				return err
+			}
+			if n, ok := r.whole("a staff", text, 1, maxStaves); ok {
+				d.staff = n
+			}
+		case "sound":
+			return r.sound(h, e, &d)
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	return r.commit(h, &d)
+}
+
+func (r *reader) offset(d *directions, e *xml.StartElement) error {
+	text, err := r.xml.text()
+	if err != nil {
+		return err
+	}
+	d.offset, _ = r.decimal("an offset", text, -maxMeasure*maxDivisions, maxMeasure*maxDivisions)
+	d.sounding = d.sounding || attribute(e, "sound") == "yes"
+	return nil
+}
+
+func (r *reader) directionType(d *directions, e *xml.StartElement) error {
+	if err := r.few(len(d.wedges) + len(d.pedals) + len(d.words) + len(d.metronome)); err != nil {
+		return err
+	}
+	switch e.Name.Local {
+	case "dynamics":
+		return r.xml.children(func(e *xml.StartElement) error {
+			d.dynamics = append(d.dynamics, e.Name.Local)
+			return r.few(len(d.dynamics))
+		})
+	case "wedge":
+		n := 1
+		if text := attribute(e, "number"); text != "" {
+			n, _ = r.whole("a hairpin's number", text, 1, maxWedges)
+		}
+		d.wedges = append(d.wedges, wedge{attribute(e, "type"), n})
+	case "pedal":
+		d.pedals = append(d.pedals, attribute(e, "type"))
+	case "words":
+		text, err := r.xml.text()
+		d.words = append(d.words, text)
+		return err
+	case "metronome":
+		return r.metronome(d)
+	case "segno":
+		d.segno = true
+	case "coda":
+		d.coda = true
+	}
+	return nil
+}
+
+// few checks how many signs one direction has.
+func (r *reader) few(signs int) error {
+	if signs > maxSigns {
+		return r.fault("over %d signs stand at one place: %s", maxSigns, damaged)
+	}
+	return nil
+}
+
+const (
+	maxSigns  = 100 // of one direction
+	maxWedges = 16  // last number that a hairpin may have (number-level in the standard)
+)
+
+// sound reads what a sound element says. Later ones of one direction add to it.
+func (r *reader) sound(h *hand, e *xml.StartElement, d *directions) error {
+	if d.sound == nil {
+		d.sound = &sound{}
+	}
+	s := d.sound
+	times := uint64(0)
+	var has = map[string]string{}
+	for _, a := range e.Attr {
+		has[a.Name.Local] = a.Value
+	}
+	if text := has["tempo"]; text != "" {
+		s.tempo, _ = r.decimal("tempo", text, minTempo, maxTempo)
+	}
+	if text := has["dynamics"]; text != "" {
+		s.velocity = r.percent(text)
+	}
+	s.damper = has["damper-pedal"]
+	if text := has["time-only"]; text != "" {
+		times = r.passes(text)
+	}
+	s.jumps = func(f *frame) {
+		set := func(j *jump, to string) {
+			if to != "" {
+				*j = jump{set: true, to: to, times: times}
+			}
+		}
+		if has["dacapo"] == "yes" {
+			set(&f.dacapo, "yes")
+		}
+		set(&f.dalsegno, has["dalsegno"])
+		set(&f.tocoda, has["tocoda"])
+		if name := has["segno"]; name != "" {
+			f.segno = with(f.segno, name)
+		}
+		if name := has["coda"]; name != "" {
+			f.coda = with(f.coda, name)
+		}
+		f.fine = f.fine || has["fine"] != ""
+		f.forward = f.forward || has["forward-repeat"] == "yes"
+	}
+	return r.xml.children(func(e *xml.StartElement) error {
+		switch e.Name.Local {
+		case "midi-device":
+			r.midiDevice(h.p, e)
+		case "midi-instrument":
+			return r.midiInstrument(h.p, e)
+		case "offset":
+			d.sounding = true
+			return r.offset(d, e)
+		}
+		return nil
+	})
+}
+
+// commit puts what a direction says where it belongs. An offset moves hairpins
+// and pedals; it moves dynamics, tempos and jumps only where it is said to be of the sound,
+// for elsewhere it keeps signs from overlapping on the page.
+func (r *reader) commit(h *hand, d *directions) error {
+	at := h.at()
+	drawn := max(at+h.in(d.offset), 0)
+	if d.sounding {
+		at = drawn
+	}
+	f := r.frame(h.k)
+	if d.segno {
+		f.segno = with(f.segno, "")
+	}
+	if d.coda {
+		f.coda = with(f.coda, "")
+	}
+	s := d.sound
+	if s == nil {
+		s = &sound{}
+	} else {
+		s.jumps(f)
+	}
+	for _, name := range d.dynamics {
+		r.dynamic(h, at, d.staff, name)
+	}
+	if s.velocity > 0 {
+		r.mark(h.p, mark{measure: h.k, at: at, staff: d.staff, kind: level, velocity: s.velocity})
+	}
+	for _, w := range d.wedges {
+		if kind, ok := wedges[w.kind]; ok && w.number > 0 {
+			r.mark(h.p, mark{measure: h.k, at: drawn, staff: d.staff, kind: kind, number: w.number})
+		}
+	}
+	switch {
+	case len(d.pedals) > 0:
+		for _, kind := range d.pedals {
+			r.pedal(h.p, pedalMark{h.k, drawn, kind})
+		}
+	case s.damper != "":
+		r.pedal(h.p, pedalMark{h.k, at, damper(s.damper)})
+	}
+	r.tempos(f, at, s.tempo, d)
+	return r.enough()
+}
+
+// enough checks how many marks there are.
+func (r *reader) enough() error {
+	if r.marks > maxMarks {
+		return r.fault("the score has over %d marks of dynamics, pedals and tempo: split it", maxMarks)
+	}
+	return nil
+}

@@ -1,0 +1,46 @@
+// Package musicxml reads MusicXML 4.0 and older (W3C Music Notation Community Group,
+// "MusicXML 4.0", 2021), by parts or by measures, plain or packed (.mxl), as an
+// [expr.Score]: as it sounds and as it is played, repeats played out, tied notes one.
+//
+// [ReadFile] is the common call; [Read] takes the bytes. Both give a [Document], or an
+// error that says where and what to do. What is damaged but can be read over is in
+// Document.Warnings.
+//
+// The package decides nothing about how music is played, with four exceptions, as
+// a score needs a number where the page has a word or a sign: the velocities of dynamic
+// marks (dynamics.go), the tempo of words (words.go), and the time and place of grace notes
+// (grace.go). What the file says in numbers goes before each of them.
+package musicxml
+
+import (
+	"time"
+
+	"swellbox/expr"
+)
+
+// Document is what a file says that matters to playing.
+type Document struct {
+	Score       *expr.Score
+	Instruments []Instrument // in the order of their parts
+	Pedals      []Pedal      // as played, in the order of On
+	Warnings    []string     // what was wrong but could be read over, each with its line
+}
+
+// Instrument is one instrument of a part. A part has at least one.
+type Instrument struct {
+	Part    uint16 // index of Score.Parts
+	Name    string // may be empty
+	Sound   string // the standard's identifier, such as "strings.violin"; may be empty
+	Port    uint16 // from 0
+	Channel uint8  // from 0
+	Program int    // 1..128; 0 where the file does not say
+}
+
+// Pedal is a pedal of a part held down from On to Off.
+type Pedal struct {
+	On, Off   time.Duration // at the written tempo, since the piece's start
+	Beat      float64       // quarter notes since the piece's start
+	Length    float64       // in quarter notes
+	Part      uint16        // index of Score.Parts
+	Sostenuto bool          // the middle pedal, not the damper pedal
+}

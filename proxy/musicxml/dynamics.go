@@ -1,0 +1,219 @@
+package musicxml
+
+import (
+	"cmp"
+	"math"
+	"slices"
+
+	"swellbox/expr"
+)
+
+// levels are the MIDI velocities of dynamic marks that hold from where they stand: about 16
+// a mark, with mf at 80 as in the built-in profiles (common practice, no published source).
+var levels = map[string]uint8{
+	"pppppp": 2, "ppppp": 5, "pppp": 10, "ppp": 16, "pp": 33, "p": 49, "mp": 64,
+	"mf": 80, "f": 96, "ff": 112, "fff": 120, "ffff": 124, "fffff": 126, "ffffff": 127,
+	"n": 1, // niente
+}
+
+// stress is a mark for the notes that begin where it stands: their velocity, and
+// that which holds after them, or 0 where the level before goes on.
+type stress struct{ now, after uint8 }
+
+// stresses are marks for single notes: a mark of their letters, and where
+// the standard's name has two parts, the second one after it (common practice, no
+// published source).
+var stresses = map[string]stress{
+	"sf": {96, 0}, "sfz": {96, 0}, "fz": {96, 0}, "rf": {96, 0}, "rfz": {96, 0}, "sffz": {112, 0},
+	"fp": {96, 49}, "pf": {49, 96}, "sfp": {96, 49}, "sfpp": {96, 33}, "sfzp": {96, 49},
+}
+
+// forte is the velocity of which MusicXML's dynamics attributes are percentages
+// (MusicXML 4.0, note and sound).
+const forte = 90
+
+// percent is the velocity of a percentage of forte; 0 where it is none.
+func (r *reader) percent(text string) uint8 {
+	x, ok := r.decimal("dynamics", text, 0, 1e6)
+	if !ok {
+		return 0
+	}
+	return uint8(min(max(math.Round(x/100*forte), 1), 127))
+}
+
+// mark is a sign that rules the notes of a staff from a place on.
+type mark struct {
+	measure  int
+	at       int64 // ticks since the start of the measure
+	staff    int   // 0 for all of the part
+	kind     kind
+	velocity uint8 // of level, and of accent for the notes that begin here
+	number   int   // of a hairpin
+}
+
+type kind uint8
+
+const (
+	level kind = iota
+	accent
+	growing
+	fading
+	ended // of a hairpin
+)
+
+// wedges are the ends of hairpins by the standard's names.
+var wedges = map[string]kind{"crescendo": growing, "diminuendo": fading, "stop": ended}
+
+// dynamic takes a dynamic mark by its name. Others than those known say nothing in
+// themselves, and the sound beside them does.
+func (r *reader) dynamic(h *hand, at int64, staff int, name string) {
+	m := mark{measure: h.k, at: at, staff: staff, velocity: levels[name]}
+	if s, ok := stresses[name]; ok {
+		if s.after > 0 {
+			m.velocity = s.after
+			r.mark(h.p, m)
+		}
+		m.kind, m.velocity = accent, s.now
+	}
+	if m.velocity > 0 {
+		r.mark(h.p, m)
+	}
+}
+
+func (r *reader) mark(p *part, m mark) {
+	p.marks = append(p.marks, m)
+	r.marks++
+}
+
+// stretch is a stretch of time, in ticks since the start of the score as written.
+type stretch struct{ from, to int64 }
+
+// ruling is what the marks say of one staff.
+type ruling struct {
+	levels, accents []mark // at since the start of the score as written
+	louder, softer  []stretch
+}
+
+// rule finds what the marks say of a staff. A mark on a staff rules that staff, and those of
+// the part that have none of their own; a mark on none rules all.
+func (p *part) rule(staff int, own map[int]bool, starts []int64) ruling {
+	u := ruling{}
+	open := map[int]mark{}
+	end := func(m, by mark) {
+		switch s := (stretch{m.at, by.at}); m.kind {
+		case growing:
+			u.louder = append(u.louder, s)
+		case fading:
+			u.softer = append(u.softer, s)
+		}
+	}
+	marks := make([]mark, 0, len(p.marks))
+	for _, m := range p.marks {
+		if m.staff == 0 || m.staff == staff || !own[staff] {
+			m.at += starts[m.measure]
+			marks = append(marks, m)
+		}
+	}
+	slices.SortStableFunc(marks, func(a, b mark) int { return cmp.Compare(a.at, b.at) })
+	for _, m := range marks {
+		hairpin := m.staff*(maxWedges+1) + m.number
+		switch m.kind {
+		case level:
+			u.levels = append(u.levels, m)
+		case accent:
+			u.accents = append(u.accents, m)
+		case growing, fading, ended:
+			if before, ok := open[hairpin]; ok {
+				end(before, m)
+				delete(open, hairpin)
+			}
+			if m.kind != ended {
+				open[hairpin] = m
+			}
+		}
+	}
+	u.louder, u.softer = joined(u.louder), joined(u.softer)
+	return u
+}
+
+// joined are stretches as few as possible, in order.
+func joined(all []stretch) []stretch {
+	slices.SortFunc(all, func(a, b stretch) int { return cmp.Compare(a.from, b.from) })
+	out := all[:0]
+	for _, s := range all {
+		if last := len(out) - 1; last >= 0 && s.from <= out[last].to {
+			out[last].to = max(out[last].to, s.to)
+		} else if s.from < s.to {
+			out = append(out, s)
+		}
+	}
+	return out
+}
+
+// over reports whether one of some stretches lies over a note in part.
+func over(all []stretch, from, to int64) bool {
+	i, _ := slices.BinarySearchFunc(all, from, func(s stretch, at int64) int {
+		if s.to > at {
+			return 1
+		}
+		return -1
+	})
+	return i < len(all) && all[i].from < max(to, from+1)
+}
+
+// last is the last mark up to a time.
+func last(marks []mark, at int64) (m mark, ok bool) {
+	i, _ := slices.BinarySearchFunc(marks, at, func(m mark, at int64) int {
+		if m.at > at {
+			return 1
+		}
+		return -1
+	})
+	if i == 0 {
+		return mark{}, false
+	}
+	return marks[i-1], true
+}
+
+// phrase puts what the marks say upon the notes of the part. starts are the measures' in
+// ticks since the start of the score as written.
+func (p *part) phrase(starts []int64) {
+	own := map[int]bool{}
+	for _, m := range p.marks {
+		own[m.staff] = true
+	}
+	staves := map[uint8]*ruling{}
+	for k, notes := range p.measures {
+		for i := range notes {
+			n := &notes[i]
+			u := staves[n.staff]
+			if u == nil {
+				found := p.rule(int(n.staff), own, starts)
+				u = &found
+				staves[n.staff] = u
+			}
+			u.upon(n, starts[k]+n.at)
+		}
+	}
+}
+
+func (u *ruling) upon(n *note, at int64) {
+	if over(u.louder, at, at+n.length) {
+		n.marks |= expr.Louder
+	}
+	if over(u.softer, at, at+n.length) {
+		n.marks |= expr.Softer
+	}
+	velocity := uint8(0)
+	if m, ok := last(u.levels, at); ok {
+		velocity = m.velocity
+	}
+	beat := at - n.stolen
+	if m, ok := last(u.accents, beat); ok && m.at == beat && !n.marks.Has(expr.Grace) {
+		velocity = m.velocity
+		n.marks |= expr.Accented
+	}
+	if n.velocity == 0 {
+		n.velocity = velocity
+	}
+}

@@ -1,0 +1,319 @@
+package musicxml
+
+import (
+	"encoding/xml"
+	"strconv"
+	"strings"
+)
+
+const (
+	// maxStaves bounds the staves of a part.
+	maxStaves = 16
+	// maxDivisions bounds the divisions of a quarter note (16383 in the standard).
+	maxDivisions = 1 << 20
+	// maxCells bounds the measures of all parts together.
+	maxCells = 5_000_000
+	// maxMeasure bounds a measure, in quarter notes.
+	maxMeasure = 10_000
+)
+
+// frame is a measure, as far as it is common to the parts.
+type frame struct {
+	name     string // as the file has it
+	implicit bool   // it is not counted
+	beats    int    // of a time signature that stands here; 0 if none does
+	unit     int
+	free     bool  // it has no time signature from here on
+	length   int64 // ticks
+
+	forwardNext bool   // a repeat starts with the next measure
+	forward     bool   // a repeat starts here
+	backward    int    // a repeat ends here, to be played so many times; 0 if none does
+	afterJump   bool   // also after a da capo or a dal segno
+	ending      uint64 // an ending of these times starts here, as bits; see starts
+	starts      bool
+	ends        bool // an ending ends here
+	dacapo      jump
+	dalsegno    jump
+	tocoda      jump
+	segno, coda []string // names of the marks that stand here
+	fine        bool
+
+	tempos []tempoMark
+}
+
+// hand is where the reading of a measure of a part stands.
+type hand struct {
+	p     *part
+	k     int     // the measure
+	base  int64   // ticks in the measure, where the divisions were set last
+	since float64 // divisions since then
+	end   int64   // ticks that the measure has so far
+
+	onset   int64          // ticks of the last note, for those that make a chord with it
+	length  int64          // ticks of that note
+	first   int            // index of the first note of that chord; unsaid
+	stolen  int64          // what grace notes took from it
+	sounded bool           // there was a note
+	graces  []pended       // that wait for the note they belong to
+	ends    map[uint16]int // by voice: index of the last note, from which late grace notes take
+}
+
+// at is where the reading stands, in ticks.
+func (h *hand) at() int64 { return h.base + h.in(h.since) }
+
+// in is a number of divisions in ticks.
+func (h *hand) in(divisions float64) int64 { return ticks(divisions / h.p.divisions) }
+
+// forward goes on by a number of divisions, which may be negative.
+func (r *reader) forward(h *hand, divisions float64) error {
+	h.since += divisions
+	at := h.at()
+	switch {
+	case at < 0:
+		r.warn("the file goes back beyond the start of the measure, by %g quarter notes; that is ignored", -quarters(at))
+		h.base, h.since = 0, 0
+	case at > maxMeasure*quarterTicks:
+		return r.fault("the measure is over %d quarter notes long: %s", maxMeasure, damaged)
+	}
+	return nil
+}
+
+// content reads what a part has in a measure.
+func (r *reader) content(k int) error {
+	p := r.now
+	if len(r.frames)*len(r.parts) > maxCells {
+		return r.fault("the score has over %d measures in all its parts: split it", maxCells)
+	}
+	for len(p.measures) <= k {
+		p.measures = append(p.measures, nil)
+	}
+	h := &hand{p: p, k: k, first: unsaid, ends: map[uint16]int{}}
+	err := r.xml.children(func(e *xml.StartElement) error {
+		switch e.Name.Local {
+		case "note":
+			return r.readNote(h, e)
+		case "backup", "forward":
+			return r.move(h, e.Name.Local == "backup")
+		case "attributes":
+			return r.attributes(h)
+		case "direction":
+			return r.direction(h)
+		case "sound":
+			d := directions{}
+			if err := r.sound(h, e, &d); err != nil {
+				return err
+			}
+			return r.commit(h, &d)
+		case "barline":
+			return r.barline(h, e)
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	h.late()
+	f := r.frame(k)
+	f.length = max(f.length, h.end)
+	return nil
+}
+
+func (r *reader) move(h *hand, back bool) error {
+	divisions := 0.0
+	err := r.xml.children(func(e *xml.StartElement) (err error) {
+		if e.Name.Local == "duration" {
+			divisions, err = r.duration()
+		}
+		return err
+	})
+	if err != nil {
+		return err
+	}
+	h.first = unsaid
+	if back {
+		return r.forward(h, -divisions)
+	}
+	err = r.forward(h, divisions)
+	h.end = max(h.end, h.at())
+	return err
+}
+
+// duration reads a number of divisions.
+func (r *reader) duration() (float64, error) {
+	text, err := r.xml.text()
+	if err != nil {
+		return 0, err
+	}
+	divisions, _ := r.decimal("a duration", text, 0, maxMeasure*maxDivisions)
+	return divisions, nil
+}
+
+func (r *reader) attributes(h *hand) error {
+	f := r.frame(h.k)
+	return r.xml.children(func(e *xml.StartElement) error {
+		switch e.Name.Local {
+		case "divisions":
+			text, err := r.xml.text()
+			if err != nil {
+				return err
+			}
+			// Less than a division in a quarter note gives a measure no bound.
+			if n, ok := r.decimal("divisions", text, 1e-3, maxDivisions); ok {
+				h.base, h.since = h.at(), 0
+				h.p.divisions = n
+			}
+		case "time":
+			return r.time(h.p, f)
+		case "transpose":
+			return r.transpose(h.p, e)
+		case "measure-style":
+			return r.xml.children(func(e *xml.StartElement) error {
+				switch name := e.Name.Local; name {
+				case "measure-repeat", "beat-repeat":
+					if attribute(e, "type") == "start" {
+						r.warn("the %s is a sign of the page only, and the notes that it stands for are missing: write them out", name)
+					}
+				}
+				return nil
+			})
+		}
+		return nil
+	})
+}
+
+// time reads a time signature. Several, one after the other or added up ("3+2"), are
+// added in the smallest unit. The first part that has one in a measure decides.
+func (r *reader) time(p *part, f *frame) error {
+	beats, unit := 0, 0
+	var added []int
+	free := false
+	err := r.xml.children(func(e *xml.StartElement) error {
+		switch e.Name.Local {
+		case "beats":
+			text, err := r.xml.text()
+			if err != nil {
+				return err
+			}
+			added = added[:0]
+			for s := range strings.SplitSeq(text, "+") {
+				if n, ok := r.whole("beats", strings.TrimSpace(s), 1, maxBeats); ok {
+					added = append(added, n)
+				}
+			}
+		case "beat-type":
+			text, err := r.xml.text()
+			if err != nil {
+				return err
+			}
+			n, ok := r.whole("beat-type", text, 1, maxUnit)
+			if !ok {
+				return nil
+			}
+			sum := 0
+			for _, a := range added {
+				sum += a
+			}
+			beats, unit = add(beats, unit, sum, n)
+		case "senza-misura":
+			free = true
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	p.free = free
+	if f.beats > 0 || f.free {
+		return nil
+	}
+	if beats > maxBeats {
+		r.warn("a time signature of %d beats is ignored; there may be %d", beats, maxBeats)
+		return nil
+	}
+	f.beats, f.unit, f.free = beats, unit, free
+	return nil
+}
+
+const (
+	maxBeats = 1000 // of a time signature
+	maxUnit  = 1024 // of a time signature, the shortest note of the standard
+)
+
+// add adds two time signatures, of which the first may be none.
+func add(beats, unit, more, of int) (int, int) {
+	if unit == 0 {
+		return more, of
+	}
+	common := unit / gcd(unit, of) * of
+	if common > maxUnit {
+		return beats, unit
+	}
+	return beats*(common/unit) + more*(common/of), common
+}
+
+func gcd(a, b int) int {
+	for b != 0 {
+		a, b = b, a%b
+	}
+	return a
+}
+
+// maxTransposition bounds a transposition, in semitones: the range of MIDI notes.
+const maxTransposition = 127
+
+// transpose reads what is to be added to written notes. The pitch of concert scores
+// (for-part, MusicXML 4.0) is already that which sounds.
+func (r *reader) transpose(p *part, attributes *xml.StartElement) error {
+	chromatic, octaves := 0.0, 0
+	err := r.xml.children(func(e *xml.StartElement) error {
+		switch e.Name.Local {
+		case "chromatic":
+			text, err := r.xml.text()
+			if err != nil {
+				return err
+			}
+			chromatic, _ = r.decimal("chromatic", text, -maxTransposition, maxTransposition)
+		case "octave-change":
+			text, err := r.xml.text()
+			if err != nil {
+				return err
+			}
+			octaves, _ = r.whole("octave-change", text, -10, 10)
+		case "double":
+			r.warn("the part is doubled an octave away, and only the written line is read")
+		}
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	semitones := int(chromatic) + 12*octaves
+	if text := attribute(attributes, "number"); text != "" {
+		if staff, ok := r.whole("a staff", text, 1, maxStaves); ok {
+			p.transpose[staff] = semitones
+		}
+		return nil
+	}
+	for i := range p.transpose {
+		p.transpose[i] = semitones
+	}
+	return nil
+}
+
+// voice is the number of a voice of the part. Notes without a voice are told
+// apart by their staves.
+func (p *part) voice(name string, staff int) uint16 {
+	if name == "" {
+		name = "staff " + strconv.Itoa(staff)
+	}
+	v, ok := p.voices[name]
+	if !ok && len(p.voices) < maxVoices {
+		v = uint16(len(p.voices))
+		p.voices[name] = v
+	}
+	return v
+}
+
+// maxVoices bounds the voices of a part; further ones are one with the first.
+const maxVoices = 256

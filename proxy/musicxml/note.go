@@ -1,0 +1,303 @@
+package musicxml
+
+import (
+	"encoding/xml"
+	"math"
+	"strings"
+
+	"swellbox/expr"
+)
+
+// note is a note as it is written, in its measure.
+type note struct {
+	at, length int64  // ticks; at since the start of the measure
+	stolen     int64  // ticks by which grace notes have moved its start
+	times      uint64 // through a repeat in which it is played, as bits; 0 for all
+	starts     uint32 // slurs by number, as bits
+	stops      uint32
+	voice      uint16
+	instrument uint16
+	marks      expr.Marks
+	key        uint8
+	velocity   uint8 // that the note itself says; 0 where it does not
+	staff      uint8
+	tied       tie
+}
+
+// tie says to what a note is tied, as bits.
+type tie uint8
+
+const (
+	tieStart tie = 1 << iota
+	tieStop
+)
+
+// written is a note while it is read.
+type written struct {
+	note
+	divisions           float64
+	chord, cue, rest    bool
+	measureRest         bool
+	grace, slash, early bool // early: it takes its time from the note before
+	pitched, displayed  bool
+	pitch               float64 // MIDI note, before transposition
+	instrument          string
+	voice               string
+	kind                string // of the note, such as "eighth"
+	tied                tie    // as notation says, for where the sound says nothing
+	dynamics            []string
+}
+
+func (r *reader) readNote(h *hand, e *xml.StartElement) error {
+	w := written{}
+	w.staff = 1
+	w.times = r.passes(attribute(e, "time-only"))
+	if text := attribute(e, "dynamics"); text != "" {
+		w.velocity = r.percent(text)
+	}
+	if err := r.xml.children(func(e *xml.StartElement) error { return r.noteElement(h, &w, e) }); err != nil {
+		return err
+	}
+	return r.place(h, &w)
+}
+
+func (r *reader) noteElement(h *hand, w *written, e *xml.StartElement) (err error) {
+	switch e.Name.Local {
+	case "grace":
+		w.grace = true
+		w.slash = attribute(e, "slash") == "yes"
+		w.early = attribute(e, "steal-time-previous") != ""
+	case "cue":
+		w.cue = true
+	case "chord":
+		w.chord = true
+	case "rest":
+		w.rest = true
+		w.measureRest = attribute(e, "measure") == "yes"
+	case "pitch":
+		w.pitched = true
+		return r.pitch(w)
+	case "unpitched":
+		return r.pitch(w)
+	case "duration":
+		w.divisions, err = r.duration()
+	case "tie":
+		w.note.tied |= tieOf(e)
+	case "instrument":
+		w.instrument = attribute(e, "id")
+	case "voice":
+		w.voice, err = r.xml.text()
+	case "type":
+		w.kind, err = r.xml.text()
+	case "staff":
+		text, err := r.xml.text()
+		if err != nil {
+			return err
+		}
+		if n, ok := r.whole("a staff", text, 1, maxStaves); ok {
+			w.staff = uint8(n)
+		}
+	case "notations":
+		return r.notations(w)
+	}
+	return err
+}
+
+func tieOf(e *xml.StartElement) tie {
+	switch attribute(e, "type") {
+	case "start":
+		return tieStart
+	case "stop":
+		return tieStop
+	case "continue":
+		return tieStart | tieStop
+	}
+	return 0
+}
+
+// pitch reads a pitch, or where an unpitched note stands on the staff.
+func (r *reader) pitch(w *written) error {
+	return r.xml.children(func(e *xml.StartElement) error {
+		text, err := r.xml.text()
+		if err != nil {
+			return err
+		}
+		switch e.Name.Local {
+		case "step", "display-step":
+			i := strings.Index("C D EF G A B", text)
+			if i < 0 || len(text) != 1 || text == " " {
+				r.warn("a step must be A to G, found %.40q; it is taken as C", text)
+				i = 0
+			}
+			w.pitch += float64(i)
+			w.displayed = true
+		case "octave", "display-octave":
+			if n, ok := r.whole("an octave", text, 0, 9); ok {
+				w.pitch += float64(12 * (n + 1))
+			}
+		case "alter":
+			if x, ok := r.decimal("an alteration", text, -maxTransposition, maxTransposition); ok {
+				w.pitch += x
+			}
+		}
+		return nil
+	})
+}
+
+// articulations are the marks that stand on one note.
+var articulations = map[string]expr.Marks{
+	"staccato":        expr.Staccato,
+	"spiccato":        expr.Staccato,
+	"staccatissimo":   expr.Staccatissimo,
+	"tenuto":          expr.Tenuto,
+	"detached-legato": expr.Tenuto | expr.Staccato,
+	"accent":          expr.Accented,
+	"strong-accent":   expr.Marcato,
+	"breath-mark":     expr.BreathAfter,
+	"caesura":         expr.BreathAfter,
+}
+
+// maxSlurs is the last number that a slur may have (number-level in the standard).
+const maxSlurs = 16
+
+func (r *reader) notations(w *written) error {
+	return r.xml.children(func(e *xml.StartElement) error {
+		switch e.Name.Local {
+		case "tied":
+			w.tied |= tieOf(e)
+		case "fermata":
+			w.marks |= expr.Fermata
+		case "slur":
+			n := 1
+			if text := attribute(e, "number"); text != "" {
+				var ok bool
+				if n, ok = r.whole("a slur's number", text, 1, maxSlurs); !ok {
+					return nil
+				}
+			}
+			switch attribute(e, "type") {
+			case "start":
+				w.starts |= 1 << n
+			case "stop":
+				w.stops |= 1 << n
+			}
+		case "articulations":
+			return r.xml.children(func(e *xml.StartElement) error {
+				w.marks |= articulations[e.Name.Local]
+				return nil
+			})
+		case "dynamics":
+			return r.xml.children(func(e *xml.StartElement) error {
+				w.dynamics = append(w.dynamics, e.Name.Local)
+				return r.few(len(w.dynamics))
+			})
+		}
+		return nil
+	})
+}
+
+// place puts a note that has been read where it belongs, and goes on by its length.
+func (r *reader) place(h *hand, w *written) error {
+	if w.chord && !h.sounded {
+		r.warn("a note makes a chord with no note before it; it is taken as a note of its own")
+		w.chord = false
+	}
+	w.note.voice = h.p.voice(w.voice, int(w.staff))
+	if w.note.tied == 0 {
+		w.note.tied = w.tied
+	}
+	sounds := !w.cue && !w.rest && r.sounding(h.p, w)
+	if w.grace {
+		if len(h.graces) == maxGraces {
+			return r.fault("over %d grace notes stand before one note: %s", maxGraces, damaged)
+		}
+		if !sounds {
+			return nil
+		}
+		h.grace(w)
+		return r.count()
+	}
+	if !w.chord {
+		h.onset, h.length = h.at(), h.in(w.divisions)
+		h.first, h.sounded = unsaid, true
+		if err := r.forward(h, w.divisions); err != nil {
+			return err
+		}
+		if !w.measureRest || h.p.free {
+			h.end = max(h.end, h.at())
+		}
+		h.stolen = h.resolve(w)
+	}
+	for _, name := range w.dynamics {
+		r.dynamic(h, h.onset, int(w.staff), name)
+	}
+	if err := r.enough(); err != nil {
+		return err
+	}
+	if sounds && w.divisions == 0 {
+		r.warn("a note lasts no time and is left out")
+		sounds = false
+	}
+	if !sounds {
+		return nil
+	}
+	w.at, w.length = h.onset, h.in(w.divisions)
+	if h.stolen < w.length {
+		w.at, w.length, w.stolen = w.at+h.stolen, w.length-h.stolen, h.stolen
+	}
+	h.append(w)
+	return r.count()
+}
+
+// append adds a note, and shares the marks of a chord among its notes.
+func (h *hand) append(w *written) {
+	notes := &h.p.measures[h.k]
+	i := len(*notes)
+	*notes = append(*notes, w.note)
+	h.ends[w.note.voice] = i
+	if h.first == unsaid {
+		h.first = i
+		return
+	}
+	all := (*notes)[h.first].marks | w.marks
+	for j := h.first; j <= i; j++ {
+		(*notes)[j].marks |= all
+	}
+}
+
+func (r *reader) count() error {
+	r.notes++
+	if r.notes > maxNotes {
+		return r.fault("the score has over %d notes: split it", maxNotes)
+	}
+	return nil
+}
+
+// middleLine is where an unpitched note stands that does not say it: on the middle
+// line of a staff in the treble clef, B4 (MusicXML 4.0, display-step; from memory).
+const middleLine = 71
+
+// sounding finds the key and the instrument of a note, and reports whether it has one.
+func (r *reader) sounding(p *part, w *written) bool {
+	i, ok := p.byID[w.instrument]
+	if !ok && w.instrument != "" {
+		r.warn("the instrument %.40q is not in the part list; the note is played by the part's first", w.instrument)
+	}
+	w.note.instrument = uint16(i)
+	pitch := w.pitch
+	switch {
+	case w.pitched:
+		pitch += float64(p.transpose[w.staff])
+	case i < len(p.instruments) && p.instruments[i].unpitched != unsaid:
+		pitch = float64(p.instruments[i].unpitched)
+	case !w.displayed:
+		pitch = middleLine
+	}
+	key := math.Floor(pitch + 0.5) // a quarter tone counts up
+	if key < 0 || key > 127 {
+		r.warn("the note sounds as MIDI note %g, and there are 0 to 127; it is left out", key)
+		return false
+	}
+	w.key = uint8(key)
+	return true
+}

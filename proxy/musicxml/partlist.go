@@ -1,0 +1,213 @@
+package musicxml
+
+import (
+	"encoding/xml"
+	"strconv"
+)
+
+// unsaid stands for a number that the file does not say.
+const unsaid = -1
+
+// maxPort is the last port that MusicXML can name (midi-16).
+const maxPort = 16
+
+// part is one part of the score, and where its reading stands.
+type part struct {
+	id, name    string
+	index       int
+	instruments []instrument
+	byID        map[string]int // of instruments
+
+	divisions float64            // of a quarter note
+	transpose [maxStaves + 1]int // semitones, by staff
+	free      bool               // without a time signature
+	voices    map[string]uint16  // by name
+	measures  [][]note           // by measure, in the order of the file until performed
+	marks     []mark
+	pedals    []pedalMark
+}
+
+type instrument struct {
+	id, name, sound string
+	port, channel   int // from 0; unsaid
+	program         int // from 1; 0 where the file does not say
+	unpitched       int // MIDI note; unsaid
+}
+
+func (r *reader) partList() error {
+	return r.xml.children(func(e *xml.StartElement) error {
+		if e.Name.Local != "score-part" {
+			return nil
+		}
+		id := attribute(e, "id")
+		if r.byID[id] != nil {
+			r.warn("the part list names %.40q twice, and its second naming is left out", id)
+			return nil
+		}
+		p, err := r.newPart(id)
+		if err != nil {
+			return err
+		}
+		return r.scorePart(p)
+	})
+}
+
+// part is the part of an identifier. One that the part list lacks is made.
+func (r *reader) part(id string) (*part, error) {
+	if p := r.byID[id]; p != nil {
+		return p, nil
+	}
+	r.warn("the part %.40q is not in the part list", id)
+	return r.newPart(id)
+}
+
+func (r *reader) newPart(id string) (*part, error) {
+	if len(r.parts) == maxParts {
+		return nil, r.fault("the score has over %d parts: split it", maxParts)
+	}
+	p := &part{
+		id: id, index: len(r.parts), divisions: 1,
+		byID: map[string]int{}, voices: map[string]uint16{},
+	}
+	r.parts, r.byID[id] = append(r.parts, p), p
+	return p, nil
+}
+
+func (r *reader) scorePart(p *part) error {
+	short := ""
+	err := r.xml.children(func(e *xml.StartElement) (err error) {
+		switch e.Name.Local {
+		case "part-name":
+			p.name, err = r.xml.text()
+		case "part-abbreviation":
+			short, err = r.xml.text()
+		case "score-instrument":
+			i := p.instrument(attribute(e, "id"))
+			return r.xml.children(func(e *xml.StartElement) (err error) {
+				switch e.Name.Local {
+				case "instrument-name":
+					p.instruments[i].name, err = r.xml.text()
+				case "instrument-sound":
+					p.instruments[i].sound, err = r.xml.text()
+				}
+				return err
+			})
+		case "midi-device":
+			r.midiDevice(p, e)
+		case "midi-instrument":
+			return r.midiInstrument(p, e)
+		}
+		return err
+	})
+	if p.name == "" {
+		p.name = short
+	}
+	return err
+}
+
+// maxInstruments bounds the instruments of a part.
+const maxInstruments = 1000
+
+// instrument is the index of an instrument of the part, made if need be.
+func (p *part) instrument(id string) int {
+	i, ok := p.byID[id]
+	if !ok && len(p.instruments) < maxInstruments {
+		i = len(p.instruments)
+		p.byID[id] = i
+		p.instruments = append(p.instruments, instrument{id: id, port: unsaid, channel: unsaid, unpitched: unsaid})
+	}
+	return i
+}
+
+// midiDevice takes the port of one instrument, or of all.
+func (r *reader) midiDevice(p *part, e *xml.StartElement) {
+	text := attribute(e, "port")
+	if text == "" {
+		return
+	}
+	port, ok := r.whole("midi port", text, 1, maxPort)
+	if !ok {
+		return
+	}
+	if id := attribute(e, "id"); id != "" {
+		p.instruments[p.instrument(id)].port = port - 1
+		return
+	}
+	if len(p.instruments) == 0 {
+		p.instrument("")
+	}
+	for i := range p.instruments {
+		p.instruments[i].port = port - 1
+	}
+}
+
+func (r *reader) midiInstrument(p *part, e *xml.StartElement) error {
+	i := p.instrument(attribute(e, "id"))
+	return r.xml.children(func(e *xml.StartElement) error {
+		var into *int
+		offset, last := 1, 128
+		switch e.Name.Local {
+		case "midi-channel":
+			into, last = &p.instruments[i].channel, 16
+		case "midi-program":
+			into, offset = &p.instruments[i].program, 0
+		case "midi-unpitched":
+			into = &p.instruments[i].unpitched
+		default:
+			return nil
+		}
+		text, err := r.xml.text()
+		if err != nil {
+			return err
+		}
+		if n, ok := r.whole(e.Name.Local, text, 1, last); ok {
+			*into = n - offset
+		}
+		return nil
+	})
+}
+
+// settle fills in what the file does not say of the instruments. The port and the channel
+// of one are those of the part's first that has them. A part that has none gets a channel
+// of its own, counted up without the tenth, which General MIDI keeps for percussion, and
+// fifteen parts a port.
+func (p *part) settle() {
+	if len(p.instruments) == 0 {
+		p.instrument("")
+	}
+	port, channel := unsaid, unsaid
+	for _, x := range p.instruments {
+		if x.channel != unsaid && channel == unsaid {
+			port, channel = x.port, x.channel
+		}
+	}
+	if channel == unsaid {
+		port, channel = p.index/15, p.index%15
+		if channel >= 9 {
+			channel++
+		}
+	}
+	for i := range p.instruments {
+		x := &p.instruments[i]
+		if x.channel == unsaid {
+			x.channel = channel
+			if x.port == unsaid {
+				x.port = port
+			}
+		}
+		x.port = max(x.port, 0)
+	}
+}
+
+// title is the name of the part, or of its instrument, or its number.
+func (p *part) title() string {
+	if p.name != "" {
+		return p.name
+	}
+	for _, x := range p.instruments {
+		if x.name != "" {
+			return x.name
+		}
+	}
+	return "Part " + strconv.Itoa(p.index+1)
+}

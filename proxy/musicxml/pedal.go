@@ -1,0 +1,59 @@
+package musicxml
+
+import "strconv"
+
+// pedalMark is a pedal sign where it is written.
+type pedalMark struct {
+	measure int
+	at      int64 // ticks since the start of the measure
+	kind    string
+}
+
+// halfDown is the percentage from which a damper pedal counts as down: MIDI's 64 of 127.
+const halfDown = 50
+
+// damper is the pedal sign that a sound's damper-pedal stands for: yes, no, or a percentage.
+func damper(text string) string {
+	if x, err := strconv.ParseFloat(text, 64); text == "yes" || err == nil && x >= halfDown {
+		return "start"
+	}
+	return "stop"
+}
+
+func (r *reader) pedal(p *part, m pedalMark) {
+	switch m.kind {
+	case "start", "sostenuto", "stop", "change", "discontinue", "resume":
+		p.pedals = append(p.pedals, m)
+		r.marks++
+	}
+}
+
+// pressed are the pedals of the part as they are played. A pedal that is not lifted is held to
+// the end.
+func (p *part) pressed(order []played, end int64, c *clock) (pedals []Pedal) {
+	byMeasure := map[int][]pedalMark{}
+	for _, m := range p.pedals {
+		byMeasure[m.measure] = append(byMeasure[m.measure], m)
+	}
+	var down *Pedal
+	lift := func(at int64) {
+		if down != nil && quarters(at) > down.Beat {
+			down.Off, down.Length = c.time(at), quarters(at)-down.Beat
+			pedals = append(pedals, *down)
+		}
+		down = nil
+	}
+	for _, o := range order {
+		for _, m := range byMeasure[o.measure] {
+			at := o.at + m.at
+			again := down != nil && m.kind == "change"
+			sostenuto := m.kind == "sostenuto" || again && down.Sostenuto
+			lift(at)
+			if again || m.kind == "start" || m.kind == "sostenuto" || m.kind == "resume" {
+				down = &Pedal{On: c.time(at), Beat: quarters(at), Part: uint16(p.index), Sostenuto: sostenuto}
+			}
+		}
+	}
+	lift(end)
+	return pedals
+}

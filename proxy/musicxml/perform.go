@@ -1,0 +1,209 @@
+package musicxml
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"swellbox/expr"
+)
+
+// maxLength bounds a piece: none is as long, and what seems to be has a damaged tempo
+// or duration.
+const maxLength = 48 * time.Hour
+
+// perform plays the score out.
+func (r *reader) perform() (*Document, error) {
+	if len(r.parts) == 0 {
+		return nil, refused("the score has no parts: export it again")
+	}
+	starts := r.lengths()
+	order, err := r.order()
+	if err != nil {
+		return nil, err
+	}
+	end := int64(0)
+	for i := range order {
+		order[i].at = end
+		end += r.frames[order[i].measure].length
+	}
+	if err := r.countPlayed(order); err != nil {
+		return nil, err
+	}
+	c := newClock(r.frames, starts, order, tempoLine(r.frames, starts))
+	s := &expr.Score{Bars: r.bars(order, c), End: c.time(end)}
+	if s.End > maxLength {
+		return nil, refused("the score lasts %v, and at most %v can be played: a tempo or a duration is damaged; export it again", s.End.Round(time.Second), maxLength)
+	}
+	d := &Document{Score: s}
+	for _, p := range r.parts {
+		p.settle()
+		for _, notes := range p.measures {
+			slices.SortStableFunc(notes, func(a, b note) int { return cmp.Compare(a.at, b.at) })
+		}
+		p.phrase(starts)
+		s.Parts = append(s.Parts, p.title())
+		for _, x := range p.instruments {
+			d.Instruments = append(d.Instruments, Instrument{
+				Part: uint16(p.index), Name: x.name, Sound: x.sound,
+				Port: uint16(x.port), Channel: uint8(x.channel), Program: x.program,
+			})
+		}
+		play := &player{p: p, clock: c, notes: s.Notes, first: len(s.Notes)}
+		play.all(order)
+		if play.broken > 0 {
+			r.note(&SyntaxError{Part: p.id}, "%d slurs are not ended, or end where none began, and are left out", play.broken)
+		}
+		s.Notes = play.notes
+		d.Pedals = append(d.Pedals, p.pressed(order, end, c)...)
+	}
+	slices.SortStableFunc(s.Notes, func(a, b expr.Written) int {
+		return cmp.Or(cmp.Compare(a.On, b.On), cmp.Compare(a.Port, b.Port), cmp.Compare(a.Channel, b.Channel), cmp.Compare(a.Key, b.Key))
+	})
+	slices.SortStableFunc(d.Pedals, func(a, b Pedal) int { return cmp.Compare(a.On, b.On) })
+	d.Warnings = r.warnings
+	return d, nil
+}
+
+// lengths settles how long each measure is, and is where it starts as written, in ticks.
+// A measure is as long as its longest part; one in which nothing stands but whole rests is as
+// long as its time signature says.
+func (r *reader) lengths() []int64 {
+	starts := make([]int64, len(r.frames))
+	at := int64(0)
+	metre := int64(4 * quarterTicks)
+	for k := range r.frames {
+		f := &r.frames[k]
+		if f.beats > 0 {
+			metre = 4 * quarterTicks * int64(f.beats) / int64(f.unit)
+		}
+		if f.length == 0 {
+			f.length = metre
+		}
+		starts[k] = at
+		at += f.length
+	}
+	return starts
+}
+
+// countPlayed checks how much the measures hold as they are played.
+func (r *reader) countPlayed(order []played) error {
+	count := make([]int, len(r.frames))
+	for k := range r.frames {
+		count[k] = len(r.frames[k].tempos)
+	}
+	for _, p := range r.parts {
+		for k := range p.measures {
+			count[k] += len(p.measures[k])
+		}
+		for _, m := range p.pedals {
+			count[m.measure]++
+		}
+	}
+	sum := 0
+	for i := range order {
+		if sum += count[order[i].measure]; sum > maxNotes {
+			return refused("the repeats play out to over %d notes and signs: check how many times they are played", maxNotes)
+		}
+	}
+	return nil
+}
+
+// player plays a part out.
+type player struct {
+	p     *part
+	clock *clock
+	notes []expr.Written
+	first int // index in notes of the part's first
+
+	ties   [128][]tied // by key: notes that are tied to one that is still to come
+	lines  []line      // by voice
+	groups []int32     // by note, from first: its group in its line
+	slurs  []slur
+	broken int // slurs that were left out
+}
+
+// maxTies bounds the notes of one key that are tied at one time; further ones end.
+const maxTies = 64
+
+// tied is a note that waits for its other end.
+type tied struct {
+	note  int
+	end   int64 // where it has to come, in ticks
+	voice uint16
+}
+
+func (y *player) all(order []played) {
+	y.lines = make([]line, max(len(y.p.voices), 1))
+	for _, at := range order {
+		if at.measure >= len(y.p.measures) {
+			continue
+		}
+		notes := y.p.measures[at.measure]
+		for i := range notes {
+			n := &notes[i]
+			if n.times == 0 || n.times&(1<<min(at.pass, maxTimes)) != 0 {
+				y.play(n, at.at+n.at)
+			}
+		}
+	}
+	for v := range y.lines {
+		for _, from := range y.lines[v].open {
+			if from > 0 {
+				y.broken++
+			}
+		}
+	}
+	y.applySlurs()
+}
+
+// play plays a note at a tick: on its own, or as the rest of one that is tied to it.
+func (y *player) play(n *note, at int64) {
+	waiting := y.waiting(n, at)
+	index := 0
+	if waiting != nil {
+		index = waiting.note
+		w := &y.notes[index]
+		w.Off = y.clock.time(at + n.length)
+		w.Length = quarters(at+n.length) - w.Beat
+		w.Marks |= n.marks
+	} else {
+		x := &y.p.instruments[n.instrument]
+		index = len(y.notes)
+		y.notes = append(y.notes, expr.Written{
+			On: y.clock.time(at), Off: y.clock.time(at + n.length),
+			Beat: quarters(at), Length: quarters(n.length),
+			Part: uint16(y.p.index), Port: uint16(x.port), Channel: uint8(x.channel),
+			Key: n.key, Velocity: n.velocity, Staff: n.staff, Marks: n.marks,
+		})
+		y.groups = append(y.groups, y.lines[n.voice].add(index, at))
+	}
+	ties := &y.ties[n.key]
+	switch {
+	case n.tied&tieStart == 0 && waiting != nil:
+		*ties = slices.DeleteFunc(*ties, func(t tied) bool { return t.note == index })
+	case n.tied&tieStart != 0 && waiting != nil:
+		waiting.end = at + n.length
+	case n.tied&tieStart != 0 && len(*ties) < maxTies:
+		*ties = append(*ties, tied{index, at + n.length, n.voice})
+	}
+	y.slur(n, int(y.groups[index-y.first]), index)
+}
+
+// waiting is the note that a note is the rest of, and nil where it starts. That of
+// its own voice goes before others, for a tie may lead from voice to voice.
+func (y *player) waiting(n *note, at int64) *tied {
+	ties := &y.ties[n.key]
+	*ties = slices.DeleteFunc(*ties, func(t tied) bool { return t.end < at })
+	if n.tied&tieStop == 0 {
+		return nil
+	}
+	var found *tied
+	for i := range *ties {
+		t := &(*ties)[i]
+		if t.end == at && (found == nil || t.voice == n.voice && found.voice != n.voice) {
+			found = t
+		}
+	}
+	return found
+}

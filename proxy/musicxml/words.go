@@ -1,0 +1,62 @@
+package musicxml
+
+import "strings"
+
+// tempoWords are the tempos of words that begin a direction, in quarter notes a minute. They are
+// ours, near the middle of what metronome scales print (from memory, no single source), and
+// are read only where the file gives no number.
+var tempoWords = []struct {
+	word      string
+	perMinute float64
+}{
+	{"grave", 40}, {"larghissimo", 40}, {"larghetto", 63}, {"largo", 50}, {"lento", 54},
+	{"adagietto", 70}, {"adagio", 66}, {"andantino", 84}, {"andante", 76},
+	{"moderato", 108}, {"allegretto", 112}, {"allegro moderato", 116}, {"allegro", 132},
+	{"vivacissimo", 172}, {"vivace", 160}, {"prestissimo", 200}, {"presto", 184},
+}
+
+// gradualQuarters is how many quarter notes a gradual change goes on, unless another mark
+// ends it; it is ours, not published.
+const gradualQuarters = 8
+
+// The share of the tempo that a gradual change ends at; ours, not published.
+const (
+	slowing = 0.75
+	hurry   = 1.25
+)
+
+var changeWords = []struct {
+	word string
+	mark tempoMark
+}{
+	{"a tempo", tempoMark{kind: back}},
+	{"in tempo", tempoMark{kind: back}},
+	{"tempo primo", tempoMark{kind: backHome}},
+	{"tempo i", tempoMark{kind: backHome}},
+	{"rit", tempoMark{kind: gradual, value: slowing}},
+	{"poco rit", tempoMark{kind: gradual, value: slowing}},
+	{"molto rit", tempoMark{kind: gradual, value: slowing}},
+	{"rall", tempoMark{kind: gradual, value: slowing}},
+	{"poco rall", tempoMark{kind: gradual, value: slowing}},
+	{"molto rall", tempoMark{kind: gradual, value: slowing}},
+	{"accel", tempoMark{kind: gradual, value: hurry}},
+	{"poco accel", tempoMark{kind: gradual, value: hurry}},
+	{"stringendo", tempoMark{kind: gradual, value: hurry}},
+}
+
+// tempoOf reads words that are about the tempo. A word of the tables counts where the
+// words begin with it: "rit" is in "ritardando", "allegro" in "Allegro con brio".
+func tempoOf(words string) (tempoMark, bool) {
+	words = strings.ToLower(strings.Join(strings.Fields(words), " "))
+	for _, t := range tempoWords {
+		if rest, ok := strings.CutPrefix(words, t.word); ok && (rest == "" || rest[0] < 'a' || rest[0] > 'z') {
+			return tempoMark{kind: named, value: t.perMinute}, true
+		}
+	}
+	for _, c := range changeWords {
+		if strings.HasPrefix(words, c.word) {
+			return c.mark, true
+		}
+	}
+	return tempoMark{}, false
+}
