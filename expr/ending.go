@@ -25,13 +25,23 @@ func (e *Engine) noteOff(p *part, ev *Event, tone int64) {
 		e.emit(ev, Raw)
 	case n.gesture.Overlap > 0 && !p.in.pedal:
 		n.owed = true
-		e.endAt(p, n, e.now+n.gesture.Overlap)
+		e.endAt(p, n, e.now+p.overlap(n))
 		e.emit(ev, Raw)
 	default:
 		p.release(i)
 		e.settle(p)
 		e.emit(ev, Both)
 	}
+}
+
+// overlap is by how much longer a note sounds whose end has come in. If no next one has,
+// that is found out a moment later.
+func (p *part) overlap(n *sounding) time.Duration {
+	if t := p.line.tone(n.tone); t != nil && t.next == 0 {
+		n.undecided = true
+		return jointTime
+	}
+	return n.gesture.Overlap
 }
 
 // endAt has a sounding note end at a time, whenever its note-off comes.
@@ -48,8 +58,13 @@ func (e *Engine) end(p *part, tone int64) {
 		return
 	}
 	n := p.notes[i]
-	if t := p.line.tone(tone); t != nil && !n.owed {
-		t.ended = true
+	if t := p.line.tone(tone); t != nil {
+		t.ended = t.ended || !n.owed
+		if n.undecided && t.next != 0 {
+			p.notes[i].undecided = false
+			e.endAt(p, &p.notes[i], e.now+n.gesture.Overlap-jointTime)
+			return
+		}
 	}
 	p.release(i)
 	e.settle(p)

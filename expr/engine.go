@@ -328,6 +328,7 @@ func (e *Engine) apply(p *part) (ok bool) {
 			p.counts.Rules[i]++
 		}
 	}
+	e.gesture.settle()
 	return true
 }
 

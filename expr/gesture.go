@@ -21,7 +21,6 @@ type Gesture struct {
 	ArcDB   float64       // a rise to the middle of Arc and back, in the form of a sine
 	Arc     time.Duration //
 
-	Shift    time.Duration // of the onset: later if positive
 	Sounding time.Duration // how long it sounds from its own start; 0: as it came in
 	Overlap  time.Duration // by which its end is put off if a next note follows at once
 
@@ -34,6 +33,15 @@ type Gesture struct {
 	VibratoHz     float64       //
 	VibratoOnset  time.Duration // straight tone before it begins
 	VibratoGrowth time.Duration // from none to full depth
+}
+
+// MaxNuanceDB is the most that the rules of musicianship add to a note's level, or take
+// from it, in sum: ours, about a dynamic mark and a half.
+const MaxNuanceDB = 6
+
+// settle adds up what the rules have said.
+func (g *Gesture) settle() {
+	g.LevelDB += min(max(g.NuanceDB, -MaxNuanceDB), MaxNuanceDB)
 }
 
 // LevelAt is the level in dB re the instrument's mf at an age of the note.

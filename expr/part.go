@@ -50,6 +50,7 @@ type sounding struct {
 	tone      int64         // its number in the line
 	end       time.Duration // when it ends, where that is not left to its note-off; 0
 	owed      bool          // its end has come in, and the shaped performance has put it off
+	undecided bool          // it is owed, and for how long depends on whether a next note follows
 	released  bool          // the key is up, the pedal holds it
 }
 

@@ -111,9 +111,12 @@ func (l *line) span(t *tone, kind starting) Span {
 	}
 	s := Span{Since: t.on - since, Until: Unknown}
 	last := t
-	for range maxScan {
+	for n := 0; n < maxScan || l.whole; n++ {
 		next := l.tone(last.next)
 		if next == nil {
+			if l.whole && last.off != Unknown { // the piece ends with it
+				s.End, s.Final, s.Until = 1, last == t, last.off-t.on
+			}
 			break
 		}
 		if next.starts&kind != 0 {

@@ -36,5 +36,13 @@ func StandardRules() []Rule { return RulesIn(UsualPlace()) }
 
 // RulesIn are the standard rules in a place.
 func RulesIn(place acoustics.Place) []Rule {
-	return []Rule{Expression{}, NewWeight(place), Swelling{}, StringVibrato{}}
+	return []Rule{
+		Expression{},
+		Touch{}, Contrast{}, Charge{}, Breathing{}, // lengths, each going by what the one before made of it
+		Phrasing{}, HighLoud{}, MelodicAccent{}, Metre{}, Voicing{}, Yielding{},
+		NewWeight(place),
+		Hairpin{}, LongNote{}, Swelling{}, // one of them at a time moves a note's level
+		StringVibrato{},
+		Pedalling{}, Microtiming{}, Rubato{},
+	}
 }

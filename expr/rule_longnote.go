@@ -20,7 +20,7 @@ const (
 )
 
 // Name is the rule's name in counts and reports.
-func (LongNote) Name() string { return "long note" }
+func (LongNote) Name() string { return "long-note" }
 
 // Shape gives the note its arc, about the level that it has.
 func (LongNote) Shape(n *Note, g *Gesture) bool {
