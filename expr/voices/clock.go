@@ -27,14 +27,17 @@ func (c *clock) begin(at time.Duration) bool {
 		c.start = at
 		return true
 	}
+	if at <= c.start { // a moment that was closed early
+		return false
+	}
 	step := float64(at - c.start)
+	c.start = at
 	c.steps++
 	if c.steps == 1 {
 		c.pace = step
 	}
-	c.pace += (min(step, longestPace*c.pace) - c.pace) / float64(min(c.steps, paceMemory))
+	c.pace += (min(step, longestPace*c.pace) - c.pace) * shares[min(c.steps, paceMemory)]
 	c.paces += min(step/c.pace, longestPause)
-	c.start = at
 	return false
 }
 

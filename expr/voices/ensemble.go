@@ -23,8 +23,8 @@ type Ensemble struct {
 
 	members []int32 // parts with a note in the open moment
 	open    bool
-	lead    int // the open moment's most salient part so far
-	leading float64
+	lead    int // the most salient part so far of those
+	led     int // how many of those have been looked at for that
 
 	origin  int     // key of the first note; all keys are taken from there
 	middle  float64 // running mean of the keys of moments
@@ -39,6 +39,7 @@ type Ensemble struct {
 // part is one line with what the caller says of it.
 type part struct {
 	before, now line // as of the last settled moment, and with the open one
+	stale       bool // the score is not of its latest note yet
 	moment      uint64
 	sounding    int
 	was         int     // the same, before its note of the open moment
@@ -82,7 +83,7 @@ func (e *Ensemble) Reset() {
 	e.clock = clock{}
 	e.told.reset()
 	e.members, e.open = e.members[:0], false
-	e.lead, e.holder, e.moments = nobody, nobody, 0
+	e.lead, e.led, e.holder, e.moments = nobody, 0, nobody, 0
 	e.middle, e.loud, e.news, e.entered = 0, 0, 0, 0
 }
 
@@ -147,7 +148,7 @@ func (e *Ensemble) note(part int, at time.Duration, key, velocity int, fresh boo
 		if e.clock.begin(at) {
 			e.origin = key
 		}
-		e.open, e.lead = true, nobody
+		e.open, e.lead, e.led = true, nobody, 0
 	}
 	p := &e.parts[part]
 	key -= e.origin
@@ -173,9 +174,13 @@ func (e *Ensemble) note(part int, at time.Duration, key, velocity int, fresh boo
 		p.now = line{}
 	}
 	p.now.hear(&n)
-	p.now.score = e.score(p)
-	if e.lead == nobody || e.lead == part || p.now.score > e.leading {
-		e.lead, e.leading = part, p.now.score
+	p.stale = true
+}
+
+// refresh scores a part's note of the open moment, when someone asks.
+func (e *Ensemble) refresh(part int) {
+	if p := &e.parts[part]; p.stale {
+		p.now.score, p.stale = e.score(p), false
 	}
 }
 
@@ -183,9 +188,9 @@ func (e *Ensemble) note(part int, at time.Duration, key, velocity int, fresh boo
 func (e *Ensemble) retract() {
 	for _, i := range e.members {
 		p := &e.parts[i]
-		p.now, p.moment, p.sounding = p.before, 0, p.was
+		p.now, p.stale, p.moment, p.sounding = p.before, false, 0, p.was
 	}
-	e.members, e.lead = e.members[:0], nobody
+	e.members, e.lead, e.led = e.members[:0], nobody, 0
 }
 
 // Settle closes the open moment if a note at the given time would not be of it.
@@ -210,6 +215,13 @@ func (e *Ensemble) Salience(part int, at time.Duration) float64 {
 func (e *Ensemble) Tune(at time.Duration) (part int, salience float64) {
 	e.Settle(at)
 	part = e.holder
+	for ; e.open && e.led < len(e.members); e.led++ {
+		next := int(e.members[e.led])
+		e.refresh(next)
+		if e.lead == nobody || e.before(next, e.lead) {
+			e.lead = next
+		}
+	}
 	if e.open && e.lead != nobody && e.overtakes(e.lead) {
 		part = e.lead
 	}
@@ -218,6 +230,7 @@ func (e *Ensemble) Tune(at time.Duration) (part int, salience float64) {
 
 // odds are the log odds that a part has the tune at a time in paces.
 func (e *Ensemble) odds(part int, paces float64) float64 {
+	e.refresh(part)
 	p := &e.parts[part]
 	long := max(heldLong, heldSteps*p.now.paces)
 	o := p.now.score - heldFade*max(paces-p.now.last-long, 0)

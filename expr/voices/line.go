@@ -12,7 +12,8 @@ type line struct {
 	key   int           // of the last note
 
 	figures [maxPeriod]uint8      // shape of the latest notes, by heard mod maxPeriod
-	repeats [len(periods)]float64 // share of notes shaped as the one so many notes ago
+	repeats [len(periods)]float32 // share of notes shaped as the one so many notes ago
+	free    float64               // how much of it is not one figure again and again, 0..1
 	shape   motive
 	path    [unisonNotes]uint64 // moment and pitch class of the latest notes
 
@@ -51,8 +52,16 @@ const (
 
 // toward moves a running mean of what has been seen n times, this one included.
 func toward(mean *float64, x float64, n int) {
-	*mean += (x - *mean) / float64(min(max(n, 1), memory))
+	*mean += (x - *mean) * shares[min(max(n, 1), memory)]
 }
+
+// shares are the reciprocals of small numbers: divisions are most of a note's cost.
+var shares = func() (s [paceMemory + 1]float64) {
+	for n := 1; n < len(s); n++ {
+		s[n] = 1 / float64(n)
+	}
+	return s
+}()
 
 // heardNote is a note as a line hears it.
 type heardNote struct {
@@ -81,6 +90,7 @@ func (l *line) hear(n *heardNote) {
 	toward(&l.meanKey, float64(n.key), l.heard)
 	toward(&l.level, n.level, l.heard)
 	l.key, l.on, l.last = n.key, n.at, n.paces
+	l.free = min((1-l.repetition())/(1-freeAt), 1)
 	copy(l.path[1:], l.path[:])
 	l.path[0] = n.moment*12 + uint64(pitchClass(n.key))
 }
@@ -103,18 +113,18 @@ func (l *line) move(n *heardNote) {
 	figure := uint8(contour(interval)*ratioClasses + ratio)
 	for i, period := range periods {
 		if count > period {
-			same := l.figures[(count-period)%maxPeriod] == figure
-			l.repeats[i] += (truth(same) - l.repeats[i]) / float64(min(count-period, figureMemory))
+			same := l.figures[uint(count-period)%maxPeriod] == figure
+			l.repeats[i] += (float32(truth(same)) - l.repeats[i]) * float32(shares[min(count-period, figureMemory)])
 		}
 	}
-	l.figures[count%maxPeriod] = figure
+	l.figures[uint(count)%maxPeriod] = figure
 	l.shape.add(interval, ratio)
 	l.step = step
 }
 
 // repetition is how much of a line is one figure again and again, 0..1.
 func (l *line) repetition() float64 {
-	most := 0.0
+	most := float32(0)
 	for i, period := range periods {
 		if l.heard > period+settled {
 			most = max(most, l.repeats[i])
@@ -123,7 +133,7 @@ func (l *line) repetition() float64 {
 	if l.heard <= 1+settled {
 		return unknownRepetition
 	}
-	return most
+	return float64(most)
 }
 
 // A line comes in anew after a rest of so many paces, if that is also so many of its

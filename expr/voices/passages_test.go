@@ -46,9 +46,9 @@ func passages() []piece {
 		}, []turn{{0, []int{0}}}),
 		compose("tenor melody under arpeggios", beat, []string{arpeggios + " " + arpeggios, octaves(song+song2, -1), "x8([c2 g2]:4)"}, []turn{{0, []int{1}}}),
 		compose("fugato", beat, []string{
-			"r:8 | " + octaves(answerTonal+counter+free+free, 0),
-			octaves(subject+counter+free+free+free, 0),
-			"r:16 |" + octaves(subject+counter, -1),
+			"r:8 | " + answerTonal + counter,
+			subject + counter + free,
+			"r:16 |" + octaves(subject, -2),
 		}, []turn{{0, []int{1}}, {8, []int{0}}, {16, []int{2}}}),
 		compose("oom-pah, tune in the cello", beat, []string{pahHigh + " " + pahHigh, pahLow + " " + pahLow, octaves(song+song2, -1), octaves(oom+" "+oom, -1)}, []turn{{0, []int{2}}}),
 		compose("oom-pah, tune in the horn", beat, []string{octaves(pahHigh+" "+pahHigh, 1), octaves(pahLow+" "+pahLow, 1), song + song2, oom + " " + oom}, []turn{{0, []int{2}}}),

@@ -1,5 +1,9 @@
 package voices
 
+// lingering is how long a voice that has fallen silent still counts as one among which
+// others have their roles, in paces: between detached notes nobody becomes a soloist.
+const lingering = 4.0
+
 // assess tells the roles and hands of the latest moment's notes.
 func (s *Separator) assess() {
 	s.tune.retract()
@@ -13,13 +17,16 @@ func (s *Separator) assess() {
 		s.tune.parts[n.voice].sounding = 1
 	}
 	s.hands.divide(s)
-	voices, lowest := 0, nobody
+	voices, present, lowest := 0, 0, nobody
 	for v := range s.now {
-		if !s.now[v].sounds() && !s.taken(v) {
+		w := &s.now[v]
+		sounds := w.sounds() || s.taken(v)
+		if !sounds && (!w.alive() || s.pause(w) > lingering) {
 			continue
 		}
-		voices++
-		if lowest == nobody || s.now[v].key < s.now[lowest].key {
+		present++
+		voices += int(truth(sounds))
+		if lowest == nobody || w.key < s.now[lowest].key {
 			lowest = v
 		}
 	}
@@ -28,7 +35,7 @@ func (s *Separator) assess() {
 		n := &s.moment[i]
 		role := Inner
 		switch {
-		case voices == 1:
+		case present == 1:
 			role = Alone
 		case s.now[n.voice].note != n.id:
 		case n.voice == melody:

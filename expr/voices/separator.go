@@ -6,7 +6,7 @@ import "time"
 type Role uint8
 
 const (
-	Alone  Role = iota // one voice
+	Alone  Role = iota // one voice, and none that was heard just before
 	Melody             // the voice that has the tune
 	Inner
 	Bass // the lowest, where that is not the melody
@@ -142,7 +142,7 @@ func (s *Separator) Off(at time.Duration, key int) {
 		n.off = at
 		s.fallSilent(n, at)
 		if s.open && at-s.start <= longestOverlap {
-			s.legato = true
+			s.legato = s.legato || len(s.moment) == 1 && !s.holds()
 			s.solve()
 		}
 		return
@@ -154,6 +154,16 @@ func (s *Separator) Off(at time.Duration, key int) {
 			return
 		}
 	}
+}
+
+// holds reports whether a note sounds that began before the latest moment.
+func (s *Separator) holds() bool {
+	for i := range s.held {
+		if s.held[i].sounds() {
+			return true
+		}
+	}
+	return false
 }
 
 // fallSilent tells the voice of a note that it has ended, if it is its latest.

@@ -13,7 +13,7 @@ func (e *Ensemble) settle() {
 		p := &e.parts[i]
 		echo := e.told.echoes(&p.now, int(i))
 		p.now.echo(echo)
-		p.now.score = e.score(p)
+		p.now.score, p.stale = e.score(p), false
 	}
 	e.unions.begin(e.clock.moment)
 	for _, i := range e.members {
@@ -60,7 +60,7 @@ func (e *Ensemble) gather() {
 	}
 	toward(&e.middle, float64(keys)/n, e.moments)
 	toward(&e.loud, level/n, e.moments)
-	e.news += (news - e.news) / float64(min(e.moments, paceMemory))
+	e.news += (news - e.news) * shares[min(e.moments, paceMemory)]
 	for _, i := range e.members {
 		l := &e.parts[i].now
 		toward(&l.apart, 1/n, l.heard)
@@ -90,7 +90,7 @@ const (
 
 func (l *line) echo(heard bool) {
 	if heard {
-		l.imitates += (1 - l.repetition() - l.imitates) * echoGain
+		l.imitates += (l.free - l.imitates) * echoGain
 		l.imitates = max(l.imitates, 0)
 	} else {
 		l.imitates -= l.imitates * echoLoss

@@ -44,7 +44,7 @@ func (e *Ensemble) score(p *part) float64 {
 	s := ground + p.favour +
 		weightRegister*register +
 		weightOuter*l.low +
-		l.free()*(weightFree+weightSteps*l.steps) +
+		l.free*(weightFree+weightSteps*l.steps) +
 		weightChange*l.change +
 		weightShare*rate/(rate+fairShare*e.news+1e-9) +
 		weightApart*l.apart +
@@ -60,11 +60,8 @@ func (e *Ensemble) score(p *part) float64 {
 	return s
 }
 
-// free is how much of a line is not one figure again and again, 0..1.
-func (l *line) free() float64 { return min((1-l.repetition())/(1-freeAt), 1) }
-
 // news is how much of a note of the line is new, 0..1.
-func (l *line) news() float64 { return l.moves * l.free() }
+func (l *line) news() float64 { return l.moves * l.free }
 
 func logistic(x float64) float64 { return 1 / (1 + math.Exp(-x)) }
 
