@@ -23,8 +23,8 @@ type Ensemble struct {
 
 	members []int32 // parts with a note in the open moment
 	open    bool
-	lead    int // the most salient part so far of those
-	led     int // how many of those have been looked at for that
+	lead    int // the most salient of them
+	led     int // as far as so many of them have been compared
 
 	origin  int     // key of the first note; all keys are taken from there
 	middle  float64 // running mean of the keys of moments
@@ -123,7 +123,7 @@ func (e *Ensemble) Note(part int, at time.Duration, key, velocity int) {
 }
 
 // Off hears a note of a part end. An ensemble that is never told takes the parts to
-// hold their notes: it misses their rests, and gives up those that fall silent later.
+// hold their notes: it misses their rests, and is slow to give up those that stop.
 func (e *Ensemble) Off(part int, at time.Duration) {
 	if !e.has(part) || e.parts[part].sounding == 0 {
 		return

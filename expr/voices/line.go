@@ -43,11 +43,11 @@ var periods = [...]int{1, 2, 3, 4, 6, 8, 12, 16}
 
 const maxPeriod = 16
 
-// memory is how many notes a running mean of a line looks back over, and settled how
-// many it takes to believe that a figure is not one.
+// memory is how many notes a running mean of a line looks back over, and proof how many
+// beyond a period it takes to tell whether the line repeats after it.
 const (
-	memory  = 8
-	settled = 4
+	memory = 8
+	proof  = 4
 )
 
 // toward moves a running mean of what has been seen n times, this one included.
@@ -124,14 +124,14 @@ func (l *line) move(n *heardNote) {
 
 // repetition is how much of a line is one figure again and again, 0..1.
 func (l *line) repetition() float64 {
+	if l.heard <= 1+proof {
+		return unknownRepetition
+	}
 	most := float32(0)
 	for i, period := range periods {
-		if l.heard > period+settled {
+		if l.heard > period+proof {
 			most = max(most, l.repeats[i])
 		}
-	}
-	if l.heard <= 1+settled {
-		return unknownRepetition
 	}
 	return float64(most)
 }

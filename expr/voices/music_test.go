@@ -24,7 +24,7 @@ type piece struct {
 	sounds []sound // in the order of their times
 }
 
-// with is who has the tune from a beat on. Several parts share it if they double.
+// turn is who has the tune from a beat on. Several parts share it if they double.
 type turn struct {
 	from  float64
 	parts []int
@@ -134,13 +134,13 @@ func (p *piece) events() []event {
 	return all
 }
 
-// heard is an answer for one moment.
+// answer is what an ensemble says of one moment.
 type answer struct {
 	at       time.Duration
 	tune     int
 	salience float64
-	want     []int // parts with the tune that have a note in the moment, or had one last
-	all      []float64
+	want     []int     // the parts that have the tune
+	all      []float64 // salience of every part
 }
 
 // listen plays a piece to an ensemble and asks after every moment.

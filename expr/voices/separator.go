@@ -139,8 +139,8 @@ func (s *Separator) Off(at time.Duration, key int) {
 		if n.key != key || !n.sounds() {
 			continue
 		}
-		n.off = at
-		s.fallSilent(n, at)
+		n.off = max(at, n.on)
+		s.fallSilent(n, n.off)
 		if s.open && at-s.start <= longestOverlap {
 			s.legato = s.legato || len(s.moment) == 1 && !s.holds()
 			s.solve()
@@ -149,8 +149,8 @@ func (s *Separator) Off(at time.Duration, key int) {
 	}
 	for i := range s.moment {
 		if n := &s.moment[i]; n.key == key && n.sounds() {
-			n.off = at
-			s.fallSilent(n, at)
+			n.off = max(at, n.on)
+			s.fallSilent(n, n.off)
 			return
 		}
 	}
@@ -213,6 +213,9 @@ func (s *Separator) close(at time.Duration) {
 		}
 	}
 	if over := len(kept) - maxHeld; over > 0 {
+		for i := range over {
+			s.fallSilent(&kept[i], at)
+		}
 		kept = kept[:copy(kept, kept[over:])]
 	}
 	s.held, s.moment = kept, s.moment[:0]

@@ -341,3 +341,26 @@ func TestPassedOver(t *testing.T) {
 		t.Error("a note that never was has a place")
 	}
 }
+
+// More notes than are followed, none of which ever ends, do not take the voices of
+// those that come after.
+func TestNotesWithoutEnd(t *testing.T) {
+	s := NewSeparator()
+	var at time.Duration
+	for i := range 300 {
+		at = time.Duration(i) * beat
+		s.Note(at, 30+i%90, 80)
+	}
+	if n := len(s.held); n > maxHeld {
+		t.Fatalf("%d notes are held, want %d at most", n, maxHeld)
+	}
+	for key := range 128 {
+		for range 4 {
+			s.Off(at+beat, key)
+		}
+	}
+	_, id := s.Note(at+2*beat, 60, 80)
+	if p, _ := s.VoiceOf(id); p.Voices != 1 {
+		t.Errorf("%d voices sound, all other notes have ended", p.Voices)
+	}
+}

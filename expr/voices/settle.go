@@ -11,8 +11,7 @@ func (e *Ensemble) settle() {
 	e.gather()
 	for _, i := range e.members {
 		p := &e.parts[i]
-		echo := e.told.echoes(&p.now, int(i))
-		p.now.echo(echo)
+		p.now.echo(e.told.echoes(&p.now, int(i)))
 		p.now.score, p.stale = e.score(p), false
 	}
 	e.unions.begin(e.clock.moment)
@@ -88,10 +87,11 @@ const (
 	echoLoss = 1.0 / 6
 )
 
+// echo takes in whether the line's latest note ends a motive of another's. A figure that
+// goes round is no imitation, however often it was heard elsewhere.
 func (l *line) echo(heard bool) {
 	if heard {
 		l.imitates += (l.free - l.imitates) * echoGain
-		l.imitates = max(l.imitates, 0)
 	} else {
 		l.imitates -= l.imitates * echoLoss
 	}
@@ -134,7 +134,7 @@ func (u *unions) slot(l *line) *union {
 	}
 }
 
-// add takes in a line; best is the best score of those that go with it.
+// add takes in a line.
 func (u *unions) add(l *line) {
 	if l.heard < unisonNotes {
 		return
@@ -146,6 +146,7 @@ func (u *unions) add(l *line) {
 	s.score = max(s.score, l.score)
 }
 
+// best is the best score of the lines that go with one.
 func (u *unions) best(l *line) float64 {
 	if l.heard < unisonNotes {
 		return l.score
