@@ -26,6 +26,11 @@ func (e *Engine) control(p *part, ev *Event) {
 	if p.shaped {
 		player = &p.profile.Player
 	}
+	if number == ccDamper && p.foot.planner != nil {
+		p.foot.planner.Marked(e.now, value >= 64)
+		e.moveFoot(p)
+		p.foot.sent = value
+	}
 	switch {
 	case player == nil:
 		e.emit(ev, Both)
@@ -42,12 +47,13 @@ func (e *Engine) control(p *part, ev *Event) {
 	}
 	switch {
 	case number == ccDamper:
-		if p.in.pedal = value >= 64; !p.in.pedal {
+		if p.in.pedal = value >= 64; !p.in.pedal && !p.foot.down {
 			p.releaseHeld()
 			e.settle(p)
 		}
 	case number == ccSoundOff:
 		e.dropNotes(p)
+		e.liftFoot(p)
 		e.settle(p)
 	case number == ccReset:
 		e.reset(p)
@@ -91,6 +97,7 @@ func (p *part) follow(number, value int) {
 // allNotesOff ends every note, as mode messages 123 to 127 do; the damper is
 // respected.
 func (e *Engine) allNotesOff(p *part) {
+	e.liftFoot(p)
 	if !p.in.pedal {
 		e.dropNotes(p)
 		return
@@ -107,6 +114,8 @@ func (e *Engine) allNotesOff(p *part) {
 // Source: RP-015.
 func (e *Engine) reset(p *part) {
 	p.in.pedal = false
+	e.liftFoot(p)
+	p.foot.sent = unsent
 	p.releaseHeld()
 	p.in.bend = bendCentre
 	p.in.rpnMSB, p.in.rpnLSB = 127, 127

@@ -28,9 +28,23 @@ func (e *Engine) noteOff(p *part, ev *Event, tone int64) {
 		e.endAt(p, n, e.now+p.overlap(n))
 		e.emit(ev, Raw)
 	default:
-		p.release(i)
-		e.settle(p)
+		e.release(p, i)
 		e.emit(ev, Both)
+	}
+}
+
+// release ends a sounding note; under the pedal it goes on sounding.
+func (e *Engine) release(p *part, i int) {
+	key := p.notes[i].key
+	if p.in.pedal || p.foot.down {
+		p.notes[i].released = true
+	} else {
+		p.notes = append(p.notes[:i], p.notes[i+1:]...)
+	}
+	e.settle(p)
+	if p.foot.planner != nil {
+		p.foot.planner.Off(e.now, int(key))
+		e.moveFoot(p)
 	}
 }
 
@@ -66,8 +80,7 @@ func (e *Engine) end(p *part, tone int64) {
 			return
 		}
 	}
-	p.release(i)
-	e.settle(p)
+	e.release(p, i)
 	e.send(p, 0x80, n.key, releaseVelocity)
 }
 
@@ -88,7 +101,7 @@ func (e *Engine) makeWay(p *part, key uint8) {
 	for i := 0; i < len(p.notes); i++ {
 		if n := &p.notes[i]; n.key == key && n.owed {
 			e.pay(p, i)
-			p.release(i)
+			e.release(p, i)
 			i = -1
 		}
 	}
@@ -130,6 +143,9 @@ func (e *Engine) catchUp(d *deferred) {
 		if p.shaped {
 			e.end(p, d.tone)
 		}
+	case treads:
+		p.foot.look = Unknown
+		e.moveFoot(p)
 	case plays:
 		e.sides = Shaped
 		e.play(&d.ev, d.tone)

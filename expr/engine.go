@@ -65,6 +65,7 @@ type Engine struct {
 
 	times   bool // players may depart from the beat
 	steady  bool // but each keeps to the ensemble's
+	pedals  bool // players pedal where no pedal is written
 	players *timing.Ensemble
 	endings timing.Endings
 	clocked bool // a clock has come by, which hardware may follow
@@ -160,6 +161,7 @@ func (e *Engine) takeNext(p *part) {
 		}
 		e.handOver(p, p.next)
 		p.adopt(p.next, e.cfg.HeadroomDB)
+		e.takeFoot(p, &p.profile.Habits.Pedal)
 	}
 }
 
@@ -363,6 +365,7 @@ func (e *Engine) Silence(port int) {
 		p := &e.parts[i]
 		p.notes = p.notes[:0]
 		p.in.pedal = false
+		e.liftFoot(p)
 		p.line.silence()
 	}
 }

@@ -1,5 +1,12 @@
 package expr
 
+import (
+	"math"
+	"time"
+
+	"swellbox/expr/pedalling"
+)
+
 // Pedalling has the foot, or the hand that damps, do what no pedal mark says: hold what
 // belongs to one harmony, and change with it. Pedals that come in win.
 //
@@ -14,4 +21,88 @@ func (Pedalling) Name() string { return "pedal" }
 func (Pedalling) Shape(n *Note, _ *Gesture) bool {
 	p := &n.Profile.Habits.Pedal
 	return p.K != 0 && p.Kind != NoPedal
+}
+
+var pedalKinds = [...]pedalling.Kind{
+	NoPedal: pedalling.None, PianoPedal: pedalling.Piano, HarpDamping: pedalling.Harp,
+	CelestaPedal: pedalling.Celesta, BarPedal: pedalling.Vibraphone,
+}
+
+// foot is a player's foot on the pedal.
+type foot struct {
+	planner *pedalling.Planner // nil: the player has none
+	habit   Pedal              // that the planner was made for
+	down    bool
+	sent    int           // on the damper controller; unsent until it first moves
+	look    time.Duration // when it next looks whether to move; Unknown
+}
+
+// takeFoot gives a part the foot that its profile asks for.
+func (e *Engine) takeFoot(p *part, habit *Pedal) {
+	if p.foot.habit == *habit {
+		return
+	}
+	e.liftFoot(p)
+	p.foot = foot{habit: *habit, sent: p.foot.sent, look: Unknown}
+	if e.pedals && habit.K > 0 && habit.Kind != NoPedal {
+		p.foot.planner = pedalling.New(pedalKinds[habit.Kind], habit.Half, habit.K)
+	}
+}
+
+// hearFoot has the foot hear a note begin.
+func (e *Engine) hearFoot(p *part, n *Note) {
+	if p.foot.planner == nil {
+		return
+	}
+	short := n.Marks&(Staccato|Staccatissimo) != 0
+	p.foot.planner.Note(e.now, int(n.Key), int(n.Velocity), n.Length, n.ToNext, short, n.Role == Melody)
+	e.moveFoot(p)
+}
+
+// moveFoot does what the foot has to do by now, and has it looked at again when it has more.
+func (e *Engine) moveFoot(p *part) {
+	f := &p.foot
+	if f.planner == nil {
+		return
+	}
+	for {
+		_, depth, ok := f.planner.Pull(e.now)
+		if !ok {
+			break
+		}
+		if value := int(math.Round(depth * 127)); value != f.sent {
+			f.sent = value
+			e.send(p, 0xB0, ccDamper, byte(value))
+		}
+		if f.down = depth > 0; !f.down && !p.in.pedal {
+			p.releaseHeld()
+			e.settle(p)
+		}
+	}
+	at, ok := f.planner.Next()
+	if !ok {
+		f.look = Unknown
+		return
+	}
+	if at = max(at, e.now+time.Millisecond); f.look == Unknown || f.look <= e.now || at < f.look {
+		f.look = at
+		e.put(&deferred{at: at, part: p.index, what: treads})
+	}
+}
+
+// liftFoot has the foot come up, as at a stop.
+func (e *Engine) liftFoot(p *part) {
+	if p.foot.planner != nil {
+		p.foot.planner.Reset(e.now)
+		e.moveFoot(p)
+	}
+}
+
+// giveFootBack leaves the pedal to what came in.
+func (e *Engine) giveFootBack(p *part) {
+	e.liftFoot(p)
+	if value := int(max(p.in.cc[ccDamper], 0)); p.foot.sent != unsent && p.foot.sent != value {
+		e.send(p, 0xB0, ccDamper, byte(value))
+	}
+	p.foot = foot{sent: unsent, look: Unknown}
 }

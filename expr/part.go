@@ -33,6 +33,7 @@ type part struct {
 	line  line       // what came in
 	notes []sounding // what sounds
 
+	foot    foot
 	in      incoming
 	depth   float64 // of the vibrato now, cents
 	levelDB float64 // what the level controller adds now, dB, without what came in
@@ -80,6 +81,7 @@ func (p *part) init(index, rules int) {
 		p.in.cc[n] = unsent
 	}
 	p.sent = nothingSent
+	p.foot = foot{sent: unsent, look: Unknown}
 }
 
 var nothingSent = sent{level: unsent, vibrato: unsent, rate: unsent, delay: unsent, brightness: unsent, bend: unsent}
@@ -139,15 +141,6 @@ func (p *part) find(tone int64) int {
 		}
 	}
 	return -1
-}
-
-// release ends a sounding note; under the pedal it goes on sounding.
-func (p *part) release(i int) {
-	if p.in.pedal {
-		p.notes[i].released = true
-		return
-	}
-	p.notes = append(p.notes[:i], p.notes[i+1:]...)
 }
 
 // releaseHeld ends the notes that only the pedal held.

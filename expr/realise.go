@@ -65,6 +65,7 @@ func (e *Engine) noteOn(p *part, ev *Event, tone int64) {
 		e.emit(ev, Shaped)
 	}
 	e.appoint(p)
+	e.hearFoot(p, &e.note)
 }
 
 // carry splits the note's level between its velocity, which it returns, and the
@@ -182,6 +183,7 @@ func (e *Engine) letGo(p *part) {
 
 // letGoRest gives back what nobody but the profile moves.
 func (e *Engine) letGoRest(p *part) {
+	e.giveFootBack(p)
 	c := &p.profile.Player.Brightness
 	if p.sent.brightness != unsent {
 		e.sendControl(p, c, &p.sent.brightness, steps(c, 0, p.sent.brightness))

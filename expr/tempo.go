@@ -24,6 +24,8 @@ func (e *Engine) keepTime() {
 			e.times = true
 		case Rubato:
 			rubato = true
+		case Pedalling:
+			e.pedals = true
 		}
 	}
 	if !rubato {
