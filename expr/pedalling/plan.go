@@ -1,0 +1,201 @@
+package pedalling
+
+import "time"
+
+// verdict is what the foot does about a group.
+type verdict uint8
+
+const (
+	stay   verdict = iota // as it is, or down if it is up
+	halve                 // half up and down again
+	change                // up and down again
+	lift                  // up
+	leave                 // as it is in any case
+)
+
+// plan plans the foot for the group as far as it is known, from the plans that stood before it.
+func (p *Planner) plan() {
+	g, f := &p.group, &p.foot
+	if g.lifted {
+		return
+	}
+	f.lift, f.press = g.lift, g.press
+	g.steps, g.leaps = p.motion(g)
+	g.moved = p.hasMoved(g)
+	g.blur = clean
+	for k := g.keys; !k.empty(); {
+		g.blur = max(g.blur, p.blurOf(k.pop()))
+	}
+	g.verdict = p.judge(g)
+	switch g.verdict {
+	case lift:
+		f.press = plan{}
+		p.planLift(g.on, 0)
+	case change:
+		p.planChange(0)
+	case halve:
+		p.planChange(0.5)
+	case stay:
+		p.planStay()
+	}
+}
+
+func (p *Planner) judge(g *group) verdict {
+	run := g.steps >= 2 && !p.style.damps && !p.resting()
+	halves := p.half && p.foot.depth == 1
+	switch {
+	case g.staccato:
+		return lift
+	case p.foot.depth > 0 && !p.broken && p.ornaments(g):
+		return leave
+	case g.moved && halves && p.organPoint(g):
+		return halve
+	case g.moved:
+		return change
+	case run && p.foot.depth > 0:
+		return change
+	case g.blur == muddy && halves && p.organPoint(g):
+		return halve
+	case g.blur == muddy && !p.resting():
+		return change
+	case g.blur == passing && p.half && !p.resting():
+		return halve
+	}
+	return stay
+}
+
+// ornaments reports whether a group is the quick note before a main one, which then is judged
+// with it: the first quick one after a slower.
+func (p *Planner) ornaments(g *group) bool {
+	return g.keys.count() == 1 && g.next >= 0 && g.next < ornament && p.line.interval > ornament
+}
+
+// organPoint reports whether a bass that only the pedal holds lies under a chord that changes.
+func (p *Planner) organPoint(g *group) bool {
+	only := p.ring.without(p.held)
+	if only.empty() || g.keys.count() < 2 {
+		return false
+	}
+	bass := only.lowest()
+	return bass < bassBelow && g.keys.lowest() > bass+reach
+}
+
+// planLift has the foot come up at a time, or as soon as it can, or as was planned if that is earlier.
+func (p *Planner) planLift(at time.Duration, depth float64) {
+	f := &p.foot
+	if f.depth <= depth {
+		return
+	}
+	if at = max(at, p.now); f.lift.set {
+		at, depth = min(at, f.lift.at), min(depth, f.lift.depth)
+	}
+	f.lift = plan{at: at, depth: depth, set: true}
+}
+
+// planChange has the foot come up to a depth and down again.
+func (p *Planner) planChange(depth float64) {
+	g, f := &p.group, &p.foot
+	if f.depth == 0 && !f.lift.set {
+		p.planDown()
+		return
+	}
+	up, down, ok := legato(p.pace(), g.lasts())
+	switch {
+	case p.style.damps:
+		up, down, ok = 0, footGap, true
+	case g.steps >= 2:
+		f.press = p.single(down)
+		p.planLift(g.on+up, depth)
+		return
+	case depth > 0:
+		if !ok {
+			down, ok = up+minRepress, true
+		}
+	case p.fills():
+	case p.broken && p.pace() < fastStep:
+		up, down, ok = quick(g.lasts())
+	case p.broken, p.chord.count() >= 3 && g.steps == 0: // the bass of the chord to come
+	default:
+		f.press = p.single(down)
+		p.planLift(g.on+up, depth)
+		return
+	}
+	p.planLift(g.on+up, depth)
+	f.press = plan{}
+	if ok && !p.restFollows() {
+		f.press = p.pressAt(g.on+down, f.lift.at)
+	}
+}
+
+// pressAt is to be down at a time, or if the foot was late in coming up, so much later as it can.
+func (p *Planner) pressAt(at, lifted time.Duration) plan {
+	return plan{at: max(at, p.foot.ready(lifted)+footGap), depth: p.deep(), set: true}
+}
+
+// planStay leaves the foot down, or has it come down if it is up.
+func (p *Planner) planStay() {
+	f := &p.foot
+	switch {
+	case f.press.set && !f.press.wait:
+	case f.depth == 0 || f.lift.set, p.resting() && p.fills():
+		p.planDown()
+	}
+}
+
+// planDown has a foot that is up come down.
+func (p *Planner) planDown() {
+	g, f := &p.group, &p.foot
+	f.press = plan{}
+	if p.restFollows() {
+		return
+	}
+	passes := p.pace() < shortNote && (g.moved || p.chord == 0) // a quick chord that may soon be over
+	down, _, _ := legato(p.pace(), Unknown)
+	switch {
+	case g.steps >= 2 && !p.style.damps:
+		f.press = p.single(down)
+		return
+	case p.style.atOnset:
+		down = 0
+	case p.fills() && !passes, p.broken, g.leaps >= 2 && (p.chord|p.harmonyOf(g).classes()).count() >= 3 && !g.moved:
+		if g.lasts() >= 0 {
+			down = min(down, latest(g.lasts()))
+		}
+	default:
+		f.press = p.single(down)
+		return
+	}
+	f.press = plan{at: max(g.on+down, p.now), depth: p.deep(), set: true}
+}
+
+// single is to be down on a single note if it is long, or, where nobody knows, has become so.
+func (p *Planner) single(down time.Duration) plan {
+	g := &p.group
+	long := longSingle
+	if g.steps == 0 && g.keys.lowest() < bassBelow+reach {
+		long = shortNote
+	}
+	switch {
+	case g.lasts() >= 0 && g.lasts() < long || p.restFollows():
+		return plan{}
+	case g.lasts() < 0:
+		down = longSingle
+	}
+	return plan{at: g.on + down, depth: p.deep(), set: true, wait: true}
+}
+
+// deep is how far down the foot goes.
+func (p *Planner) deep() float64 {
+	if p.half && !p.fills() {
+		return p.style.single
+	}
+	return 1
+}
+
+// fills reports whether fingers hold a chord: three keys, not all of one pitch class.
+func (p *Planner) fills() bool { return p.held.count() >= 3 && p.held.classes().count() >= 2 }
+
+// restFollows reports whether more than a beat's rest is known to follow the group.
+func (p *Planner) restFollows() bool {
+	return p.style.tail == 0 && !p.group.unsure && p.nextOn-p.until > p.beat
+}

@@ -1,0 +1,226 @@
+package pedalling
+
+import "time"
+
+// Unknown stands for a duration that nobody can know yet.
+const Unknown = -1
+
+// A Planner plans the pedal of one part. It holds all the memory that it needs, about 15 kB,
+// and is not safe for use by several goroutines.
+type Planner struct {
+	style style
+	on    bool
+	half  bool
+	k     float64
+	beat  time.Duration
+
+	now   time.Duration
+	foot  foot
+	group group // the notes that started last, together
+
+	held   keys       // by fingers
+	count  [128]uint8 // of notes on a held key
+	ring   keys       // all that sounds: held by fingers or only by the pedal
+	tune   keys       // those of ring that are melody
+	loud   [128]uint8 // velocity of what rings
+	silent time.Duration
+	nextOn time.Duration // the next onset as far as it is known, or 0
+	until  time.Duration // the latest known end of a note
+
+	chord  classes    // the harmony under the pedal
+	added  classes    // what chords have added to it that were not far from it
+	recent [4]classes // of the harmony's latest notes, the latest first; single classes
+	broken bool       // the harmony is broken into single notes
+	line   line
+
+	marked   bool // the notation has pedalled
+	markDown bool
+	markAt   time.Duration
+
+	dyads dyads
+}
+
+// New makes a planner. half says that the sample player answers to half a pedal. k is 1 as
+// described in the package's comment; with less the foot clears more, with up to
+// 2 it puts up with more roughness. At 0 and less nothing is ever planned.
+func New(kind Kind, half bool, k float64) *Planner {
+	p := &Planner{half: half, k: min(k, 2), beat: usualBeat}
+	if int(kind) < len(styles) && kind != None && k > 0 {
+		p.style, p.on = styles[kind], true
+	}
+	p.foot.due = make([]action, 0, 16)
+	return p
+}
+
+// Beat tells how long a beat is; before, it is 700 ms. It only bears on rests.
+func (p *Planner) Beat(d time.Duration) {
+	if d > 0 {
+		p.beat = d
+	}
+}
+
+// Note tells of a note that starts. key and velocity are 0 to 127 and 1 to 127, others
+// are not heard. length is the note's, toNext the time to the next onset of its line;
+// Unknown if so. staccato says that it is played short on purpose, melody that it
+// is the tune over other voices of the part. A time before that of an earlier call is taken for that one's.
+func (p *Planner) Note(at time.Duration, key, velocity int, length, toNext time.Duration, staccato, melody bool) {
+	if !p.on || key < 0 || key > 127 || velocity < 1 || velocity > 127 {
+		return
+	}
+	at = p.arrive(at)
+	if p.standsBack(at) {
+		p.sound(key, velocity, melody)
+		return
+	}
+	if p.held.empty() && at-p.silent > p.tail() {
+		p.forget()
+	}
+	if !p.group.open || at-p.group.on > chordTime {
+		p.closeGroup()
+		p.openGroup(at)
+	}
+	p.expect(at, toNext)
+	p.until = max(p.until, at+length)
+	p.group.add(key, length, toNext, staccato, melody)
+	p.sound(key, velocity, melody)
+	p.plan()
+}
+
+// Off tells that a key goes up.
+func (p *Planner) Off(at time.Duration, key int) {
+	if !p.on || key < 0 || key > 127 || p.count[key] == 0 {
+		return
+	}
+	at = p.arrive(at)
+	if p.count[key]--; p.count[key] > 0 {
+		return
+	}
+	p.held.remove(key)
+	if p.foot.depth == 0 {
+		p.ring.remove(key)
+	}
+	if !p.held.empty() {
+		return
+	}
+	p.silent = at
+	if p.foot.depth > 0 && p.style.tail == 0 && p.nextOn-at > p.beat { // a rest that is known to be long
+		p.foot.press = plan{}
+		p.planLift(at, 0)
+	}
+}
+
+// Marked tells that the notation itself moves the pedal. Its marks win: the planner lifts its
+// own pedal at this very time, which is to be sent before the mark, and stands back as
+// long as the notation pedals: until no mark has come for eight seconds while it is up.
+func (p *Planner) Marked(at time.Duration, down bool) {
+	if !p.on {
+		return
+	}
+	at = p.arrive(at)
+	p.marked, p.markDown, p.markAt = true, down, at
+	p.clear(at)
+}
+
+// Reset tells that the music was stopped and all keys are up: the foot comes up at
+// this very time, and all that was heard is forgotten.
+func (p *Planner) Reset(at time.Duration) {
+	if !p.on {
+		return
+	}
+	at = p.arrive(at)
+	p.held, p.count = keys{}, [128]uint8{}
+	p.marked, p.markDown, p.nextOn, p.until, p.silent = false, false, 0, 0, at
+	p.clear(at)
+}
+
+// Next is when the planner next has something to do, which may turn out to be nothing; ok
+// is false if it has not, as far as it knows.
+func (p *Planner) Next() (at time.Duration, ok bool) {
+	if a := p.foot.first(); a != nil {
+		return a.at, true
+	}
+	at, todo := p.pending()
+	return at, todo != nothing
+}
+
+// Pull gives the next movement that is due by a time: when, and how deep the pedal then
+// is, 1 down, 0.5 half, 0 up. It is called until ok is false. No movement lies before
+// what had been told or pulled when it was planned. But for those of Marked and Reset, two are at
+// least 60 ms apart.
+func (p *Planner) Pull(until time.Duration) (at time.Duration, depth float64, ok bool) {
+	p.advance(until)
+	a := p.foot.first()
+	if a == nil || a.at > until {
+		return 0, 0, false
+	}
+	at, depth = a.at, a.depth
+	p.foot.drop()
+	return at, depth, true
+}
+
+// arrive brings the planner to the time of something that happens, and returns that time.
+func (p *Planner) arrive(at time.Duration) time.Duration {
+	at = max(at, p.now)
+	p.advance(at - 1)
+	p.now = at
+	return at
+}
+
+// standsBack reports whether the notation pedals.
+func (p *Planner) standsBack(at time.Duration) bool {
+	if p.marked && !p.markDown && at-p.markAt >= standBack {
+		p.marked = false
+	}
+	return p.marked
+}
+
+// clear lifts the foot at once, and forgets what was planned and heard but for the keys that are down.
+func (p *Planner) clear(at time.Duration) {
+	p.foot.lift, p.foot.press = plan{}, plan{}
+	p.move(at, 0)
+	p.forget()
+}
+
+// forget makes what comes a beginning.
+func (p *Planner) forget() {
+	p.chord, p.added, p.recent, p.broken, p.line = 0, 0, [4]classes{}, false, line{}
+	p.group = group{}
+	p.ring = p.held
+	p.tune = keys{}
+}
+
+// expect notes when the next onset comes, if that is known of all notes of the group.
+func (p *Planner) expect(at, toNext time.Duration) {
+	first := !p.group.known()
+	switch {
+	case toNext < 0:
+		p.nextOn = 0
+	case first || p.nextOn > at:
+		if next := at + toNext; first || next < p.nextOn {
+			p.nextOn = next
+		}
+	}
+}
+
+// sound adds a key to what is held and rings.
+func (p *Planner) sound(key, velocity int, melody bool) {
+	if p.count[key] < 255 {
+		p.count[key]++
+	}
+	p.held.add(key)
+	p.ring.add(key)
+	p.loud[key] = uint8(velocity)
+	if melody {
+		p.tune.add(key)
+	} else {
+		p.tune.remove(key)
+	}
+}
+
+// tail is how long the foot stays when no finger is down.
+func (p *Planner) tail() time.Duration {
+	if p.style.tail > 0 {
+		return p.style.tail
+	}
+	return min(max(p.beat, minTail), maxTail)
+}
