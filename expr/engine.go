@@ -65,6 +65,7 @@ type Engine struct {
 
 	times   bool // players may depart from the beat
 	steady  bool // but each keeps to the ensemble's
+	voices  bool // players bring out the melody among their voices
 	pedals  bool // players pedal where no pedal is written
 	players *timing.Ensemble
 	endings timing.Endings

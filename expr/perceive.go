@@ -104,6 +104,7 @@ func (l *line) describe(n *Note, t *tone) {
 	c.Accent = l.accentOf(t)
 	l.place(t)
 	c.Role, c.Voices = t.role, max(int(t.voices), 1)
+	c.Group, c.GroupRising = l.group(t)
 	c.Beat, c.BeatLevel, c.BeatSure = t.beat, int(t.beatLevel), float64(t.beatSure)
 }
 

@@ -1,6 +1,7 @@
 package expr
 
 import (
+	"math"
 	"time"
 
 	"swellbox/expr/listening"
@@ -135,4 +136,43 @@ func endOf(t, next *tone) time.Duration {
 		return next.on
 	}
 	return min(t.off, next.on)
+}
+
+// maxGroup is the most notes of an even group.
+const maxGroup = 6
+
+// evenness is by how much the intervals within an even group may differ, as a share. Ours.
+const evenness = 0.05
+
+// group is how many even notes, three or more, fill the beat that begins with a tone, and
+// whether they rise; 0 where none do, or nobody knows.
+func (l *line) group(t *tone) (notes int, rising bool) {
+	if t.beatLevel < 1 {
+		return 0, false
+	}
+	first := time.Duration(0)
+	rising = true
+	last := t
+	for notes = 1; notes <= maxGroup; notes++ {
+		next := l.tone(last.next)
+		if next == nil {
+			return 0, false
+		}
+		step := next.on - last.on
+		if first == 0 {
+			first = step
+		}
+		if math.Abs(float64(step-first)) > evenness*float64(first) {
+			return 0, false
+		}
+		if next.beatLevel >= 1 {
+			if notes < 3 {
+				return 0, false
+			}
+			return notes, rising
+		}
+		rising = rising && next.key > last.key
+		last = next
+	}
+	return 0, false
 }

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"time"
 
+	"swellbox/expr/listening"
 	"swellbox/expr/timing"
 )
 
@@ -38,6 +39,7 @@ func read(s *Score) *reading {
 	}
 	r.ear.init(parts)
 	r.ear.whole = true
+	bars := s.Bars
 	ends := make([]int32, len(s.Notes)) // the notes in the order of their ends
 	for i := range ends {
 		ends[i] = int32(i)
@@ -51,6 +53,15 @@ func read(s *Score) *reading {
 		}
 		number := r.ear.hear(&r.lines[n.Part], int(n.Part), n.Channel == drumChannel, n.Key, cmp.Or(n.Velocity, usualVelocity), n.On)
 		r.notes[i] = place{number, int32(n.Part)}
+		for len(bars) > 1 && bars[1].Beat <= n.Beat+bars[1].tolerance() {
+			bars = bars[1:]
+		}
+		if len(bars) > 0 {
+			b := &bars[0]
+			t := r.lines[n.Part].tone(number)
+			t.beat, t.beatSure = n.Beat, 1
+			t.beatLevel = int8(listening.BeatLevel(n.Beat-b.Beat, b.Beats, b.Unit))
+		}
 	}
 	for _, i := range ends {
 		r.end(i)

@@ -22,19 +22,23 @@ func (Voicing) Name() string { return "voicing" }
 
 // Shape adds the level of the note's role.
 func (Voicing) Shape(n *Note, g *Gesture) bool {
-	k := n.Profile.Habits.Voicing
-	if k == 0 || n.Voices < 2 {
-		return false
-	}
-	db := 0.0
-	switch n.Role {
-	case Melody:
-		db = melodyDB
-	case Inner:
-		db = innerDB
-	case Bass:
-		db = bassDB
-	}
-	g.NuanceDB += k * db
+	db := n.Profile.Habits.Voicing * roleDB(n.Role, n.Voices)
+	g.NuanceDB += db
 	return db != 0
+}
+
+// roleDB is the level of a role among so many voices, at k = 1.
+func roleDB(role Role, voices int) float64 {
+	if voices < 2 {
+		return 0
+	}
+	switch role {
+	case Melody:
+		return melodyDB
+	case Inner:
+		return innerDB
+	case Bass:
+		return bassDB
+	}
+	return 0
 }

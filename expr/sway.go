@@ -1,8 +1,10 @@
 package expr
 
 import (
+	"math"
 	"time"
 
+	"swellbox/expr/listening"
 	"swellbox/expr/timing"
 )
 
@@ -72,7 +74,27 @@ func (e *Engine) ownShift(p *part, t *tone, ev *Event) time.Duration {
 		p.sd = sd
 		e.players.Reseat(int(p.index), uint16(p.index/16), uint8(p.index%16), sd, timing.DefaultExponent)
 	}
-	return e.players.Shift(int(p.index), ev.At)
+	shift := e.players.Shift(int(p.index), ev.At)
+	if habit.Hammer {
+		shift += e.hammer(p, profile, t, ev)
+	}
+	return shift
+}
+
+// hammer is by how much a note comes later, or earlier if negative, as its hammer takes
+// longer or shorter than it would without the voicing. What makes the melody louder thereby
+// makes it lead.
+//
+// Source: Goebl 2001, where the lead is mostly an effect of the velocity; see package
+// listening.
+func (e *Engine) hammer(p *part, profile *Profile, t *tone, ev *Event) time.Duration {
+	if !e.voices {
+		return 0
+	}
+	p.line.place(t)
+	db := roleDB(t.role, int(t.voices)) * profile.Habits.Voicing
+	voiced := uint8(min(max(math.Round(float64(ev.Msg[2])*math.Pow(10, db/40)), 1), 127))
+	return -listening.Lead(ev.Msg[2], voiced)
 }
 
 // warp is by how much the whole ensemble is late with what comes in at an event's time.

@@ -26,6 +26,8 @@ func (e *Engine) keepTime() {
 			rubato = true
 		case Pedalling:
 			e.pedals = true
+		case Voicing:
+			e.voices = true
 		}
 	}
 	if !rubato {
