@@ -33,6 +33,16 @@ func (e *Engine) planRubato() {
 	}
 }
 
+// PlanRubato is the rubato of a score, of quantity k, by which no moment is shifted by more
+// than bound but the last ones, in a ritard that may make the end later by most. It is for
+// those who write a rubato down; an engine makes its own.
+func PlanRubato(s *Score, k float64, bound, most time.Duration) *timing.Warp {
+	if len(s.Notes) == 0 {
+		return standstill
+	}
+	return read(s).rubato(k, bound, most)
+}
+
 // lengthen has the last note of a phrase be longer, for an ensemble that does not know
 // the score, where the phrase is the tune's.
 func (e *Engine) lengthen(p *part, t *tone, ev *Event) {

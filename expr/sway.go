@@ -8,9 +8,9 @@ import (
 	"swellbox/expr/timing"
 )
 
-// maxSway is how far before or after its due time a player may play, at most. Ours; it
+// MaxSway is how far before or after its due time a player may play, at most. Ours; it
 // leaves room for all that is published of ensembles, and for rubato.
-const maxSway = 250 * time.Millisecond
+const MaxSway = 250 * time.Millisecond
 
 // shortestNote is the least that a note sounds whose ends were moved. Ours.
 const shortestNote = 10 * time.Millisecond
@@ -21,7 +21,7 @@ func (e *Engine) sway() time.Duration {
 	if !e.times {
 		return 0
 	}
-	return min(e.cfg.Lookahead/2, maxSway)
+	return min(e.cfg.Lookahead/2, MaxSway)
 }
 
 // decide finds when the shaped side plays an event, and defers it until then. What

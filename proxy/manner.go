@@ -18,6 +18,7 @@ type Manner struct {
 	Without   []string      // names of rules to leave out
 	Seed      uint64        // of all that varies from one performance to the next
 	Rubato    float64       // quantity of the ensemble's rubato: 0 none, 1 as published
+	Tempos    bool          // a file has its rubato written as tempos, and not as shifts of the notes
 	Clocked   bool          // rubato even where hardware follows a clock
 }
 

@@ -69,10 +69,14 @@ func renderPiece(t *Timeline, cast *Cast, manner *Manner, out *smf.File, report 
 	if err != nil {
 		return err
 	}
+	rubato := manner.Rubato
+	if manner.Tempos {
+		rubato = 0
+	}
 	w := &writer{timeline: t, lag: manner.Lookahead}
 	stage := NewStage(cast, expr.Config{
 		Ports: t.Ports, Sides: expr.Shaped, Rules: rules,
-		Lookahead: manner.Lookahead, Rubato: manner.Rubato, Seed: manner.Seed,
+		Lookahead: manner.Lookahead, Rubato: rubato, Seed: manner.Seed,
 	}, w.take)
 	if manner.Scored {
 		stage.engine.Load(t.score())
@@ -115,6 +119,11 @@ func renderPiece(t *Timeline, cast *Cast, manner *Manner, out *smf.File, report 
 	}
 	report.NotesOut += w.notes
 	w.layOut(out)
+	if manner.Tempos && manner.Rubato > 0 {
+		if err := writeTempos(out, t, manner.Rubato); err != nil {
+			return err
+		}
+	}
 	stage.report(report)
 	report.Parts = slices.DeleteFunc(report.Parts, func(p PartReport) bool { return p.Notes == 0 })
 	return nil

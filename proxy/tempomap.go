@@ -1,0 +1,74 @@
+package proxy
+
+import (
+	"errors"
+	"fmt"
+	"slices"
+
+	"swellbox/expr"
+	"swellbox/expr/timing"
+	"swellbox/proxy/smf"
+)
+
+// stepsPerQuarter is how often the tempo changes in a rubato that is written as tempos:
+// between its steps no note is off by more than it can be heard to be.
+const stepsPerQuarter = 4
+
+// mostRitard is by how much later the last note may come in a file, where nobody waits.
+const mostRitard = expr.MaxLookahead
+
+// writeTempos puts the ensemble's rubato into a rendered file as tempos. The notes keep
+// their ticks, so that each stays in its bar for the notation program.
+func writeTempos(out *smf.File, t *Timeline, k float64) error {
+	if t.perQuarter == 0 {
+		return errors.New("the file counts in SMPTE time and has no tempos; render it with --rubato notes")
+	}
+	if out.Format == 2 && len(out.Tracks) > 1 {
+		return errors.New("the file holds several pieces, each with tempos of its own; render them one by one, or with --rubato notes")
+	}
+	warp := expr.PlanRubato(t.score(), k, expr.MaxSway, mostRitard)
+	tempos, err := timing.TempoMap(warp, tempos(out), t.perQuarter, stepsPerQuarter, t.end)
+	if err != nil {
+		return fmt.Errorf("writing the rubato as tempos: %w", err)
+	}
+	for i := range out.Tracks {
+		tr := &out.Tracks[i]
+		tr.Events = slices.DeleteFunc(tr.Events, isTempo)
+	}
+	first := &out.Tracks[0]
+	events := make([]smf.Event, 0, len(first.Events)+len(tempos))
+	for _, e := range first.Events {
+		for len(tempos) > 0 && tempos[0].Tick <= e.Tick {
+			events, tempos = append(events, tempoEvent(tempos[0])), tempos[1:]
+		}
+		events = append(events, e)
+	}
+	for _, tempo := range tempos {
+		events = append(events, tempoEvent(tempo))
+		first.End = max(first.End, tempo.Tick)
+	}
+	first.Events = events
+	return nil
+}
+
+// tempos are those that a file has.
+func tempos(f *smf.File) (all []timing.Tempo) {
+	for i := range f.Tracks {
+		for _, e := range f.Tracks[i].Events {
+			if _, p, _ := e.Meta(); isTempo(e) && len(p) >= 3 {
+				all = append(all, timing.Tempo{Tick: e.Tick, PerQuarter: uint32(p[0])<<16 | uint32(p[1])<<8 | uint32(p[2])})
+			}
+		}
+	}
+	return all
+}
+
+func isTempo(e smf.Event) bool {
+	kind, _, ok := e.Meta()
+	return ok && kind == smf.MetaTempo
+}
+
+func tempoEvent(t timing.Tempo) smf.Event {
+	p := t.PerQuarter
+	return smf.Event{Tick: t.Tick, Data: []byte{0xFF, smf.MetaTempo, byte(p >> 16), byte(p >> 8), byte(p)}}
+}
