@@ -78,6 +78,16 @@ func TestPassages(t *testing.T) {
 			"1+77 down, 4+86 up, 4+259 down, 6+712 up"},
 		{"glissando on the harp", Harp, false, passage{bpm: 80, voices: []string{
 			"C4/.1 D4/.1 E4/.1 F4/.1 G4/.1 A4/.1 B4/.1 C5/.1 D5/.1 E5/1"}}, "1+0 down, 5+387 up"},
+		{"slow roll into another harmony", Piano, false, passage{bpm: 60, voices: []string{"C3+E4+G4/1 F3/.08 A3/.08 C4/.08 F4/1"}},
+			"1+100 down, 2+130 up, 2+290 down, 4+190 up"},
+		{"short chords not marked staccato", Piano, false, passage{bpm: 60, causal: true, voices: []string{"C3+E4+G4/.05 -/.95 F3+A4+C5/.05"}}, ""},
+		{"ornament over a chord in the pedal", Piano, false, passage{bpm: 60, voices: []string{"C3+E4+G4/.9", "-/.92 F4/.08 E4/1"}},
+			"1+77 down, 2+50 up, 2+150 down, 3+950 up"},
+		{"broken chords over a bass that stays", Piano, false, passage{bpm: 90, voices: []string{
+			"C4/.25 G4/.25 E4/.25 G4/.25 C4/.25 A4/.25 F4/.25 A4/.25 C4/.25 G4/.25 E4/.25 G4/.25"}},
+			"1+383 down, 2+348 up, 2+408 down, 3+181 up, 3+241 down, 4+658 up"},
+		{"bass step joined to the one before", Piano, false, passage{bpm: 60, voices: []string{"C3+E4+G4+C5/1.1", "-/1 D3+E4+G4+C5/1"}},
+			"1+77 down, 2+100 up, 2+300 down, 3+950 up"},
 		{"harp", Harp, false, passage{bpm: 90, voices: []string{
 			"C3/.5 E3/.5 G3/.5 C4/.5 E4/.5 G4/.5 F3/.5 A3/.5 C4/.5 F4/.5 A4/.5 C5/.5 C3+G3+E4/2"}},
 			"1+0 down, 4+0 up, 4+60 down, 7+0 up, 7+60 down, 11+600 up"},
