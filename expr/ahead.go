@@ -49,12 +49,13 @@ func (a *ahead) drop() {
 	a.decided = max(a.decided-1, 0)
 }
 
-// forget removes the notes that wait on one port.
-func (a *ahead) forget(port uint16) {
+// remove takes out all events of one port but clocks.
+func (a *ahead) remove(port uint16) (removed []waiting) {
 	kept, decided := 0, 0
 	for i := range a.n {
 		w := a.at(i)
-		if w.seat == nil && w.ev.Port == port && (w.ev.IsNoteOn() || w.ev.IsNoteOff()) {
+		if w.seat == nil && w.ev.Port == port && !(w.ev.Len == 1 && w.ev.Msg[0] == timingClock) {
+			removed = append(removed, *w)
 			continue
 		}
 		if i < a.decided {
@@ -67,6 +68,7 @@ func (a *ahead) forget(port uint16) {
 		a.at(i).ev.Data, a.at(i).seat = nil, nil
 	}
 	a.n, a.decided = kept, decided
+	return removed
 }
 
 // delay is how long after its arrival an event sounds. It glides to where it is

@@ -174,9 +174,13 @@ func (e *Engine) Push(ev Event) {
 	ev.At = e.now
 	idle := e.cfg.Lookahead > 0 && e.idle()
 	tone := e.hear(&ev)
+	state := beat.Runs
+	if e.transport != nil { // also without lookahead, which may be asked for while music plays
+		state = e.transport.Take(ev.At, int(ev.Port), ev.Bytes())
+	}
 	d := time.Duration(0)
 	if e.cfg.Lookahead > 0 || e.delay.of(ev.At) > 0 {
-		d = e.delayOf(&ev, idle)
+		d = e.delayOf(&ev, idle, state)
 	}
 	if d == 0 && e.ahead.n == 0 {
 		e.play(&ev, tone)
@@ -357,16 +361,15 @@ func (e *Engine) Counts(port, channel int) Counts { return e.parts[port*16+chann
 func (e *Engine) Fault(port, channel int) error { return e.parts[port*16+channel].fault }
 
 // Silence forgets the sounding notes of a port and those that wait to sound, for when
-// the caller has ended them by itself: a panic, a lost input.
+// the caller has ended them by itself: a panic, a lost input. What else of the port waits
+// comes at once, so that no pedal goes down when its notes are gone.
 func (e *Engine) Silence(port int) {
-	e.ahead.forget(uint16(port))
-	e.later.forget(uint16(port))
+	e.hurry(uint16(port))
 	e.ear.silence()
 	for i := port * 16; i < port*16+16; i++ {
 		p := &e.parts[i]
 		p.notes = p.notes[:0]
 		p.in.pedal = false
-		e.liftFoot(p)
 		p.line.silence()
 	}
 }

@@ -1,6 +1,10 @@
 package expr
 
-import "time"
+import (
+	"cmp"
+	"slices"
+	"time"
+)
 
 // later is what the shaped performance does at a time of its own: a heap on time,
 // then on the order in which it was put in.
@@ -72,13 +76,18 @@ func (l *later) drop() {
 	h[i] = last
 }
 
-// forget removes the notes that wait to be played on one port.
-func (l *later) forget(port uint16) {
+// remove takes out what waits to be played on one port, in the order of time.
+func (l *later) remove(port uint16) (removed []deferred) {
 	old := *l
 	*l = old[:0]
 	for i := range old {
-		if d := old[i]; d.what != plays || d.ev.Port != port || !d.ev.IsNoteOn() && !d.ev.IsNoteOff() {
+		if d := old[i]; d.what == plays && d.ev.Port == port {
+			removed = append(removed, d)
+		} else {
 			l.add(&d) // never longer than what has been read
 		}
 	}
+	clear(old[len(*l):])
+	slices.SortFunc(removed, func(a, b deferred) int { return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(a.order, b.order)) })
+	return removed
 }

@@ -56,13 +56,11 @@ func (e *Engine) idle() bool {
 }
 
 // delayOf is by how much an event that comes in now sounds later. idle says whether
-// nothing sounded or waited to before it.
-func (e *Engine) delayOf(ev *Event, idle bool) time.Duration {
+// nothing sounded or waited to before it, and state whether the sequence runs.
+func (e *Engine) delayOf(ev *Event, idle bool, state beat.State) time.Duration {
 	target := e.cfg.Lookahead
-	if e.transport != nil {
-		if e.transport.Take(ev.At, int(ev.Port), ev.Bytes()) == beat.Stands {
-			target = 0
-		}
+	if state == beat.Stands {
+		target = 0
 	}
 	if now := e.delay.of(ev.At); now != target && (idle || e.delay.target != target) {
 		e.delay.set(ev.At, target, idle)
@@ -111,3 +109,49 @@ func (e *Engine) takeWaiting() {
 		e.play(&w.ev, w.tone)
 	}
 }
+
+// Waiting hands the input that waits to sound to see, in the order in which it came in and
+// with the times at which it did: what another engine needs that is to go on in this one's place.
+func (e *Engine) Waiting(see func(*Event)) {
+	for i := range e.ahead.n {
+		if w := e.ahead.at(i); w.seat == nil {
+			see(&w.ev)
+		}
+	}
+}
+
+// PlayedOut is when all that has come in so far will have sounded.
+func (e *Engine) PlayedOut() time.Duration {
+	at := e.now
+	for i := range e.later {
+		if e.later[i].what == plays {
+			at = max(at, e.later[i].at)
+		}
+	}
+	if e.ahead.n > 0 {
+		at = max(at, e.ahead.at(e.ahead.n-1).due+e.sway())
+	}
+	return at
+}
+
+// hurry has what waits on a port come now: first what the players had taken up, then
+// the rest, so that the order stays. Notes are dropped; the clock keeps its time.
+func (e *Engine) hurry(port uint16) {
+	for _, d := range e.later.remove(port) {
+		if !d.ev.isNote() {
+			e.catchUp(&d)
+		}
+	}
+	for _, w := range e.ahead.remove(port) {
+		switch {
+		case w.ev.isNote():
+		case w.split:
+			w.ev.At = e.now
+			e.emit(&w.ev, Raw)
+		default:
+			e.play(&w.ev, w.tone)
+		}
+	}
+}
+
+func (e *Event) isNote() bool { return e.IsNoteOn() || e.IsNoteOff() }
