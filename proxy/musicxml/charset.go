@@ -4,7 +4,6 @@ import (
 	"bufio"
 	"bytes"
 	"encoding/binary"
-	"fmt"
 	"io"
 	"strings"
 	"unicode/utf16"
@@ -82,7 +81,7 @@ func decoded(b []byte) (io.Reader, error) {
 		return bytes.NewReader(b), nil
 	}
 	if len(b)%2 != 0 {
-		return nil, fmt.Errorf("the file is in UTF-16 and ends within a character: %s", damaged)
+		return nil, refused("the file is in UTF-16 and ends within a character: %s", damaged)
 	}
 	return &wide{b: b, order: order}, nil
 }

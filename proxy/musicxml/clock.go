@@ -4,6 +4,7 @@ import (
 	"math"
 	"slices"
 	"strconv"
+	"strings"
 	"time"
 
 	"swellbox/expr"
@@ -95,12 +96,13 @@ func (r *reader) numbers() (numbers, beats, units []int) {
 		if f.beats > 0 || f.free {
 			beat, unit, free = f.beats, f.unit, f.free
 		}
-		said, err := strconv.Atoi(f.name)
+		digits := len(f.name) - len(strings.TrimLeft(f.name, "0123456789")) // "12a" counts as 12
+		said, err := strconv.Atoi(f.name[:digits])
 		switch {
 		case f.implicit && k == 0:
 			number = 0
 		case f.implicit:
-		case err == nil && said >= 0 && said <= maxMeasures:
+		case err == nil && said <= maxMeasures:
 			number = said
 		default:
 			number++

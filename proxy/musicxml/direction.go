@@ -208,6 +208,11 @@ func (r *reader) commit(h *hand, d *directions) error {
 			r.mark(h.p, mark{measure: h.k, at: drawn, staff: d.staff, kind: kind, number: w.number})
 		}
 	}
+	for _, words := range d.words {
+		if kind, ok := swellOf(words); ok {
+			r.mark(h.p, mark{measure: h.k, at: at, staff: d.staff, kind: kind, number: inWords})
+		}
+	}
 	switch {
 	case len(d.pedals) > 0:
 		for _, kind := range d.pedals {

@@ -48,8 +48,12 @@ type mark struct {
 	staff    int   // 0 for all of the part
 	kind     kind
 	velocity uint8 // of level, and of accent for the notes that begin here
-	number   int   // of a hairpin
+	number   int   // of a hairpin; inWords for one in words
 }
+
+// inWords is the number of a hairpin that is written as a word, such as "cresc.". It ends with
+// the next level, hairpin or such word.
+const inWords = 0
 
 type kind uint8
 
@@ -96,40 +100,45 @@ type ruling struct {
 
 // rule finds what the marks say of a staff. A mark on a staff rules that staff, and those of
 // the part that have none of their own; a mark on none rules all.
-func (p *part) rule(staff int, own map[int]bool, starts []int64) ruling {
-	u := ruling{}
-	open := map[int]mark{}
-	end := func(m, by mark) {
-		switch s := (stretch{m.at, by.at}); m.kind {
-		case growing:
-			u.louder = append(u.louder, s)
-		case fading:
-			u.softer = append(u.softer, s)
-		}
-	}
-	marks := make([]mark, 0, len(p.marks))
+func (p *part) rule(staff int, own map[int]bool, starts []int64) (u ruling) {
+	var marks []mark
 	for _, m := range p.marks {
 		if m.staff == 0 || m.staff == staff || !own[staff] {
 			m.at += starts[m.measure]
 			marks = append(marks, m)
 		}
 	}
-	slices.SortStableFunc(marks, func(a, b mark) int { return cmp.Compare(a.at, b.at) })
+	slices.SortStableFunc(marks, func(a, b mark) int {
+		return cmp.Or(cmp.Compare(a.at, b.at), cmp.Compare(min(a.kind, accent), min(b.kind, accent)))
+	})
+	type hairpin struct{ staff, number int }
+	open := map[hairpin]mark{}
+	end := func(h hairpin, at int64) {
+		switch m := open[h]; m.kind {
+		case growing:
+			u.louder = append(u.louder, stretch{m.at, at})
+		case fading:
+			u.softer = append(u.softer, stretch{m.at, at})
+		}
+		delete(open, h)
+	}
 	for _, m := range marks {
-		hairpin := m.staff*(maxWedges+1) + m.number
+		h := hairpin{m.staff, m.number}
+		if m.kind == level || m.kind == growing || m.kind == fading {
+			for staff := range maxStaves + 1 {
+				end(hairpin{staff, inWords}, m.at)
+			}
+		}
 		switch m.kind {
 		case level:
 			u.levels = append(u.levels, m)
 		case accent:
 			u.accents = append(u.accents, m)
-		case growing, fading, ended:
-			if before, ok := open[hairpin]; ok {
-				end(before, m)
-				delete(open, hairpin)
-			}
-			if m.kind != ended {
-				open[hairpin] = m
-			}
+		case ended:
+			end(h, m.at)
+		default:
+			end(h, m.at)
+			open[h] = m
 		}
 	}
 	u.louder, u.softer = joined(u.louder), joined(u.softer)

@@ -48,16 +48,25 @@ func (s *source) token() (xml.Token, error) {
 	if err == nil {
 		return t, nil
 	}
+	return nil, s.explained(err)
+}
+
+// explained tells of an error of the decoder, or of what it reads from, in our words.
+func (s *source) explained(err error) error {
+	var own *SyntaxError
 	var syntax *xml.SyntaxError
 	switch {
 	case err == io.EOF && len(s.open) == 0:
-		return nil, err
+		return err
+	case errors.As(err, &own): // of an encoding, or of a tag that is too long
+		own.Line = s.line()
+		return own
 	case err == io.EOF, errors.As(err, &syntax) && strings.Contains(syntax.Msg, "unexpected EOF"):
-		return nil, s.fault("the file ends too early: %s", damaged)
+		return s.fault("the file ends too early: %s", damaged)
 	case syntax != nil:
-		return nil, s.fault("%.200s: %s", syntax.Msg, damaged)
+		return s.fault("%.200s: %s", syntax.Msg, damaged)
 	}
-	return nil, err
+	return s.fault("%.200v: %s", err, damaged)
 }
 
 func (s *source) fault(format string, args ...any) *SyntaxError {

@@ -60,3 +60,16 @@ func tempoOf(words string) (tempoMark, bool) {
 	}
 	return tempoMark{}, false
 }
+
+// swellOf reads words that are about growing louder or softer.
+func swellOf(words string) (kind, bool) {
+	for word := range strings.FieldsSeq(strings.ToLower(words)) {
+		switch {
+		case strings.HasPrefix(word, "cresc"):
+			return growing, true
+		case strings.HasPrefix(word, "decresc"), strings.HasPrefix(word, "dim."), strings.HasPrefix(word, "dimin"), word == "dim":
+			return fading, true
+		}
+	}
+	return 0, false
+}

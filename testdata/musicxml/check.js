@@ -1,0 +1,13 @@
+// Has another reader, the library musicxml-io, play scores out:
+//
+//	NODE_PATH=.../node_modules node check.js SCORE...
+//
+// It writes a Standard MIDI File beside each score, with a track for its tempo and one for
+// each part.
+"use strict";
+const { readFileSync, writeFileSync } = require("fs");
+const { parse, exportMidi } = require("musicxml-io");
+
+for (const path of process.argv.slice(2)) {
+  writeFileSync(path + ".mid", exportMidi(parse(readFileSync(path, "utf8"))));
+}
