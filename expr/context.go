@@ -58,6 +58,7 @@ type Context struct {
 	Beat        float64 // quarter notes since the piece's start; Unknown
 	BeatLevel   int     // 0 off the beat or not known, 1 beat, 2 strong beat, 3 first of the bar
 	BeatSure    float64 // how sure BeatLevel is, 0..1
+	MeanBeat    float64 // running mean of what the line's notes have over level 1, as far as that is sure
 	Group       int     // notes in the group of equal notes that it is the first of (3: triplet); 0 otherwise
 	GroupRising bool    // that group rises
 

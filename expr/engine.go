@@ -370,6 +370,7 @@ func (e *Engine) Silence(port int) {
 		p := &e.parts[i]
 		p.notes = p.notes[:0]
 		p.in.pedal = false
+		e.liftFoot(p)
 		p.line.silence()
 	}
 }

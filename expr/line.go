@@ -22,6 +22,8 @@ type line struct {
 	whole bool  // forget nothing: it is the line of a score
 
 	streams   [voices.MaxVoices]stream
+	gap       float32           // by how much less salient than the tune its part has lately been
+	gapAt     time.Duration     // of the latest note; Unknown before
 	separator *voices.Separator // nil until notes sound together
 }
 
@@ -32,6 +34,7 @@ type stream struct {
 	before listening.Line // without it
 	mean   float64        // running mean of the leading tones' MIDI notes
 	accent float64        // running mean of their melodic accents
+	metre  float64        // running mean of their levels of metre over 1, as far as these are sure
 }
 
 // held is a note that has begun and not ended.
@@ -54,6 +57,7 @@ type tone struct {
 	strength   float32       // of the boundary before it, 0..1
 	mean       float32       // MIDI note: running mean of the line
 	accent     float32       // running mean of the line's melodic accents
+	metre      float32       // running mean of the line's levels of metre over 1
 	starts     starting      // what starts with it
 	separated  int64         // its number to the separator; 0
 	moment     int64         // of the ensemble, by number; 0 for what has no pitch
@@ -90,7 +94,7 @@ const (
 )
 
 func (l *line) init() {
-	*l = line{voices: true, lastKey: Unknown, first: 1}
+	*l = line{voices: true, lastKey: Unknown, first: 1, gapAt: Unknown}
 }
 
 // tone is a note by its number, or nil if it is forgotten or never was.

@@ -1,6 +1,9 @@
 package expr
 
-import "time"
+import (
+	"math"
+	"time"
+)
 
 // hear follows an event at the time at which it comes in, before it waits to sound, and
 // returns the number of its note in its line, 0 if it is none.
@@ -39,8 +42,25 @@ func (a *ear) hear(l *line, part int, drum bool, key, velocity uint8, at time.Du
 		a.tune.Note(part, at, int(key), int(velocity))
 	}
 	_, tune := a.tune.Tune(at)
-	t.salience, t.tune = float32(a.tune.Salience(part, at)), float32(tune)
+	t.tune = float32(tune)
+	t.salience = t.tune - l.stepsBack(float32(tune-a.tune.Salience(part, at)), at)
 	return number
+}
+
+// stepBackTime is how soon a part follows a change of who has the tune: it steps back, or
+// forward, over a few notes and not from one to the next. Ours.
+const stepBackTime = 2 * time.Second
+
+// stepsBack is by how much less salient than the tune the part has lately been.
+func (l *line) stepsBack(gap float32, at time.Duration) float32 {
+	if l.gapAt == Unknown {
+		l.gap = gap
+	} else {
+		follows := 1 - math.Exp(-float64(at-l.gapAt)/float64(stepBackTime))
+		l.gap += float32(follows) * (gap - l.gap)
+	}
+	l.gapAt = at
+	return l.gap
 }
 
 // hearEnd hears a note end on a part's line, and returns its number there.
@@ -105,6 +125,7 @@ func (l *line) describe(n *Note, t *tone) {
 	l.place(t)
 	c.Role, c.Voices = t.role, max(int(t.voices), 1)
 	c.Group, c.GroupRising = l.group(t)
+	c.MeanBeat = float64(t.metre)
 	c.Beat, c.BeatLevel, c.BeatSure = t.beat, int(t.beatLevel), float64(t.beatSure)
 }
 

@@ -24,7 +24,7 @@ const (
 )
 
 // meanNotes is over how many notes the running means of a line go. Ours.
-const meanNotes = 16
+const meanNotes = 8
 
 // lead takes the newest tone as what its voice does now.
 func (l *line) lead(v *stream, number int64) {
@@ -40,7 +40,6 @@ func (l *line) lead(v *stream, number int64) {
 		t.phrase, t.sub, t.starts, t.strength = before.phrase, before.sub, 0, 0
 		v.shape.End(before.off)
 	}
-	v.mean += (float64(t.key) - v.mean) / meanNotes
 	strength, known := v.shape.Next(t.on, Unknown, int(t.key))
 	if known && before != nil {
 		l.bound(before, float32(strength))
@@ -52,7 +51,24 @@ func (l *line) lead(v *stream, number int64) {
 	if v.shape.Rested() {
 		l.bound(t, 1)
 	}
+	if t.starts&startsPhrase != 0 {
+		v.mean = float64(t.key) // what was before is not what this one is high or low beside
+	}
+	v.mean += (float64(t.key) - v.mean) / meanNotes
 	t.mean, t.accent = float32(v.mean), float32(v.accent)
+}
+
+// beat keeps where in the metre a tone stands.
+func (l *line) beat(number int64, beat float64, level int, sure float64) {
+	t := l.tone(number)
+	t.beat, t.beatLevel, t.beatSure = beat, int8(level), float32(sure)
+	v := &l.streams[t.voice]
+	if v.last == number && t.prev == 0 {
+		v.metre = sure * float64(level-1) / 2 // half of it may be the line's way
+	} else if v.last == number {
+		v.metre += (sure*float64(level-1) - v.metre) / meanNotes
+	}
+	t.metre = float32(v.metre)
 }
 
 // usualAccent is the mean melodic accent of a line of which nothing is known yet: about

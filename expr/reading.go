@@ -7,6 +7,7 @@ import (
 
 	"swellbox/expr/listening"
 	"swellbox/expr/timing"
+	"swellbox/expr/voices"
 )
 
 // reading is a score as a musician has read it: all its notes have been heard before
@@ -37,6 +38,11 @@ func read(s *Score) *reading {
 		r.lines[i].init()
 		r.lines[i].whole = true
 	}
+	for i := 1; i < len(s.Notes); i++ { // those that will need their voices told apart
+		if a, b := &s.Notes[i-1], &s.Notes[i]; a.Part == b.Part && b.On-a.On <= jointTime && r.lines[b.Part].separator == nil {
+			r.lines[b.Part].separator = voices.NewSeparator()
+		}
+	}
 	r.ear.init(parts)
 	r.ear.whole = true
 	bars := s.Bars
@@ -58,9 +64,7 @@ func read(s *Score) *reading {
 		}
 		if len(bars) > 0 {
 			b := &bars[0]
-			t := r.lines[n.Part].tone(number)
-			t.beat, t.beatSure = n.Beat, 1
-			t.beatLevel = int8(listening.BeatLevel(n.Beat-b.Beat, b.Beats, b.Unit))
+			r.lines[n.Part].beat(number, n.Beat, listening.BeatLevel(n.Beat-b.Beat, b.Beats, b.Unit), 1)
 		}
 	}
 	for _, i := range ends {

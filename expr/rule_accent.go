@@ -2,7 +2,7 @@ package expr
 
 // MelodicAccent brings out the notes at which a melody turns and leaps: those with more
 // melodic accent than its line has on average are louder, those with less are softer, 2 dB
-// between none and all. That amount is ours.
+// between none and all, but at most 1.2 dB louder. The amounts are ours.
 //
 // Foreknowledge. None: nothing, as an accent depends on the note after. Lookahead: for notes
 // whose next onset comes within it. Score: for all.
@@ -11,7 +11,10 @@ package expr
 // JASA 71 (1982) 1596-1605.
 type MelodicAccent struct{}
 
-const accentDB = 2
+const (
+	accentDB    = 2
+	maxAccentDB = 1.2 // what leaves a repeated note is not that much of an event
+)
 
 // Name is the rule's name in counts and reports.
 func (MelodicAccent) Name() string { return "accent" }
@@ -22,7 +25,7 @@ func (MelodicAccent) Shape(n *Note, g *Gesture) bool {
 	if k == 0 || n.Accent < 0 {
 		return false
 	}
-	db := k * accentDB * (n.Accent - n.MeanAccent)
+	db := k * min(accentDB*(n.Accent-n.MeanAccent), maxAccentDB)
 	g.NuanceDB += db
 	return db != 0
 }

@@ -11,7 +11,7 @@ func TestMelodicAccent(t *testing.T) {
 		want            float64
 	}{
 		{"not known", 1, Unknown, 0.3, 0},
-		{"a line's start", 1, 1, 0.3, 1.4},
+		{"a line's start", 1, 1, 0.3, 1.2},
 		{"a peak", 1, 0.5561, 0.3, 0.5122},
 		{"on the way", 1, 0.1207, 0.3, -0.3586},
 		{"on the way, k = 2", 2, 0.1207, 0.3, -0.7172},

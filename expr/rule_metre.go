@@ -7,7 +7,8 @@ package expr
 // A level of metre is worth 0.75 dB, as far as the metre is sure, and the first of a group 1
 // dB. A beat that is not strong has nothing, what is off the beat has less, so that the mean
 // over a bar of quavers lies within 0.15 dB of the written level, and within 0.4 dB in
-// compound metres.
+// compound metres. What a line's notes have on average is taken off, so that a part that only
+// plays on strong beats is not louder for that.
 //
 // Foreknowledge. None and lookahead: as far as the beat has been found, and groups where their
 // notes have come in. Score: the written metre.
@@ -34,7 +35,7 @@ func (Metre) Shape(n *Note, g *Gesture) bool {
 	if k == 0 {
 		return false
 	}
-	db := n.BeatSure * beatLevelDB * float64(n.BeatLevel-plainBeat)
+	db := beatLevelDB * (n.BeatSure*float64(n.BeatLevel-plainBeat) - n.MeanBeat)
 	if n.Group > 1 && n.GroupRising {
 		db = max(db, groupDB)
 	}
