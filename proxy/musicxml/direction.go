@@ -14,7 +14,7 @@ type directions struct {
 	metronome []tempoMark
 	segno     bool // the signs
 	coda      bool
-	sound     *sound
+	sound     sound
 }
 
 // wedge is one end of a hairpin.
@@ -28,7 +28,6 @@ type sound struct {
 	tempo    float64 // quarter notes a minute; 0 where it does not say
 	velocity uint8   // 0 where it does not say
 	damper   string
-	jumps    func(f *frame)
 }
 
 // jump is an order to go elsewhere.
@@ -120,50 +119,21 @@ const (
 	maxWedges = 16  // last number that a hairpin may have (number-level in the standard)
 )
 
-// sound reads what a sound element says. Later ones of one direction add to it.
+// sound reads what a sound element says. Where to jump counts for the measure, whatever
+// the offset.
 func (r *reader) sound(h *hand, e *xml.StartElement, d *directions) error {
-	if d.sound == nil {
-		d.sound = &sound{}
-	}
-	s := d.sound
-	times := uint64(0)
-	var has = map[string]string{}
-	for _, a := range e.Attr {
-		has[a.Name.Local] = a.Value
-	}
-	if text := has["tempo"]; text != "" {
+	s := &d.sound
+	if text := attribute(e, "tempo"); text != "" {
 		s.tempo, _ = r.decimal("tempo", text, minTempo, maxTempo)
 	}
-	if text := has["dynamics"]; text != "" {
+	if text := attribute(e, "dynamics"); text != "" {
 		s.velocity = r.percent(text)
 	}
-	s.damper = has["damper-pedal"]
-	if text := has["time-only"]; text != "" {
-		times = r.passes(text)
-	}
-	s.jumps = func(f *frame) {
-		set := func(j *jump, to string) {
-			if to != "" {
-				*j = jump{set: true, to: to, times: times}
-			}
-		}
-		if has["dacapo"] == "yes" {
-			set(&f.dacapo, "yes")
-		}
-		set(&f.dalsegno, has["dalsegno"])
-		set(&f.tocoda, has["tocoda"])
-		if name := has["segno"]; name != "" {
-			f.segno = with(f.segno, name)
-		}
-		if name := has["coda"]; name != "" {
-			f.coda = with(f.coda, name)
-		}
-		f.fine = f.fine || has["fine"] != ""
-		f.forward = f.forward || has["forward-repeat"] == "yes"
-	}
+	s.damper = attribute(e, "damper-pedal")
+	r.jumps(r.frame(h.k), e)
 	return r.xml.children(func(e *xml.StartElement) error {
 		switch e.Name.Local {
-		case "midi-device":
+		case "midi-device": // of use where the part list has none
 			r.midiDevice(h.p, e)
 		case "midi-instrument":
 			return r.midiInstrument(h.p, e)
@@ -173,6 +143,27 @@ func (r *reader) sound(h *hand, e *xml.StartElement, d *directions) error {
 		}
 		return nil
 	})
+}
+
+// jumps takes where a sound element leads, and which marks it sets to be led to.
+func (r *reader) jumps(f *frame, e *xml.StartElement) {
+	times := r.passes(attribute(e, "time-only"))
+	set := func(j *jump, name string) {
+		if to := attribute(e, name); to != "" && to != "no" {
+			*j = jump{set: true, to: to, times: times}
+		}
+	}
+	set(&f.dacapo, "dacapo")
+	set(&f.dalsegno, "dalsegno")
+	set(&f.tocoda, "tocoda")
+	if name := attribute(e, "segno"); name != "" {
+		f.segno = with(f.segno, name)
+	}
+	if name := attribute(e, "coda"); name != "" {
+		f.coda = with(f.coda, name)
+	}
+	f.fine = f.fine || attribute(e, "fine") != ""
+	f.forward = f.forward || attribute(e, "forward-repeat") == "yes"
 }
 
 // commit puts what a direction says where it belongs. An offset moves hairpins
@@ -192,11 +183,6 @@ func (r *reader) commit(h *hand, d *directions) error {
 		f.coda = with(f.coda, "")
 	}
 	s := d.sound
-	if s == nil {
-		s = &sound{}
-	} else {
-		s.jumps(f)
-	}
 	for _, name := range d.dynamics {
 		r.dynamic(h, at, d.staff, name)
 	}

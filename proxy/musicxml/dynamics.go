@@ -20,9 +20,8 @@ var levels = map[string]uint8{
 // that which holds after them, or 0 where the level before goes on.
 type stress struct{ now, after uint8 }
 
-// stresses are marks for single notes: a mark of their letters, and where
-// the standard's name has two parts, the second one after it (common practice, no
-// published source).
+// stresses are the marks for single notes: those of one f are played as f is, of two as ff
+// (common practice, no published source).
 var stresses = map[string]stress{
 	"sf": {96, 0}, "sfz": {96, 0}, "fz": {96, 0}, "rf": {96, 0}, "rfz": {96, 0}, "sffz": {112, 0},
 	"fp": {96, 49}, "pf": {49, 96}, "sfp": {96, 49}, "sfpp": {96, 33}, "sfzp": {96, 49},
@@ -99,7 +98,7 @@ type ruling struct {
 }
 
 // rule finds what the marks say of a staff. A mark on a staff rules that staff, and those of
-// the part that have none of their own; a mark on none rules all.
+// the part that have none of their own; a mark on none rules all. Hairpins without an end are left out.
 func (p *part) rule(staff int, own map[int]bool, starts []int64) (u ruling) {
 	var marks []mark
 	for _, m := range p.marks {

@@ -30,7 +30,7 @@ type pended struct {
 
 // grace puts a grace note down to wait.
 func (h *hand) grace(w *written) {
-	g := pended{voice: w.note.voice, at: h.at(), own: graceNote, early: w.early}
+	g := pended{voice: w.voice, at: h.at(), own: graceNote, early: w.early}
 	if v := values[w.kind]; v > 0 && !w.slash {
 		g.own = v
 	}
@@ -70,12 +70,12 @@ func (h *hand) take(voice uint16) (group []pended) {
 // that are to take from the note before, or whose note is tied and does not start here,
 // come before the beat.
 func (h *hand) resolve(w *written) int64 {
-	group := h.take(w.note.voice)
+	group := h.take(w.voice)
 	if len(group) == 0 {
 		return 0
 	}
 	last := group[len(group)-1]
-	if last.early || w.note.tied&tieStop != 0 {
+	if last.early || w.tied&tieStop != 0 {
 		h.before(group)
 		return 0
 	}
@@ -100,12 +100,15 @@ func (h *hand) before(group []pended) {
 	n := int64(group[len(group)-1].column + 1)
 	notes := h.p.measures[h.k]
 	i, ok := h.ends[group[0].voice]
-	if !ok || notes[i].at+notes[i].length != at {
+	each := int64(0)
+	if ok && notes[i].at+notes[i].length == at {
+		each = min(graceNote, notes[i].length/2/n)
+	}
+	if each == 0 {
 		h.set(group, at, graceNote)
 		return
 	}
 	onset := notes[i].at
-	each := min(graceNote, notes[i].length/2/n)
 	for ; i >= 0 && notes[i].at == onset; i-- {
 		if notes[i].voice == group[0].voice && notes[i].at+notes[i].length == at {
 			notes[i].length -= n * each

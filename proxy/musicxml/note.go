@@ -41,10 +41,10 @@ type written struct {
 	grace, slash, early bool // early: it takes its time from the note before
 	pitched, displayed  bool
 	pitch               float64 // MIDI note, before transposition
-	instrument          string
-	voice               string
-	kind                string // of the note, such as "eighth"
-	tied                tie    // as notation says, for where the sound says nothing
+	player              string  // identifier of the instrument
+	part                string  // name of the voice
+	kind                string  // of the note, such as "eighth"
+	drawn               tie     // as notation says, for where the sound says nothing
 	dynamics            []string
 }
 
@@ -82,11 +82,11 @@ func (r *reader) noteElement(h *hand, w *written, e *xml.StartElement) (err erro
 	case "duration":
 		w.divisions, err = r.duration()
 	case "tie":
-		w.note.tied |= tieOf(e)
+		w.tied |= tieOf(e)
 	case "instrument":
-		w.instrument = attribute(e, "id")
+		w.player = attribute(e, "id")
 	case "voice":
-		w.voice, err = r.xml.text()
+		w.part, err = r.xml.text()
 	case "type":
 		w.kind, err = r.xml.text()
 	case "staff":
@@ -164,7 +164,7 @@ func (r *reader) notations(w *written) error {
 	return r.xml.children(func(e *xml.StartElement) error {
 		switch e.Name.Local {
 		case "tied":
-			w.tied |= tieOf(e)
+			w.drawn |= tieOf(e)
 		case "fermata":
 			w.marks |= expr.Fermata
 		case "slur":
@@ -202,9 +202,9 @@ func (r *reader) place(h *hand, w *written) error {
 		r.warn("a note makes a chord with no note before it; it is taken as a note of its own")
 		w.chord = false
 	}
-	w.note.voice = h.p.voice(w.voice, int(w.staff))
-	if w.note.tied == 0 {
-		w.note.tied = w.tied
+	w.voice = h.p.voice(w.part, int(w.staff))
+	if w.tied == 0 {
+		w.tied = w.drawn
 	}
 	sounds := !w.cue && !w.rest && r.sounding(h.p, w)
 	if w.grace {
@@ -234,14 +234,14 @@ func (r *reader) place(h *hand, w *written) error {
 	if err := r.enough(); err != nil {
 		return err
 	}
-	if sounds && w.divisions == 0 {
-		r.warn("a note lasts no time and is left out")
-		sounds = false
-	}
 	if !sounds {
 		return nil
 	}
 	w.at, w.length = h.onset, h.in(w.divisions)
+	if w.length == 0 {
+		r.warn("a note lasts no time and is left out")
+		return nil
+	}
 	if h.stolen < w.length {
 		w.at, w.length, w.stolen = w.at+h.stolen, w.length-h.stolen, h.stolen
 	}
@@ -254,14 +254,18 @@ func (h *hand) append(w *written) {
 	notes := &h.p.measures[h.k]
 	i := len(*notes)
 	*notes = append(*notes, w.note)
-	h.ends[w.note.voice] = i
+	h.ends[w.voice] = i
 	if h.first == unsaid {
 		h.first = i
 		return
 	}
-	all := (*notes)[h.first].marks | w.marks
-	for j := h.first; j <= i; j++ {
-		(*notes)[j].marks |= all
+	shared := (*notes)[h.first].marks
+	(*notes)[i].marks |= shared
+	if w.marks&^shared == 0 {
+		return
+	}
+	for j := h.first; j < i; j++ {
+		(*notes)[j].marks |= w.marks
 	}
 }
 
@@ -279,11 +283,11 @@ const middleLine = 71
 
 // sounding finds the key and the instrument of a note, and reports whether it has one.
 func (r *reader) sounding(p *part, w *written) bool {
-	i, ok := p.byID[w.instrument]
-	if !ok && w.instrument != "" {
-		r.warn("the instrument %.40q is not in the part list; the note is played by the part's first", w.instrument)
+	i, ok := p.byID[w.player]
+	if !ok && w.player != "" {
+		r.warn("the instrument %.40q is not in the part list; the note is played by the part's first", w.player)
 	}
-	w.note.instrument = uint16(i)
+	w.instrument = uint16(i)
 	pitch := w.pitch
 	switch {
 	case w.pitched:

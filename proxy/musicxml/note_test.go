@@ -86,6 +86,8 @@ func TestNotes(t *testing.T) {
 			[]string{"0 1.875 C4 0", "1.875 0.125 B3 0 grace", "2 1 D4 0"}},
 		{"a grace note before a tied note", noteOf("C", 4, 2, tiesOf("start")) + grace + noteOf("C", 4, 1, tiesOf("stop")),
 			[]string{"0 1.875 C4 0", "1.875 0.125 B3 0 grace", "2 1 C4 0"}},
+		{"a chord of marks", noteOf("C", 4, 1, "<notations><articulations><tenuto/></articulations></notations>") + noteOf("E", 4, 1, "<chord/>") + noteOf("G", 4, 1, "<chord/><notations><fermata/></notations>"),
+			[]string{"0 1 C4 0 tenuto fermata", "0 1 E4 0 tenuto fermata", "0 1 G4 0 tenuto fermata"}},
 		{"a cue", noteOf("C", 4, 1, "<cue/>") + quarter("D", 4), []string{"1 1 D4 0"}},
 		{"unpitched", `<note><unpitched/><duration>1</duration></note><note><unpitched><display-step>E</display-step><display-octave>4</display-octave></unpitched><duration>1</duration></note>`,
 			[]string{"0 1 B4 0", "1 1 E4 0"}},

@@ -10,6 +10,8 @@ import (
 )
 
 const (
+	// maxPacked is the largest .mxl file, in bytes.
+	maxPacked = 32 << 20
 	// maxEntries is how many files an .mxl file may hold: a score, its list of contents,
 	// and pictures of pages.
 	maxEntries = 1000
@@ -27,6 +29,9 @@ func packed(b []byte) bool { return bytes.HasPrefix(b, []byte("PK\x03\x04")) }
 
 // unpack is the score in an .mxl file.
 func unpack(b []byte) ([]byte, error) {
+	if len(b) > maxPacked {
+		return nil, refused("the packed score is over %d bytes, too large for a score: take the pictures out", maxPacked)
+	}
 	z, err := zip.NewReader(bytes.NewReader(b), int64(len(b)))
 	if err != nil {
 		return nil, refused("the file starts as a packed score and cannot be unpacked (%v): export it again", err)
@@ -99,7 +104,7 @@ func firstRoot(f *zip.File) (name string, err error) {
 
 // inflate unpacks a file of at most limit bytes.
 func inflate(f *zip.File, limit int64) ([]byte, error) {
-	limit = min(limit, int64(min(f.CompressedSize64, MaxSize))*maxRatio)
+	limit = min(limit, int64(min(f.CompressedSize64, maxPacked))*maxRatio)
 	r, err := f.Open()
 	if err != nil {
 		return nil, refused("%.80q cannot be unpacked (%v): export it again", f.Name, err)

@@ -129,15 +129,20 @@ func (r *reader) midiDevice(p *part, e *xml.StartElement) {
 	if !ok {
 		return
 	}
-	if id := attribute(e, "id"); id != "" {
-		p.instruments[p.instrument(id)].port = port - 1
+	if id := attribute(e, "id"); id != "" || len(p.instruments) == 0 {
+		say(&p.instruments[p.instrument(id)].port, unsaid, port-1)
 		return
 	}
-	if len(p.instruments) == 0 {
-		p.instrument("")
-	}
 	for i := range p.instruments {
-		p.instruments[i].port = port - 1
+		say(&p.instruments[i].port, unsaid, port-1)
+	}
+}
+
+// say says a number that was not said before: what a score changes on its way is not
+// how it starts.
+func say(n *int, none, said int) {
+	if *n == none {
+		*n = said
 	}
 }
 
@@ -145,12 +150,13 @@ func (r *reader) midiInstrument(p *part, e *xml.StartElement) error {
 	i := p.instrument(attribute(e, "id"))
 	return r.xml.children(func(e *xml.StartElement) error {
 		var into *int
-		offset, last := 1, 128
+		first, last := 0, 128 // of the numbers as we keep them, and as the file has them
+		none := unsaid
 		switch e.Name.Local {
 		case "midi-channel":
 			into, last = &p.instruments[i].channel, 16
 		case "midi-program":
-			into, offset = &p.instruments[i].program, 0
+			into, first, none = &p.instruments[i].program, 1, 0
 		case "midi-unpitched":
 			into = &p.instruments[i].unpitched
 		default:
@@ -161,7 +167,7 @@ func (r *reader) midiInstrument(p *part, e *xml.StartElement) error {
 			return err
 		}
 		if n, ok := r.whole(e.Name.Local, text, 1, last); ok {
-			*into = n - offset
+			say(into, none, n-1+first)
 		}
 		return nil
 	})

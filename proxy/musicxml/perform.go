@@ -52,7 +52,7 @@ func (r *reader) perform() (*Document, error) {
 		play := &player{p: p, clock: c, notes: s.Notes, first: len(s.Notes)}
 		play.all(order)
 		if play.broken > 0 {
-			r.note(&SyntaxError{Part: p.id}, "%d slurs are not ended, or end where none began, and are left out", play.broken)
+			r.note(&SyntaxError{Part: p.id}, "slurs are not ended or end where none began; %d were left out", play.broken)
 		}
 		s.Notes = play.notes
 		d.Pedals = append(d.Pedals, p.pressed(order, end, c)...)
@@ -187,7 +187,7 @@ func (y *player) play(n *note, at int64) {
 	case n.tied&tieStart != 0 && len(*ties) < maxTies:
 		*ties = append(*ties, tied{index, at + n.length, n.voice})
 	}
-	y.slur(n, int(y.groups[index-y.first]), index)
+	y.slur(n, int(y.groups[index-y.first]))
 }
 
 // waiting is the note that a note is the rest of, and nil where it starts. That of

@@ -80,8 +80,8 @@ func TestWarnings(t *testing.T) {
 		{"bad beats", "<attributes><time><beats>x</beats><beat-type>4</beat-type></time></attributes>" + good, `beats must be a whole number from 1 to 1000, found "x"`, 1},
 		{"bad tempo", `<sound tempo="fast"/>` + good, `tempo must be a number from 5 to 2000, found "fast"`, 1},
 		{"bad times", `<barline><repeat direction="backward" times="99"/></barline>` + good, "times must be a whole number from 0 to 63", 2},
-		{"open slur", noteOf("C", 4, 1, slurOf(1, "start")) + good, "1 slurs are not ended", 2},
-		{"slur from nowhere", noteOf("C", 4, 1, slurOf(1, "stop")), "1 slurs are not ended", 1},
+		{"open slur", noteOf("C", 4, 1, slurOf(1, "start")) + good, "slurs are not ended or end where none began; 1 were", 2},
+		{"slur from nowhere", noteOf("C", 4, 1, slurOf(1, "stop")), "slurs are not ended or end where none began; 1 were", 1},
 		{"measure-repeat", `<attributes><measure-style><measure-repeat type="start">1</measure-repeat></measure-style></attributes>` + good, "write them out", 1},
 		{"unknown instrument", noteOf("C", 4, 1, `<instrument id="I9"/>`), `instrument "I9" is not in the part list`, 1},
 		{"bad hairpin", direction(`<wedge type="crescendo" number="99"/>`) + good + dynamicOf("f"), "a hairpin's number must be a whole number from 1 to 16", 1},
@@ -126,6 +126,26 @@ func TestChannels(t *testing.T) {
 	}
 	if name := d.Score.Parts[30]; name != "Part 31" {
 		t.Errorf("part name %q", name)
+	}
+}
+
+// The part list says what an instrument starts with; what a sound says later is of use
+// where it does not.
+func TestSoundOfInstruments(t *testing.T) {
+	list := func(s string) string {
+		return strings.Replace(measureOf(`<sound><midi-device id="I" port="3"/><midi-instrument id="I"><midi-channel>5</midi-channel><midi-program>46</midi-program></midi-instrument></sound>`+quarter("C", 4)),
+			"</part-name>", "</part-name>"+s, 1)
+	}
+	for _, c := range []struct {
+		list string
+		want Instrument
+	}{
+		{"", Instrument{Port: 2, Channel: 4, Program: 46}},
+		{`<score-instrument id="I"/><midi-device id="I" port="1"/><midi-instrument id="I"><midi-channel>1</midi-channel><midi-program>41</midi-program></midi-instrument>`, Instrument{Program: 41}},
+	} {
+		if got := read(t, list(c.list)).Instruments[0]; got != c.want {
+			t.Errorf("instrument %+v, want %+v", got, c.want)
+		}
 	}
 }
 
@@ -184,6 +204,9 @@ func TestPacked(t *testing.T) {
 			}
 		})
 	}
+	if _, err := Read(append([]byte("PK\x03\x04"), make([]byte, maxPacked)...)); err == nil || !strings.Contains(err.Error(), "over 33554432 bytes") {
+		t.Errorf("a large file gives the error %v", err)
+	}
 	cut := mxl(t, "a.xml", score)
 	if _, err := Read(cut[:len(cut)-30]); err == nil || !strings.Contains(err.Error(), "cannot be unpacked") {
 		t.Errorf("a cut file gives the error %v", err)
@@ -200,6 +223,7 @@ func TestReadFileNamesThePath(t *testing.T) {
 func TestEncodings(t *testing.T) {
 	for _, c := range []struct{ name, text string }{
 		{"UTF-8 with a mark", "\xEF\xBB\xBF" + measureOf("")},
+		{"a document type", `<!DOCTYPE score-partwise SYSTEM "partwise.dtd">` + measureOf("")},
 		{"UTF-16, little end first, without a mark", wideOf(measureOf(""), 0, 1)},
 		{"UTF-16, big end first, without a mark", wideOf(measureOf(""), 1, 0)},
 		{"UTF-16, big end first", "\xFE\xFF" + wideOf(`<?xml version="1.0" encoding="UTF-16"?>`+measureOf(""), 1, 0)},

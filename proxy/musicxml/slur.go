@@ -37,7 +37,7 @@ type slur struct {
 }
 
 // slur follows the slurs that begin and end at a note, of a group of its voice.
-func (y *player) slur(n *note, group, index int) {
+func (y *player) slur(n *note, group int) {
 	if n.starts|n.stops == 0 {
 		return
 	}

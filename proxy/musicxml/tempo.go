@@ -140,8 +140,8 @@ func tempoLine(frames []frame, starts []int64) []tempoPoint {
 			from := now
 			for step := range int64(gradualQuarters) {
 				if at := m.at + step*quarterTicks; at < end {
-					now = from * (1 + (m.value-1)*float64(step+1)/gradualQuarters)
-					line = append(line, tempoPoint{at, bounded(now)})
+					now = bounded(from * (1 + (m.value-1)*float64(step+1)/gradualQuarters))
+					line = append(line, tempoPoint{at, now})
 				}
 			}
 			continue
