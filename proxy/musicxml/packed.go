@@ -15,8 +15,8 @@ const (
 	// maxEntries is how many files an .mxl file may hold: a score, its list of contents,
 	// and pictures of pages.
 	maxEntries = 1000
-	// maxRatio is how many times larger than packed the score may be. Deflate
-	// packs text of tags to a twentieth at best; it can at most reach 1032.
+	// maxRatio is how many times larger than packed the score may be. Scores are about
+	// twenty times larger (from memory), and Deflate can reach 1032 times (RFC 1951).
 	maxRatio = 200
 	// maxContents is the largest list of contents, in bytes.
 	maxContents = 1 << 20

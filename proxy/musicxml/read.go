@@ -9,8 +9,8 @@ import (
 )
 
 const (
-	// MaxSize is the largest file that is read, packed or not, in bytes. An orchestral
-	// symphony has about 100 MB.
+	// MaxSize is the largest score that is read, unpacked, in bytes. An orchestral
+	// symphony has about 100 MB (from memory).
 	MaxSize = 256 << 20
 	// maxParts bounds the parts of a score.
 	maxParts = 1000
