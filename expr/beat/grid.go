@@ -40,8 +40,8 @@ const offGrid = math.MinInt32
 const (
 	window     = 96   // onsets that are remembered: 12 s of sixteenths at 120
 	readings   = 5    // grids that are followed
-	maxOff     = 6    // onsets in a row off the grid after which it is given up
-	finest     = 0.03 // seconds, the shortest unit: a sextuplet sixteenth at 80
+	maxOff     = 6    // onsets in a row off the grid after which it is given up for a better one
+	finest     = 0.03 // seconds, the shortest unit: a twelfth of a beat, for sixteenths with triplets, at 166
 	exactBy    = 0.0015
 	exactShare = 0.002 // of the interval: what a sequencer's tempo steps add
 	within     = 3.5   // deviations that still stand in the grid
@@ -117,7 +117,7 @@ func (b *beam) read(parent int, at float64) {
 	if o.off++; g.unit == 0 { // the first was the ornament
 		o.at, o.pos, o.on = at, 0, 0
 	}
-	if o.off <= maxOff || b.n == 1 {
+	if o.off <= maxOff || parent == 0 {
 		b.offer(o)
 	}
 	if g.unit == 0 {

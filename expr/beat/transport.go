@@ -36,25 +36,27 @@ const (
 // Times and counts by which played-back music is told from single notes. All ours,
 // not published.
 const (
-	pauseTime  = 2 * time.Second        // without a note: the next one is a first note
-	endTime    = 4 * time.Second        // without input: the music is over; a general pause is shorter
-	deadTime   = 30 * time.Second       // without input: what still sounds, or still runs by its start, is forgotten
-	setUpTime  = 500 * time.Millisecond // by which set-up comes before the first note
-	tuttiTime  = 10 * time.Millisecond  // within which notes start together
-	chordTime  = 30 * time.Millisecond  // within which notes are one onset
-	joinTime   = 1500 * time.Millisecond
-	shortest   = 60 * time.Millisecond  // interval that tells of a grid: a hand that rolls a chord makes shorter ones
-	cutTime    = 100 * time.Millisecond // within which all notes are cut off on several channels
-	loopTime   = 250 * time.Millisecond // after a cut, within which the music goes on: a loop
-	runOnsets  = 4                      // that a grid is told from,
-	sureOnsets = 8                      // and that it takes to be sure of it
-	gridExact  = 2 * time.Millisecond   // deviation from a regular grid that a sequencer makes,
-	gridShare  = 0.004                  // and what its clock adds, of the interval
-	maxHalves  = 16                     // half-units in an interval, at most
+	pauseTime  = 2 * time.Second         // without a note: the next one is a first note
+	endTime    = 4 * time.Second         // without input: the music is over; a general pause is shorter
+	deadTime   = 30 * time.Second        // without input: what still sounds, or still runs by its start, is forgotten
+	setUpTime  = 500 * time.Millisecond  // by which set-up comes before the first note
+	tuttiTime  = 10 * time.Millisecond   // within which notes start together
+	chordTime  = 30 * time.Millisecond   // within which notes are one onset
+	joinTime   = 1500 * time.Millisecond // within which an onset follows the one before
+	shortest   = 60 * time.Millisecond   // interval that tells of a grid: a hand that rolls a chord makes shorter ones
+	cutTime    = 100 * time.Millisecond  // within which all notes are cut off on several channels
+	loopTime   = 250 * time.Millisecond  // after a cut, within which the music goes on: a loop
+	runOnsets  = 4                       // that a grid is told from,
+	sureOnsets = 8                       // and that it takes to be sure of it
+	gridExact  = 2 * time.Millisecond    // deviation from a regular grid that a sequencer makes,
+	gridShare  = 0.004                   // and what its clock adds, of the interval
+	maxHalves  = 16                      // half-units in an interval, at most
 )
 
-// Transport tells whether a sequence runs or stands. Each message is given to [Take]
-// as it comes in; a note is to be treated as its own call says, for nothing waits.
+// Transport tells whether a sequence runs or stands. Each message is given to
+// [Transport.Take] as it comes in; a note is to be treated as its own call says, for nothing
+// waits: the first note of a tutti without set-up, and the first three of a solo line, are
+// taken for single notes.
 //
 // By transport messages, once a start or continue has been seen: it runs from start or
 // continue to stop, whatever comes between. The clock by itself says nothing, as some
@@ -72,9 +74,9 @@ const (
 //   - a note of another channel started within 10 ms before it. A chord on one channel can
 //     be tried by hand, of whatever size;
 //   - it is the fourth of four onsets, each within 1.5 s of the one before, whose intervals
-//     are multiples of half the shortest to within 2 ms and 0.4 %: hands do that by chance
-//     only. If the onsets after them are as often out of such a grid as in it, before
-//     four more have been in it, it stands again;
+//     are multiples of half the shortest to within 2 ms and 0.4 %: irregular typing
+//     does that by chance, but then the onsets that follow are as often out of such a grid as in
+//     it, and it stands again unless four more have been in it;
 //   - all notes had been cut off while music was playing, at most 250 ms before: a loop.
 //
 // It stands again when nothing has sounded or come for 4 s, or when all notes were cut
@@ -89,20 +91,20 @@ type Transport struct {
 	sounding int           // keys that are down
 	last     time.Duration // of the latest input but clock and sensing
 
-	onsets    [runOnsets]time.Duration // the latest moments at which notes started, the newest last
-	n         int                      // how many of them belong together
-	noteAt    time.Duration            // of the latest note; never before the first
-	noteOn    int                      // its channel, counted through the ports
-	playing   int                      // the only channel that has played in this run; several, none
-	heard     int                      // moments since the state changed
-	setUpAt   time.Duration
-	setUpOn   int // its channel; several
-	cutAt     time.Duration
-	cutOn     int
-	loops     bool // the music was playing when it was cut off
-	trust     int  // onsets in a grid less those out of one, from 1 to sureOnsets; 0: not by a grid
-	setUpOnly bool // what had it run was the set-up of one channel, and nothing has confirmed it
-	deceived  bool // such set-up has come with single notes
+	onsets       [runOnsets]time.Duration // the latest moments at which notes started, the newest last
+	n            int                      // how many of them belong together
+	noteAt       time.Duration            // of the latest note; never before the first
+	noteChannel  int                      // its channel, counted through the ports
+	playing      int                      // the only channel that has played in this run; several, none
+	heard        int                      // moments since the state changed
+	setUpAt      time.Duration
+	setUpChannel int // its channel; several
+	cutAt        time.Duration
+	cutChannel   int
+	loops        bool // the music was playing when it was cut off
+	trust        int  // onsets in a grid less those out of one, from 1 to sureOnsets; 0: not by a grid
+	setUpOnly    bool // what had it run was the set-up of one channel, and nothing has confirmed it
+	deceived     bool // such set-up has come with single notes
 }
 
 type channelKeys [2]uint64
@@ -120,7 +122,6 @@ const never = math.MinInt64 / 2 * time.Nanosecond
 const (
 	noteOff       = 0x80
 	noteOn        = 0x90
-	polyPressure  = 0xA0
 	control       = 0xB0
 	program       = 0xC0
 	pressure      = 0xD0
@@ -271,11 +272,11 @@ func (t *Transport) press(n int, key uint8, down bool) {
 func (t *Transport) setUp(at time.Duration, n int) {
 	switch {
 	case at-t.setUpAt > setUpTime:
-		t.setUpOn = n
-	case t.setUpOn == none:
-		t.setUpOn = n
-	case n != none && n != t.setUpOn:
-		t.setUpOn = several
+		t.setUpChannel = n
+	case t.setUpChannel == none:
+		t.setUpChannel = n
+	case n != none && n != t.setUpChannel:
+		t.setUpChannel = several
 	}
 	t.setUpAt = at
 }
@@ -287,8 +288,8 @@ func (t *Transport) cut(at time.Duration, n int) {
 		t.keys[n] = channelKeys{}
 	}
 	only := t.playing == n
-	more := at-t.cutAt <= cutTime && t.cutOn != n
-	t.cutAt, t.cutOn = at, n
+	more := at-t.cutAt <= cutTime && t.cutChannel != n
+	t.cutAt, t.cutChannel = at, n
 	if t.told || !only && !more {
 		return
 	}
@@ -301,8 +302,8 @@ func (t *Transport) cut(at time.Duration, n int) {
 // note judges a note at its start.
 func (t *Transport) note(at time.Duration, n int) {
 	first := at-t.noteAt >= pauseTime && t.sounding == 0
-	tutti := at-t.noteAt <= tuttiTime && n != t.noteOn
-	t.noteAt, t.noteOn = at, n
+	tutti := at-t.noteAt <= tuttiTime && n != t.noteChannel
+	t.noteAt, t.noteChannel = at, n
 	if t.playing == none {
 		t.playing = n
 	} else if t.playing != n {
@@ -323,7 +324,7 @@ func (t *Transport) note(at time.Duration, n int) {
 		return
 	}
 	setUp := at-t.setUpAt <= setUpTime
-	alone := t.setUpOn != several
+	alone := t.setUpChannel != several
 	switch {
 	case regular:
 		t.run(MusicPlays)
