@@ -82,3 +82,14 @@ func Roughness(keys []uint8) float64 {
 	}
 	return sum
 }
+
+// Clash is what two different MIDI notes, 0..127, add to each other's roughness in a chord:
+// [Roughness] of both less that of each alone. It is 0 for a note with itself and for notes more
+// than three octaves apart.
+func Clash(key, other int) float64 {
+	low, high := min(key, other), max(key, other)
+	if low < 0 || high > 127 || low == high || high-low > widest {
+		return 0
+	}
+	return between[low][high-low]
+}

@@ -88,3 +88,17 @@ func TestRoughnessProperties(t *testing.T) {
 		}
 	})
 }
+
+func TestClash(t *testing.T) {
+	for _, interval := range []int{1, 7, 24, 36} {
+		want := Roughness([]uint8{50, uint8(50 + interval)}) - Roughness([]uint8{50}) - Roughness([]uint8{uint8(50 + interval)})
+		if got := Clash(50+interval, 50); math.Abs(got-want) > 1e-9 {
+			t.Errorf("%d semitones: %.6f, want %.6f", interval, got, want)
+		}
+	}
+	for _, none := range [][2]int{{50, 50}, {50, 87}, {-1, 3}, {120, 128}} {
+		if got := Clash(none[0], none[1]); got != 0 {
+			t.Errorf("%v clash by %g", none, got)
+		}
+	}
+}

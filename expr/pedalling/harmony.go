@@ -1,61 +1,10 @@
 package pedalling
 
 import (
-	"math"
 	"math/bits"
+
+	"swellbox/expr/listening"
 )
-
-// chroma is how much of each pitch class sounds, from C; only the proportions count.
-type chroma [12]float64
-
-// basis holds the six directions of the tonal centroid space for each pitch class.
-//
-// Source: Harte, Sandler and Gasser 2006: circles of fifths and minor thirds of radius 1, of
-// major thirds of radius 0.5 (SEEN-2).
-var basis = func() (b [12][6]float64) {
-	for l := range b {
-		for i, circle := range [3]struct{ radius, angle float64 }{{1, 7 * math.Pi / 6}, {1, 3 * math.Pi / 2}, {0.5, 2 * math.Pi / 3}} {
-			sin, cos := math.Sincos(float64(l) * circle.angle)
-			b[l][2*i], b[l][2*i+1] = circle.radius*sin, circle.radius*cos
-		}
-	}
-	return b
-}()
-
-// centroid is a chroma's place in the tonal centroid space; of silence, its middle.
-func centroid(c *chroma) (at [6]float64) {
-	var sum float64
-	for l, x := range c {
-		if x == 0 {
-			continue
-		}
-		sum += x
-		for i := range at {
-			at[i] += x * basis[l][i]
-		}
-	}
-	if sum == 0 {
-		return at
-	}
-	for i := range at {
-		at[i] /= sum
-	}
-	return at
-}
-
-// distance is how far apart two chromas are in harmony, 0 to about 3: between the closest
-// triads 0.799, from a major triad to the same with a minor seventh 0.543.
-//
-// Source: Harte, Sandler and Gasser 2006.
-func distance(a, b *chroma) float64 {
-	x, y := centroid(a), centroid(b)
-	var sum float64
-	for i := range x {
-		d := x[i] - y[i]
-		sum += d * d
-	}
-	return math.Sqrt(sum)
-}
 
 // classes is a set of pitch classes, C the lowest bit.
 type classes uint16
@@ -77,7 +26,7 @@ func (c classes) touches(d classes) bool {
 	return (c.turned(1)|c.turned(2)|c.turned(10)|c.turned(11))&d != 0
 }
 
-func (c classes) chroma() (ch chroma) {
+func (c classes) chroma() (ch listening.Chroma) {
 	for ; c != 0; c &= c - 1 {
 		ch[bits.TrailingZeros16(uint16(c))] = 1
 	}

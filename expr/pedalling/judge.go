@@ -1,5 +1,7 @@
 package pedalling
 
+import "swellbox/expr/listening"
+
 // blur says how what newly sounds mixes with what only the pedal holds.
 type blur uint8
 
@@ -43,7 +45,7 @@ func (p *Planner) fits(c classes, n int) bool {
 // farFrom reports whether some pitch classes are another harmony than the one under the pedal.
 func (p *Planner) farFrom(c classes) bool {
 	a, b := c.chroma(), p.chord.chroma()
-	return distance(&a, &b) > p.style.threshold
+	return listening.Distance(a.Centroid(), b.Centroid()) > p.style.threshold
 }
 
 // hasMoved reports whether the harmony changes with the group.
@@ -132,7 +134,7 @@ func (p *Planner) blurOf(key int) blur {
 	for rest := pedalled; !rest.empty(); {
 		other := rest.pop()
 		foreign |= classOf(other) &^ harmony
-		rough := p.dyads.clash(other, key) * p.under(other, key)
+		rough := listening.Clash(other, key) * p.under(other, key)
 		switch {
 		case rough > limit*harmonyRoughness:
 			return muddy

@@ -5,7 +5,7 @@ import "time"
 // Unknown stands for a duration that nobody can know yet.
 const Unknown = -1
 
-// A Planner plans the pedal of one part. It holds all the memory that it needs, about 15 kB,
+// A Planner plans the pedal of one part. It holds all the memory that it needs,
 // and is not safe for use by several goroutines.
 type Planner struct {
 	style style
@@ -36,8 +36,6 @@ type Planner struct {
 	marked   bool // the notation has pedalled
 	markDown bool
 	markAt   time.Duration
-
-	dyads dyads
 }
 
 // New makes a planner. half says that the sample player answers to half a pedal. k is 1 as
