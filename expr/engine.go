@@ -57,6 +57,7 @@ type Engine struct {
 	noteAt    time.Duration   // when the latest note came in
 	transport *beat.Transport // nil: music is always taken to run
 
+	pulse   pulse
 	ear     ear
 	reading *reading      // of the score that is loaded, or nil
 	pace    float64       // how much faster than the score is written the music goes

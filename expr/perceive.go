@@ -9,6 +9,7 @@ import (
 // returns the number of its note in its line, 0 if it is none.
 func (e *Engine) hear(ev *Event) (tone int64) {
 	if !ev.IsChannel() || int(ev.Port) >= e.cfg.Ports {
+		e.pulse.clock.Take(e.now, ev.Bytes())
 		return 0
 	}
 	p := &e.parts[int(ev.Port)*16+ev.Channel()]
@@ -18,7 +19,11 @@ func (e *Engine) hear(ev *Event) (tone int64) {
 		if p.variantFor(ev) != nil {
 			return 0
 		}
-		return e.ear.hear(&p.line, int(p.index), ev.Channel() == drumChannel, ev.Msg[1], ev.Msg[2], e.now)
+		tone = e.ear.hear(&p.line, int(p.index), ev.Channel() == drumChannel, ev.Msg[1], ev.Msg[2], e.now)
+		e.pulse.tracker.Onset(e.now, int(ev.Msg[1]), int(ev.Msg[2]))
+		quarters, level, sure := e.pulse.of(e.now)
+		p.line.beat(tone, quarters, level, sure)
+		return tone
 	case ev.IsNoteOff():
 		return e.ear.hearEnd(&p.line, int(p.index), ev.Msg[1], e.now)
 	case ev.Msg[0]&0xF0 == 0xB0 && ev.Len == 3:
