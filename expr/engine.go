@@ -96,6 +96,7 @@ func NewEngine(cfg Config) *Engine {
 	}
 	e := &Engine{cfg: cfg, rules: cfg.Rules, parts: make([]part, cfg.Ports*16), sides: Both, pace: 1}
 	e.ear.init(len(e.parts))
+	e.pulse.port = Unknown
 	e.keepTime()
 	if cfg.Auditions {
 		e.transport = beat.NewTransport(cfg.Ports)

@@ -9,7 +9,7 @@ import (
 // returns the number of its note in its line, 0 if it is none.
 func (e *Engine) hear(ev *Event) (tone int64) {
 	if !ev.IsChannel() || int(ev.Port) >= e.cfg.Ports {
-		e.pulse.clock.Take(e.now, ev.Bytes())
+		e.pulse.message(e.now, int(ev.Port), ev.Bytes())
 		return 0
 	}
 	p := &e.parts[int(ev.Port)*16+ev.Channel()]

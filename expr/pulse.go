@@ -10,14 +10,26 @@ import (
 // pulse is where the beat is, by the clock that comes in or by what is heard.
 type pulse struct {
 	clock   beat.Clock
+	port    int // from which the clock comes; Unknown until one has
 	tracker beat.Tracker
+}
+
+// message hears what is no note: the clock of the first port that sends one.
+func (p *pulse) message(at time.Duration, port int, msg []byte) {
+	if len(msg) > 0 && msg[0] == timingClock && p.port == Unknown {
+		p.port = port
+	}
+	if p.port == Unknown || p.port == port {
+		p.clock.Take(at, msg)
+	}
 }
 
 // onBeat is how far from a beat, as a share of it, a note is on it still. Ours.
 const onBeat = 1. / 32
 
-// sureBar is how sure the bar must be for its strong beats to be told. Ours.
-const sureBar = 0.5
+// sureBar is how sure the bar must be for its strong beats to be told. What is heard is
+// not told from half a bar of twice the length, so none of them is more than strong. Ours.
+const sureBar = 0.8
 
 // of is where a time lies: quarter notes since the piece's start where a clock tells
 // them, else beats since the first note; the strength of the beat there, 0 off the beat;
@@ -39,11 +51,7 @@ func (p *pulse) of(at time.Duration) (quarters float64, level int, sure float64)
 		return quarters, level, sure
 	}
 	in, off := nearest(heard.InBar)
-	switch {
-	case off > onBeat: // the clock has another beat than is heard
-	case in == 1 || in == float64(heard.BeatsInBar+1):
-		level, sure = 3, min(sure, heard.BarSure)
-	case heard.BeatsInBar == 4 && in == 3:
+	if off <= onBeat && (in == 1 || in == float64(heard.BeatsInBar+1)) { // else the clock has another beat than is heard
 		level, sure = 2, min(sure, heard.BarSure)
 	}
 	return quarters, level, sure
