@@ -23,6 +23,7 @@ import (
 //	GET  /status                                   Status
 //	POST /switch {"side":"raw","parts":["Flute"]}  Status
 //	POST /sense {"sense":"studio","parts":[]}      Status
+//	POST /lookahead {"ms":500}                     Status
 //	POST /panic                                    Status
 //
 // An error is {"error":"…"} with a status of 400 or more.
@@ -38,6 +39,7 @@ type Controlled interface {
 	Status() Status
 	Switch(side expr.Side, parts []string) error
 	SetSense(sense expr.Sense, parts []string) error
+	SetLookahead(l time.Duration) error
 	Panic()
 }
 
@@ -51,6 +53,11 @@ type SwitchRequest struct {
 type SenseRequest struct {
 	Sense string   `json:"sense"` // "hall" or "studio"
 	Parts []string `json:"parts"` // none: all
+}
+
+// LookaheadRequest is the body of POST /lookahead.
+type LookaheadRequest struct {
+	MS int `json:"ms"` // 0..3000
 }
 
 // Control serves the control API of a daemon until it is closed.
@@ -140,6 +147,13 @@ func controlHandler(d Controlled) http.Handler {
 				return err
 			}
 			return d.SetSense(sense, req.Parts)
+		})
+	})
+	mux.HandleFunc("POST /lookahead", func(w http.ResponseWriter, r *http.Request) {
+		var req LookaheadRequest
+		steer(w, r, d, &req, func() error {
+			const beyond = 1 << 20 // any range, and far from where a Duration overflows
+			return d.SetLookahead(time.Duration(min(max(req.MS, -beyond), beyond)) * time.Millisecond)
 		})
 	})
 	mux.HandleFunc("POST /panic", func(w http.ResponseWriter, _ *http.Request) {
@@ -239,6 +253,11 @@ func (c *Client) Switch(side expr.Side, parts []string) (Status, error) {
 // SetSense chooses how the named parts stand, or all if none is named.
 func (c *Client) SetSense(sense expr.Sense, parts []string) (Status, error) {
 	return c.do(http.MethodPost, "/sense", SenseRequest{Sense: sense.String(), Parts: parts})
+}
+
+// SetLookahead chooses by how much later all sounds than it comes in, in whole milliseconds.
+func (c *Client) SetLookahead(l time.Duration) (Status, error) {
+	return c.do(http.MethodPost, "/lookahead", LookaheadRequest{MS: int(l.Milliseconds())})
 }
 
 // Panic silences every output.

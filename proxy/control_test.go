@@ -14,6 +14,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"swellbox/expr"
 	"swellbox/proxy"
@@ -21,13 +22,14 @@ import (
 
 // puppet is what a control server steers in these tests.
 type puppet struct {
-	status   proxy.Status
-	side     expr.Side
-	sense    expr.Sense
-	parts    []string
-	panics   int
-	switches int
-	refusal  error
+	status    proxy.Status
+	side      expr.Side
+	sense     expr.Sense
+	lookahead time.Duration
+	parts     []string
+	panics    int
+	switches  int
+	refusal   error
 }
 
 func (p *puppet) Status() proxy.Status { return p.status }
@@ -40,6 +42,11 @@ func (p *puppet) Switch(side expr.Side, parts []string) error {
 
 func (p *puppet) SetSense(sense expr.Sense, parts []string) error {
 	p.sense, p.parts = sense, parts
+	return p.refusal
+}
+
+func (p *puppet) SetLookahead(l time.Duration) error {
+	p.lookahead = l
 	return p.refusal
 }
 
@@ -113,6 +120,9 @@ func TestControl(t *testing.T) {
 	if s, err = client.SetSense(expr.Studio, []string{"Flute"}); err != nil || s.NotesIn != 7 || p.sense != expr.Studio || !slices.Equal(p.parts, []string{"Flute"}) {
 		t.Errorf("SetSense: %+v, %v; got %v of %q", s, err, p.sense, p.parts)
 	}
+	if s, err = client.SetLookahead(750 * ms); err != nil || s.NotesIn != 7 || p.lookahead != 750*ms {
+		t.Errorf("SetLookahead: %+v, %v; got %v", s, err, p.lookahead)
+	}
 	if s, err = client.Panic(); err != nil || s.NotesIn != 7 || p.panics != 1 {
 		t.Errorf("Panic: %+v, %v; %d panics", s, err, p.panics)
 	}
@@ -137,6 +147,8 @@ func TestControlRefuses(t *testing.T) {
 		{"POST", "/switch", `{"side":"loud"}`, 400, `\"loud\"`},
 		{"POST", "/switch", `{}`, 400, "raw or shaped"},
 		{"POST", "/sense", `{"sense":"church"}`, 400, "hall or studio"},
+		{"POST", "/lookahead", `{"ms":"long"}`, 400, "cannot be read"},
+		{"POST", "/lookahead", `{"ms":0.5}`, 400, "cannot be read"},
 		{"POST", "/switch", `{"side":3}`, 400, "cannot be read"},
 		{"POST", "/switch", `{"side":"raw"} {"side":"shaped"}`, 400, "cannot be read"},
 		{"POST", "/switch", `{"side":"raw","parts":["` + strings.Repeat("a", 1<<16) + `"]}`, 400, "too large"},

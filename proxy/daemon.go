@@ -35,8 +35,14 @@ type Config struct {
 	Outputs []PortSpec // as many as inputs, or as many as a player needs
 	Foot    FootSwitch
 	Match   bool        // lower the raw side by the ensemble's headroom, to compare at one level
-	Rules   []expr.Rule // nil for the standard ones
+	Rules   []expr.Rule // from which the manner chooses; nil for the standard ones
+	Manner  Manner
 	Log     zerolog.Logger
+
+	// Score is the piece that what comes in is looked for in, or nil. A [Player] knows its
+	// own piece.
+	Score     *expr.Score
+	ScoreName string // of the score, or of the player's file, as the status says it
 }
 
 // FootSwitch is an incoming controller that switches all parts between raw and
@@ -68,6 +74,7 @@ type Daemon struct {
 	closed  bool
 	pressed bool // the foot switch
 	notices []string
+	piece   piece
 
 	inlets  []*inlet
 	outlets []*outlet
@@ -91,8 +98,25 @@ func NewDaemon(cfg Config) (*Daemon, error) {
 	if len(cfg.Outputs) == 0 || len(cfg.Inputs) > len(cfg.Outputs) {
 		return nil, fmt.Errorf("%d inputs need as many outputs, found %d: each input is heard on the output of its number", len(cfg.Inputs), len(cfg.Outputs))
 	}
+	if err := checkLookahead(cfg.Manner.Lookahead); err != nil {
+		return nil, err
+	}
+	if cfg.Rules == nil {
+		cfg.Rules = expr.RulesIn(cfg.Cast.Ensemble().Place())
+	}
+	rules, err := cfg.Manner.rules(cfg.Rules)
+	if err != nil {
+		return nil, err
+	}
 	d := &Daemon{cfg: cfg, start: time.Now(), stop: make(chan struct{})}
-	d.stage = NewStage(cfg.Cast, expr.Config{Ports: len(cfg.Outputs), Rules: cfg.Rules}, d.emit)
+	d.stage = NewStage(cfg.Cast, expr.Config{
+		Ports: len(cfg.Outputs), Rules: rules,
+		Lookahead: cfg.Manner.Lookahead, Auditions: len(cfg.Inputs) > 0,
+		Rubato: cfg.Manner.Rubato, Clocked: cfg.Manner.Clocked, Seed: cfg.Manner.Seed,
+	}, d.emit)
+	if cfg.Score != nil {
+		d.follow(cfg.Score)
+	}
 	if cfg.Match {
 		d.stage.MatchLevels(cfg.Cast.Ensemble().HeadroomDB)
 	}
@@ -175,6 +199,7 @@ func (d *Daemon) push(e expr.Event) {
 	}
 	e.At = d.now()
 	if !d.foot(&e) {
+		d.place(&e)
 		d.play(e)
 	}
 	d.rouse() // the message first, then what is due later
@@ -185,7 +210,7 @@ func (d *Daemon) push(e expr.Event) {
 // play runs the stage on an event. Should the engine fail, the music goes on
 // without it.
 func (d *Daemon) play(e expr.Event) {
-	if d.broken == nil && d.try(func() { d.stage.Push(e); d.stage.Pull(e.At) }) {
+	if d.broken == nil && (d.try(func() { d.stage.Push(e); d.stage.Pull(e.At) }) || d.waits(&e)) {
 		return
 	}
 	if !d.try(func() { d.stage.Performance.Push(e); d.stage.Pull(e.At) }) { // seats nobody
@@ -207,10 +232,29 @@ func (d *Daemon) try(f func()) (ok bool) {
 
 // bypass puts an engine that shapes nothing in the place of one that failed. The
 // desk stays, and with it the account of what sounds and of what the outputs were told.
+// What waited in the lookahead waits on; the one message with which the engine failed may
+// have been the end of a note, so none is left sounding.
 func (d *Daemon) bypass(reason any) {
 	d.broken = fmt.Errorf("the engine failed: %v; all parts play raw until a restart", reason)
-	d.stage.engine = expr.NewEngine(expr.Config{Ports: len(d.cfg.Outputs), Rules: []expr.Rule{}})
+	failed := d.stage.engine
+	_, delay := failed.Lookahead()
+	d.stage.engine = expr.NewEngine(expr.Config{Ports: len(d.cfg.Outputs), Rules: []expr.Rule{}, Lookahead: delay})
+	d.piece = piece{}
+	if delay > 0 {
+		failed.Waiting(func(e *expr.Event) { d.stage.engine.Push(*e) })
+		for port := range d.outlets {
+			d.stage.desk.endNotes(port, d.now())
+		}
+	}
 	d.switchAll(expr.Raw)
+}
+
+// waits reports whether an event is the last of those that wait to sound. d.mu is held.
+func (d *Daemon) waits(e *expr.Event) (is bool) {
+	d.stage.engine.Waiting(func(w *expr.Event) {
+		is = w.At == e.At && w.Port == e.Port && bytes.Equal(w.Bytes(), e.Bytes())
+	})
+	return is
 }
 
 // emit is where the stage's messages come out. d.mu is held.

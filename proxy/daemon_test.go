@@ -304,6 +304,13 @@ func TestStatus(t *testing.T) {
 			Sense    string `json:"sense"`
 			Warnings []string
 			Position *struct{}
+
+			Foreknowledge *struct {
+				Grade, Transport, Why, Score string
+				LookaheadMS                  float64 `json:"lookahead_ms"`
+				Found                        bool
+				Sure, Pace                   float64
+			}
 		}
 		dec := json.NewDecoder(bytes.NewReader(b))
 		dec.DisallowUnknownFields()
@@ -311,6 +318,9 @@ func TestStatus(t *testing.T) {
 			t.Fatalf("%v: %s", err, b)
 		}
 		if s.NotesIn != 2 || s.NotesOut != 2 || s.Side != "shaped" || s.UptimeS != 1.5 || s.DelayMS == nil || *s.DelayMS != 0 || s.Warnings == nil || len(s.Warnings) != 0 || s.Position != nil {
+			t.Errorf("status %s", b)
+		}
+		if f := s.Foreknowledge; f == nil || f.Grade != "none" || f.Transport != "stands" || f.Why != "single notes" || f.Score != "" || f.Found || f.LookaheadMS != 0 {
 			t.Errorf("status %s", b)
 		}
 		if len(s.Parts) != 1 || len(s.Inputs) != 2 || len(s.Outputs) != 2 {

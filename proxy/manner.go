@@ -22,6 +22,14 @@ type Manner struct {
 	Clocked   bool          // rubato even where hardware follows a clock
 }
 
+// checkLookahead refuses a lookahead that cannot be had.
+func checkLookahead(l time.Duration) error {
+	if l < 0 || l > expr.MaxLookahead {
+		return fmt.Errorf("the lookahead is %d ms; it can be 0 to %d ms", l.Milliseconds(), expr.MaxLookahead.Milliseconds())
+	}
+	return nil
+}
+
 // rules are the manner's rules in the ensemble's place. A name that no rule has is an
 // error that lists the names.
 func (m *Manner) rules(all []expr.Rule) ([]expr.Rule, error) {

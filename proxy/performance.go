@@ -101,10 +101,18 @@ func (p *Performance) EndNotes() {
 	}
 }
 
-// EndNotesOf ends the notes that are out on one port.
+// EndNotesOf ends the notes that are out on one port, and drops those that wait in the
+// lookahead.
 func (p *Performance) EndNotesOf(port int) {
+	p.silence(port)
 	p.desk.endNotes(port, p.now)
+}
+
+// silence has the engine forget the notes of a port. What else waited there has been said
+// when it returns, so that what the desk says next stays said.
+func (p *Performance) silence(port int) {
 	p.engine.Silence(port)
+	p.engine.Pull(p.now, p.desk.take)
 }
 
 // Release ends the notes that are out on one port and lifts its pedals, for an
@@ -126,8 +134,8 @@ func (p *Performance) AllNotesOff(port int) {
 // off and all sound off.
 func (p *Performance) Panic() {
 	for port := range p.ports {
+		p.silence(port)
 		p.desk.panic(port, p.now)
-		p.engine.Silence(port)
 	}
 }
 
@@ -135,8 +143,8 @@ func (p *Performance) Panic() {
 // state; the caller pulls until Left reports that this is done.
 func (p *Performance) Leave() {
 	for port := range p.ports {
+		p.silence(port)
 		p.desk.leave(port, p.now)
-		p.engine.Silence(port)
 	}
 }
 

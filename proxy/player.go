@@ -3,6 +3,7 @@ package proxy
 import (
 	"context"
 	"fmt"
+	"slices"
 	"sort"
 	"sync/atomic"
 	"time"
@@ -23,6 +24,7 @@ type Player struct {
 	to    time.Duration // where it ends
 	again bool
 	began atomic.Int64 // when the present round began, on the daemon's clock; idle if none is under way
+	round atomic.Int64 // its number, from 0
 	at    atomic.Int64 // the position while none is
 }
 
@@ -32,7 +34,8 @@ const untoldBendRange = 2
 // idle marks a player that does not play.
 const idle = -1
 
-// NewPlayer seats the timeline's parts. It is an error if the file needs more
+// NewPlayer seats the timeline's parts, and has the engine know the piece if the
+// daemon's manner is to play by the score. It is an error if the file needs more
 // ports than the daemon has outputs, or if the loop lies outside the piece.
 func NewPlayer(d *Daemon, t *Timeline, loop Loop) (*Player, error) {
 	if t.Ports > len(d.outlets) {
@@ -56,8 +59,16 @@ func NewPlayer(d *Daemon, t *Timeline, loop Loop) (*Player, error) {
 	}
 	p.began.Store(idle)
 	p.at.Store(int64(p.from))
+	var score *expr.Score
+	if d.cfg.Manner.Scored {
+		score = t.score()
+	}
 	var err error
-	d.locked(func() { err = d.stage.SeatAll(t.Hints) })
+	d.locked(func() {
+		d.piece = piece{score: score}
+		d.stage.engine.Load(score)
+		err = d.stage.SeatAll(t.Hints)
+	})
 	if err != nil {
 		return nil, err
 	}
@@ -66,7 +77,8 @@ func NewPlayer(d *Daemon, t *Timeline, loop Loop) (*Player, error) {
 }
 
 // Play plays until the end or, in a loop, until ctx ends; then the sounding notes
-// are ended. It returns ctx's error if that is what ended it.
+// are ended. It returns ctx's error if that is what ended it. What waits in the lookahead
+// is heard at the end of the piece and of a loop, and dropped when ctx ends.
 func (p *Player) Play(ctx context.Context) error {
 	defer p.rest()
 	events := wireEvents(p.t.Events)
@@ -80,26 +92,47 @@ func (p *Player) Play(ctx context.Context) error {
 			p.d.push(e) // set-ups by system exclusive, once
 		}
 	}
+	open := unended(events[first:last])
 	timer := time.NewTimer(0)
 	defer timer.Stop()
-	for {
+	for round := int64(0); ; round++ {
 		start := time.Now()
+		p.round.Store(round)
 		p.began.Store(int64(p.d.now()))
 		p.chase(events[:first], events[first:last])
 		for _, e := range events[first:last] {
-			if err := p.wait(ctx, timer, start, e.At); err != nil {
+			if err := wait(ctx, timer, time.Until(start.Add(e.At-p.from))); err != nil {
 				return err
 			}
 			p.d.push(e)
 		}
-		if err := p.wait(ctx, timer, start, p.to); err != nil {
+		if err := wait(ctx, timer, time.Until(start.Add(p.to-p.from))); err != nil {
 			return err
 		}
 		if !p.again {
-			return nil
+			return wait(ctx, timer, p.d.untilPlayedOut())
 		}
-		p.d.EndNotes()
+		for _, e := range open {
+			p.d.push(e)
+		}
 	}
+}
+
+// unended gives the note-offs that notes of a round lack.
+func unended(round []expr.Event) (ends []expr.Event) {
+	for i := range round {
+		e := &round[i]
+		if !e.IsNoteOn() && !e.IsNoteOff() {
+			continue
+		}
+		end := expr.Short(0, e.Port, 0x80|byte(e.Channel()), e.Msg[1], 64) // MIDI 1.0: the velocity of one that knows none
+		if e.IsNoteOn() {
+			ends = append(ends, end)
+		} else if i := slices.IndexFunc(ends, func(o expr.Event) bool { return o.Port == end.Port && o.Msg == end.Msg }); i >= 0 {
+			ends = slices.Delete(ends, i, i+1)
+		}
+	}
+	return ends
 }
 
 // rest ends the sounding notes and keeps the position.
@@ -109,10 +142,9 @@ func (p *Player) rest() {
 	p.began.Store(idle)
 }
 
-// wait waits until the moment of the piece has come, counted from the start of the
-// round, so that no delay adds up.
-func (p *Player) wait(ctx context.Context, timer *time.Timer, start time.Time, at time.Duration) error {
-	if rest := time.Until(start.Add(at - p.from)); rest > 0 {
+// wait waits for so long, if it is anything.
+func wait(ctx context.Context, timer *time.Timer, rest time.Duration) error {
+	if rest > 0 {
 		timer.Reset(rest)
 		select {
 		case <-ctx.Done():
@@ -175,12 +207,17 @@ func (s *channelState) settle(moved *channelState) {
 	}
 }
 
-// time is where in the piece the player stands.
+// time is where in the piece what is heard now stands.
 func (p *Player) time() time.Duration {
-	if began := p.began.Load(); began != idle {
-		return min(p.from+p.d.now()-time.Duration(began), p.to)
+	began := p.began.Load()
+	if began == idle {
+		return time.Duration(p.at.Load())
 	}
-	return time.Duration(p.at.Load())
+	t, length := p.d.heard()-time.Duration(began), p.to-p.from
+	if before := time.Duration(p.round.Load()) * length; t < 0 && t+before > 0 {
+		t = (t + before) % length // of a round before, which is still heard
+	}
+	return p.from + min(max(t, 0), length)
 }
 
 // Position is where in the piece the player stands, and false if it has no bars.

@@ -9,13 +9,15 @@ type Status struct {
 	NotesOut uint64       `json:"notes_out"` // note-ons let out, whichever side
 	Side     string       `json:"side"`      // "raw", "shaped" or "mixed"
 	Sense    string       `json:"sense"`     // "hall", "studio" or "mixed"
-	DelayMS  float64      `json:"delay_ms"`  // that swellbox adds on purpose
+	DelayMS  float64      `json:"delay_ms"`  // that swellbox adds on purpose to what comes in now
 	UptimeS  float64      `json:"uptime_s"`
 	Parts    []PartStatus `json:"parts"`
 	Inputs   []PortStatus `json:"inputs"`
 	Outputs  []PortStatus `json:"outputs"`
-	Warnings []string     `json:"warnings"` // never nil
-	Position *Position    `json:"position,omitempty"`
+	Warnings []string     `json:"warnings"`           // never nil
+	Position *Position    `json:"position,omitempty"` // where the piece is, if that is known
+
+	Foreknowledge Foreknowledge `json:"foreknowledge"`
 }
 
 // PartStatus is one part of a [Status].
@@ -37,7 +39,7 @@ type PortStatus struct {
 	Dropped   uint64 `json:"dropped,omitempty"`   // while the output was lost
 }
 
-// Position is where a playing file stands.
+// Position is where in the piece what is heard now stands.
 type Position struct {
 	Bar  int     `json:"bar"`
 	Beat float64 `json:"beat"`
@@ -73,6 +75,7 @@ func (d *Daemon) stageStatus(s *Status) {
 	defer d.mu.Unlock()
 	s.NotesOut = d.stage.desk.notes
 	s.Side, s.Sense = d.side(), d.sense()
+	d.foreknowledge(s)
 	if d.broken != nil {
 		s.Warnings = append(s.Warnings, d.broken.Error())
 	}

@@ -7,7 +7,10 @@ func (d *Daemon) watch() {
 	defer d.watched.Done()
 	tick := time.NewTicker(watchPeriod)
 	defer tick.Stop()
-	w := watcher{lost: make([]bool, len(d.outlets)), senders: make([]int, len(d.inlets)), faults: map[int]string{}}
+	w := watcher{
+		lost: make([]bool, len(d.outlets)), senders: make([]int, len(d.inlets)), release: make([]time.Duration, len(d.inlets)),
+		faults: map[int]string{}, waiting: news{said: "none"},
+	}
 	for {
 		select {
 		case <-d.stop:
@@ -23,9 +26,12 @@ func (d *Daemon) watch() {
 // watcher remembers what has been said, so that it is said once.
 type watcher struct {
 	lost    []bool
-	senders []int // by input, when last looked at
+	senders []int           // by input, when last looked at
+	release []time.Duration // by input: when what it left is to be ended; 0: it has left nothing
 	faults  map[int]string
 	broken  bool
+	waiting news
+	score   news
 }
 
 func (d *Daemon) watchOutputs(w *watcher) {
@@ -53,13 +59,15 @@ func (d *Daemon) watchOutputs(w *watcher) {
 }
 
 // watchInputs opens lost inputs again. What a lost input left sounding is ended, for
-// its note-offs will not come; so is what the last sender to a virtual input left.
+// its note-offs will not come; so is what the last sender to a virtual input left. With
+// lookahead that is done when the last that came from it has been heard.
 func (d *Daemon) watchInputs(w *watcher) {
 	for i, in := range d.inlets {
 		in.mu.Lock()
 		port := in.port
 		in.mu.Unlock()
 		if port == nil {
+			d.releaseLeft(w, i, false)
 			if d.openInlet(i, in) == nil {
 				d.cfg.Log.Info().Str("input", in.spec.Name).Msg("input is back")
 			}
@@ -68,12 +76,13 @@ func (d *Daemon) watchInputs(w *watcher) {
 		n, known := connected(port)
 		left := n < w.senders[i]
 		w.senders[i] = n
+		d.releaseLeft(w, i, n > 0)
 		if !known || n > 0 {
 			continue
 		}
 		if in.spec.Virtual {
 			if left {
-				d.locked(func() { d.stage.Release(i) })
+				d.leave(w, i)
 				d.cfg.Log.Info().Str("input", in.spec.Name).Msg("nobody sends to the input any more; its notes are ended")
 			}
 			continue
@@ -82,8 +91,26 @@ func (d *Daemon) watchInputs(w *watcher) {
 		in.mu.Lock()
 		in.port = nil
 		in.mu.Unlock()
-		d.locked(func() { d.stage.Release(i) })
+		d.leave(w, i)
 		d.cfg.Log.Warn().Str("input", in.spec.Name).Msg("input lost; its notes are ended, waiting for it to come back")
+	}
+}
+
+// leave ends what an input has left sounding, now or when the last of it has been heard.
+func (d *Daemon) leave(w *watcher, input int) {
+	if rest := d.untilPlayedOut(); rest > 0 {
+		w.release[input] = d.now() + rest
+		return
+	}
+	d.locked(func() { d.stage.Release(input) })
+}
+
+// releaseLeft ends what an input had left when that is due, or when another sender is
+// there, whose notes must not be ended later.
+func (d *Daemon) releaseLeft(w *watcher, input int, sender bool) {
+	if at := w.release[input]; at != 0 && (sender || d.now() >= at) {
+		w.release[input] = 0
+		d.locked(func() { d.stage.Release(input) })
 	}
 }
 
@@ -102,6 +129,11 @@ func (d *Daemon) watchStage(w *watcher) {
 		if err := d.stage.engine.Fault(p.Port, p.Channel); err != nil && w.faults[i] != err.Error() {
 			faults = append(faults, fault{i, p.Name, err})
 			w.faults[i] = err.Error()
+		}
+	}
+	for _, words := range [...]string{w.waiting.of(d.waitingMode()), w.score.of(d.scoreMode())} {
+		if words != "" {
+			notices = append(notices, words)
 		}
 	}
 	d.mu.Unlock()
