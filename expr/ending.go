@@ -81,18 +81,26 @@ func (e *Engine) end(p *part, tone int64) {
 		}
 	}
 	e.release(p, i)
-	e.send(p, 0x80, n.key, releaseVelocity)
+	e.sendEnd(p, &n)
 }
 
 // releaseVelocity is that of a note-off of our own: MIDI 1.0's for a device that knows none.
 const releaseVelocity = 64
+
+// sendEnd sends a note-off of our own, as if it came from where the note did.
+func (e *Engine) sendEnd(p *part, n *sounding) {
+	was := p.source
+	p.source = n.source
+	e.send(p, 0x80, n.key, releaseVelocity)
+	p.source = was
+}
 
 // pay sends the note-off that a sounding note is owed.
 func (e *Engine) pay(p *part, i int) {
 	n := &p.notes[i]
 	if n.owed {
 		n.owed, n.end = false, 0
-		e.send(p, 0x80, n.key, releaseVelocity)
+		e.sendEnd(p, n)
 	}
 }
 
@@ -100,6 +108,23 @@ func (e *Engine) pay(p *part, i int) {
 func (e *Engine) makeWay(p *part, key uint8) {
 	for i := 0; i < len(p.notes); i++ {
 		if n := &p.notes[i]; n.key == key && n.owed {
+			e.pay(p, i)
+			e.release(p, i)
+			i = -1
+		}
+	}
+}
+
+// outgrow ends the notes that are only drawn over a new one, and that the level controller
+// would lift past their ceilings on its way to where the new one needs it: nobody draws a
+// soft note over a loud one.
+func (e *Engine) outgrow(p *part, s *sounding) {
+	if !p.movesLevel() {
+		return
+	}
+	control := min(p.mfDB+s.gesture.LevelAt(0)+p.weightDB(&s.gesture), s.ceilingDB) - s.carriedDB
+	for i := 0; i < len(p.notes); i++ {
+		if n := &p.notes[i]; n.owed && control > n.ceilingDB-n.carriedDB {
 			e.pay(p, i)
 			e.release(p, i)
 			i = -1

@@ -48,6 +48,7 @@ type sounding struct {
 	carriedDB float64 // part of the level that the velocity carries, dB re full
 	ceilingDB float64 // level that the note never exceeds, dB re full
 	key       uint8
+	source    uint16        // where it came from
 	tone      int64         // its number in the line
 	end       time.Duration // when it ends, where that is not left to its note-off; 0
 	owed      bool          // its end has come in, and the shaped performance has put it off
@@ -121,7 +122,14 @@ func (p *part) movesLevel() bool {
 
 // leaves reports whether a note that starts now leaves the controller to others: other
 // voices sound, and not only the note whose place it takes.
-func (p *part) leaves() bool { return len(p.notes) > 0 && p.voices() }
+func (p *part) leaves() bool {
+	for i := range p.notes {
+		if !p.notes[i].owed {
+			return p.voices()
+		}
+	}
+	return false
+}
 
 // voices reports whether what sounds are several voices, and not a slurred line.
 func (p *part) voices() bool {
@@ -163,7 +171,7 @@ func (p *part) want(now time.Duration) (level, brightness float64) {
 	for i := range p.notes {
 		n := &p.notes[i]
 		reMf := n.gesture.LevelAt(now - n.on)
-		if voices || i == last {
+		if i == last || voices && (!n.owed || p.notes[last].owed) { // what is only drawn over the next follows it
 			level = max(level, p.mfDB+reMf+p.weightDB(&n.gesture)-n.carriedDB)
 		}
 		p.capDB = min(p.capDB, n.ceilingDB-n.carriedDB)

@@ -41,11 +41,12 @@ func (e *Engine) noteOn(p *part, ev *Event, tone int64) {
 		return
 	}
 	e.makeWay(p, key)
-	s := sounding{gesture: e.gesture, on: e.now, key: key, tone: tone, ceilingDB: e.cfg.CeilingDB}
+	s := sounding{gesture: e.gesture, on: e.now, key: key, source: ev.Source, tone: tone, ceilingDB: e.cfg.CeilingDB}
 	if player.Velocity != nil {
 		s.ceilingDB += e.note.RawDB
 	}
 	out := e.carry(p, &s, velocity)
+	e.outgrow(p, &s)
 	e.hold(p, s)
 	level, brightness := p.want(e.now)
 	if p.movesLevel() {
