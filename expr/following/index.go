@@ -1,0 +1,103 @@
+package following
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"swellbox/expr"
+)
+
+const (
+	keys     = 128
+	maxParts = 1024 // told apart; parts beyond share the last
+)
+
+// written is a note of the score as it is looked for.
+type written struct {
+	on   float64 // seconds at the written tempo
+	note int32   // index into Score.Notes
+	part uint16  // counted from 0 without gaps
+	key  uint8
+}
+
+// list is where one key is played, in the order of time.
+type list struct {
+	on []float64
+	at []int32 // indices into index.notes
+}
+
+// index is the score by time, by key, and by part and key.
+type index struct {
+	notes   []written           // in the order of on
+	byKey   []list              // by key
+	byPart  []list              // by part*keys+key
+	share   []float64           // of all notes: the part's
+	often   []float64           // by part*keys+key: share of the part's notes, smoothed
+	usual   [keys]float64       // share of all notes, smoothed
+	address map[uint32][]uint16 // the parts by port and channel as the score has them
+}
+
+func seconds(d time.Duration) float64 { return float64(d) / float64(time.Second) }
+
+func newIndex(s *expr.Score) *index {
+	x := &index{byKey: make([]list, keys), address: map[uint32][]uint16{}}
+	dense := map[uint16]uint16{}
+	for i := range s.Notes {
+		n := &s.Notes[i]
+		if n.Key >= keys || n.Channel > 15 {
+			continue
+		}
+		part, known := dense[n.Part]
+		if !known {
+			part = uint16(min(len(dense), maxParts-1))
+			dense[n.Part] = part
+		}
+		a := address(n.Port, n.Channel)
+		if !slices.Contains(x.address[a], part) {
+			x.address[a] = append(x.address[a], part)
+		}
+		x.notes = append(x.notes, written{on: seconds(n.On), note: int32(i), part: part, key: n.Key})
+	}
+	slices.SortStableFunc(x.notes, func(a, b written) int { return cmp.Compare(a.on, b.on) })
+	x.list(min(len(dense), maxParts))
+	return x
+}
+
+// list fills the lists and the shares.
+func (x *index) list(parts int) {
+	x.byPart = make([]list, parts*keys)
+	x.share = make([]float64, parts)
+	x.often = make([]float64, parts*keys)
+	for i := range x.notes {
+		n := &x.notes[i]
+		x.byKey[n.key].add(n.on, int32(i))
+		x.byPart[int(n.part)*keys+int(n.key)].add(n.on, int32(i))
+		x.share[n.part]++
+	}
+	// A key that a part never plays counts as half a note, of a range of two octaves.
+	const half, compass = 0.5, 24
+	for p := range parts {
+		for k := range keys {
+			n := float64(len(x.byPart[p*keys+k].on))
+			x.often[p*keys+k] = (n + half) / (x.share[p] + half*compass)
+		}
+		x.share[p] /= float64(len(x.notes))
+	}
+	for k := range keys {
+		x.usual[k] = (float64(len(x.byKey[k].on)) + half) / (float64(len(x.notes)) + half*compass)
+	}
+}
+
+func (l *list) add(on float64, at int32) {
+	l.on = append(l.on, on)
+	l.at = append(l.at, at)
+}
+
+// from is the first note that does not sound before a time.
+func (x *index) from(on float64) int {
+	i, _ := slices.BinarySearchFunc(x.notes, on, func(n written, on float64) int { return cmp.Compare(n.on, on) })
+	return i
+}
+
+func address(port uint16, channel uint8) uint32 { return uint32(port)<<4 | uint32(channel) }
