@@ -23,7 +23,7 @@ func (e *Engine) noteOff(p *part, ev *Event, tone int64) {
 	case n.end > e.now: // it sounds on to an end of its own
 		n.owed = true
 		e.emit(ev, Raw)
-	case n.gesture.Overlap > 0 && !p.in.pedal:
+	case n.gesture.Overlap > 0 && !p.in.pedal && !p.changesWay():
 		n.owed = true
 		e.endAt(p, n, e.now+p.overlap(n))
 		e.emit(ev, Raw)
@@ -106,8 +106,23 @@ func (e *Engine) pay(p *part, i int) {
 
 // makeWay ends a note that is only sounding on when its key is struck again.
 func (e *Engine) makeWay(p *part, key uint8) {
+	e.endDrawn(p, func(n *sounding) bool { return n.key == key })
+}
+
+// outgrow ends the notes that are only drawn over a new one, and that the level controller
+// would lift past their ceilings on its way to where the new one needs it: nobody draws a
+// soft note over a loud one.
+func (e *Engine) outgrow(p *part, s *sounding) {
+	if p.movesLevel() {
+		control := min(p.mfDB+s.gesture.LevelAt(0)+p.weightDB(&s.gesture), s.ceilingDB) - s.carriedDB
+		e.endDrawn(p, func(n *sounding) bool { return control > n.ceilingDB-n.carriedDB })
+	}
+}
+
+// endDrawn ends those of the notes that are drawn over what follows of which it is asked.
+func (e *Engine) endDrawn(p *part, asked func(*sounding) bool) {
 	for i := 0; i < len(p.notes); i++ {
-		if n := &p.notes[i]; n.key == key && n.owed {
+		if n := &p.notes[i]; n.owed && asked(n) {
 			e.pay(p, i)
 			e.release(p, i)
 			i = -1
@@ -115,22 +130,9 @@ func (e *Engine) makeWay(p *part, key uint8) {
 	}
 }
 
-// outgrow ends the notes that are only drawn over a new one, and that the level controller
-// would lift past their ceilings on its way to where the new one needs it: nobody draws a
-// soft note over a loud one.
-func (e *Engine) outgrow(p *part, s *sounding) {
-	if !p.movesLevel() {
-		return
-	}
-	control := min(p.mfDB+s.gesture.LevelAt(0)+p.weightDB(&s.gesture), s.ceilingDB) - s.carriedDB
-	for i := 0; i < len(p.notes); i++ {
-		if n := &p.notes[i]; n.owed && control > n.ceilingDB-n.carriedDB {
-			e.pay(p, i)
-			e.release(p, i)
-			i = -1
-		}
-	}
-}
+// changesWay reports whether the next note is played in another way than what sounds: no
+// note is drawn over from one to the other, as from a bowed to a plucked one.
+func (p *part) changesWay() bool { return p.next != nil && p.next != p.profile }
 
 // hold starts to follow a note.
 func (e *Engine) hold(p *part, n sounding) {

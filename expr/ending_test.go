@@ -78,3 +78,32 @@ func TestDrawnNoteKeepsItsSource(t *testing.T) {
 		t.Errorf("%d ends from sources %v, want four from two", ends, sources)
 	}
 }
+
+// A bowed note is not drawn over a plucked one, whether the call for that comes before its
+// end or after.
+func TestNothingIsDrawnOverAnotherWay(t *testing.T) {
+	p := drawn(1)
+	plucked := drawn(1)
+	plucked.Player.VibratoDepth = Control{}
+	p.Variants = []Variant{{Name: "bowed", Keyswitch: -1, Program: 40, Profile: p}, {Name: "plucked", Keyswitch: -1, Program: 45, Profile: plucked}}
+	pluck := Short(time.Second, 0, 0xC0, 45)
+	bowed := []Event{on(0, 60, 80), off(500*ms, 60), on(500*ms, 62, 80)}
+	for name, c := range map[string]struct {
+		in   []Event
+		want time.Duration // when the second note ends
+	}{
+		"nobody calls": {[]Event{off(time.Second, 62), on(time.Second, 64, 80)}, time.Second + keyOverlap(500*ms, 1)},
+		"before":       {[]Event{pluck, off(time.Second, 62), on(time.Second, 64, 80)}, time.Second},
+		"after":        {[]Event{off(time.Second, 62), pluck, on(time.Second, 64, 80)}, time.Second},
+	} {
+		var ends []time.Duration
+		for _, e := range shape(t, p, 12, 3*time.Second, append(slices.Clone(bowed), c.in...)...) {
+			if e.IsNoteOff() && e.Msg[1] == 62 {
+				ends = append(ends, e.At)
+			}
+		}
+		if !slices.Equal(ends, []time.Duration{c.want}) {
+			t.Errorf("%s: the note ends at %v, want %v", name, ends, c.want)
+		}
+	}
+}

@@ -146,6 +146,9 @@ func (e *Engine) prepare(p *part, profile *Profile) {
 		return
 	}
 	p.next = profile
+	if p.changesWay() {
+		e.endDrawn(p, func(*sounding) bool { return true })
+	}
 	if len(p.notes) == 0 {
 		e.takeNext(p)
 	}
