@@ -45,7 +45,7 @@ func read(s *Score) *reading {
 	}
 	r.ear.init(parts)
 	r.ear.whole = true
-	bars := s.Bars
+	bars, marked := s.Bars, make([]lastMarks, parts)
 	ends := make([]int32, len(s.Notes)) // the notes in the order of their ends
 	for i := range ends {
 		ends[i] = int32(i)
@@ -59,6 +59,10 @@ func read(s *Score) *reading {
 		}
 		number := r.ear.hear(&r.lines[n.Part], int(n.Part), n.Channel == drumChannel, n.Key, cmp.Or(n.Velocity, usualVelocity), n.On)
 		r.notes[i] = place{number, int32(n.Part)}
+		if m := marked[n.Part].take(n); n.Marks.Has(SlurBegins) || m.Has(BreathAfter) {
+			l := &r.lines[n.Part]
+			l.bound(l.tone(number), slurStrength)
+		}
 		for len(bars) > 1 && bars[1].Beat <= n.Beat+bars[1].tolerance() {
 			bars = bars[1:]
 		}
@@ -71,6 +75,25 @@ func read(s *Score) *reading {
 		r.end(i)
 	}
 	return r
+}
+
+// slurStrength is the strength of the boundary where a slur begins or a breath is marked: it
+// bounds a part of a phrase, and no more by itself. Ours.
+const slurStrength = 0.6
+
+// lastMarks are the marks of the latest moment of a part, and of the one before it.
+type lastMarks struct {
+	on            time.Duration
+	marks, before Marks
+}
+
+// take takes the next note, and returns the marks of the moment before its own.
+func (m *lastMarks) take(n *Written) Marks {
+	if n.On-m.on > chordTime {
+		m.on, m.before, m.marks = n.On, m.marks, 0
+	}
+	m.marks |= n.Marks
+	return m.before
 }
 
 // usualVelocity stands for a note of a score that does not say how loud: the middle of
