@@ -52,10 +52,10 @@ func readConfigFile(v *viper.Viper, flags *pflag.FlagSet, known []string) error 
 
 // checkKinds says in plain words which setting cannot be what it is to be. The file
 // and the environment can say anything; flags have been checked.
-func checkKinds(v *viper.Viper, flags *pflag.FlagSet, known []string) error {
+func checkKinds(v *viper.Viper, all *pflag.FlagSet, known []string) error {
 	for _, key := range known {
 		said := fmt.Sprint(v.Get(key))
-		switch flags.Lookup(strings.ReplaceAll(key, "_", "-")).Value.Type() {
+		switch all.Lookup(strings.ReplaceAll(key, "_", "-")).Value.Type() {
 		case "bool":
 			if _, err := strconv.ParseBool(said); err != nil {
 				return fmt.Errorf("%s is %q; it can be true or false", key, said)
@@ -63,6 +63,14 @@ func checkKinds(v *viper.Viper, flags *pflag.FlagSet, known []string) error {
 		case "int":
 			if _, err := strconv.Atoi(said); err != nil {
 				return fmt.Errorf("%s is %q; it must be a whole number", key, said)
+			}
+		case "uint64":
+			if _, err := strconv.ParseUint(said, 10, 64); err != nil {
+				return fmt.Errorf("%s is %q; it must be a whole number, 0 or more", key, said)
+			}
+		case "float64":
+			if _, err := strconv.ParseFloat(said, 64); err != nil {
+				return fmt.Errorf("%s is %q; it must be a number", key, said)
 			}
 		}
 	}

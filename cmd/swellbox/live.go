@@ -5,6 +5,7 @@ import (
 	"crypto/sha256"
 	"errors"
 	"fmt"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
@@ -20,6 +21,9 @@ type ports struct {
 	ins, outs       []string
 	locked          string
 	match, raw      bool
+	score           string // file to look for what comes in; empty: none
+	own             bool   // what is played is known beforehand
+	named           string // file whose name the status says of it
 }
 
 // compareFlags declares the flags of what is compared, and at which level.
@@ -44,6 +48,10 @@ input 1 through output 1, and so on, until it is ended by Ctrl-C.
 In the notation program choose "swellbox in 1" as playback device; in the sample
 player choose "swellbox out 1" as MIDI input. Start with the monitors turned down.
 
+With --score the piece is known: export it from the notation program, and wherever it is
+played from, its notes are found and played by one who knows what follows. With
+--lookahead all sounds later instead, so that what follows has been heard.
+
 Windows has no virtual ports: install a virtual MIDI cable, and name its ends
 with --in and --out.`,
 		Args: exactly(0, "no argument"),
@@ -51,6 +59,7 @@ with --in and --out.`,
 			if err := pt.check(); err != nil {
 				return err
 			}
+			pt.named = pt.score
 			d, stop, err := p.start(pt.inputSpecs(), pt.outputSpecs(), &pt)
 			if err != nil {
 				return err
@@ -65,7 +74,10 @@ with --in and --out.`,
 	f.IntVar(&pt.outputs, "outputs", 0, "how many virtual outputs (default: as many as inputs)")
 	f.StringArrayVar(&pt.ins, "in", nil, "existing `port` to listen to, in place of virtual inputs (may be repeated)")
 	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of virtual outputs (may be repeated)")
+	f.StringVar(&pt.score, "score", "", "exported score of the piece, a `file` (.mid, .musicxml, .mxl), that what comes in is found in")
 	compareFlags(f, &pt)
+	addTiming(f)
+	addRules(f)
 	lockedFlag(f, &pt.locked)
 	return c
 }
@@ -117,9 +129,16 @@ func (p *program) start(ins, outs []proxy.PortSpec, pt *ports) (d *proxy.Daemon,
 	if err != nil {
 		return nil, nil, err
 	}
+	score, err := p.readScore(pt.score)
+	if err != nil {
+		return nil, nil, err
+	}
+	manner := p.settings.manner()
+	manner.Scored = pt.own
 	system := p.system()
 	d, err = proxy.NewDaemon(proxy.Config{
 		System: system, Cast: cast, Inputs: ins, Outputs: outs, Foot: p.settings.foot(), Match: pt.match, Log: p.logger(),
+		Manner: manner, Score: score, ScoreName: filepath.Base(pt.named),
 	})
 	if err != nil {
 		return nil, nil, errors.Join(err, system.Close())
@@ -141,6 +160,19 @@ func (p *program) start(ins, outs []proxy.PortSpec, pt *ports) (d *proxy.Daemon,
 		d.Follow(proxy.Documents{Folders: p.settings.watched, Load: p.settings.playableCast, Taken: a.adopt})
 	}
 	return d, func() error { return errors.Join(control.Close(), d.Close(), system.Close()) }, nil
+}
+
+// readScore reads the score at path, if one is named.
+func (p *program) readScore(path string) (*expr.Score, error) {
+	if path == "" {
+		return nil, nil
+	}
+	score, warnings, err := proxy.ReadScore(path)
+	if err != nil {
+		return nil, err
+	}
+	p.warn(warnings)
+	return score, nil
 }
 
 // liveCast is the cast to begin with. What could not be read, but is no reason not to
@@ -169,7 +201,7 @@ func (p *program) printPorts(s proxy.Status) {
 
 func (p *program) playCommand() *cobra.Command {
 	var pt ports
-	var bars string
+	var bars, known string
 	c := &cobra.Command{
 		Use:   "play RAW.mid",
 		Short: "play a file through the engine to the sample player",
@@ -184,6 +216,10 @@ play again or use --loop. Start with the monitors turned down.`,
 			if err != nil {
 				return err
 			}
+			if pt.own, err = isScored(known); err != nil {
+				return err
+			}
+			pt.named = args[0]
 			return p.play(c.Context(), args[0], pt, loop)
 		},
 	}
@@ -191,6 +227,9 @@ play again or use --loop. Start with the monitors turned down.`,
 	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of a virtual output (may be repeated)")
 	f.StringVar(&bars, "loop", "", "`bars` to play over and over, such as 5-8")
 	compareFlags(f, &pt)
+	addOwnScore(f, &known)
+	addTiming(f)
+	addRules(f)
 	lockedFlag(f, &pt.locked)
 	return c
 }

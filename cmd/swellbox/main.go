@@ -79,7 +79,7 @@ or:          swellbox render RAW.mid -o SHAPED.mid`,
 	addSettings(root.PersistentFlags())
 	root.AddCommand(
 		p.demoCommand(), p.liveCommand(), p.renderCommand(), p.balanceCommand(), p.playCommand(),
-		p.profileCommand(), p.portsCommand(), p.switchCommand(), p.senseCommand(), p.statusCommand(), p.panicCommand(),
+		p.profileCommand(), p.portsCommand(), p.switchCommand(), p.senseCommand(), p.lookaheadCommand(), p.statusCommand(), p.panicCommand(),
 		p.quizCommand(),
 	)
 	setHelp(root)

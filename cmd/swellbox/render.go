@@ -14,27 +14,35 @@ import (
 )
 
 func (p *program) renderCommand() *cobra.Command {
-	var out, locked string
+	var out, locked, known string
 	c := &cobra.Command{
 		Use:   "render RAW.mid -o SHAPED.mid",
 		Short: "shape a MIDI file",
 		Long: `render plays a MIDI file through the engine and writes the shaped performance: the
-same notes, tempos and texts, with the expression, vibrato and weight of players.
-It prints what was done to each part, or with --json the same for scripts.`,
+same notes, tempos and texts, with the expression, vibrato and weight of players, who
+know the piece from the file itself unless --score none is said. It prints what was done to each part, or with --json the same for scripts.`,
 		Args: exactly(1, "one MIDI file"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if out == "" {
 				return fmt.Errorf("say where to write with -o SHAPED.mid: %w", errUsage)
 			}
-			return p.render(args[0], out, locked)
+			scored, err := isScored(known)
+			if err != nil {
+				return err
+			}
+			manner := p.settings.manner()
+			manner.Scored, manner.Lookahead, manner.Rubato = scored, 0, 0 // all stays at its tick
+			return p.render(args[0], out, locked, manner)
 		},
 	}
 	c.Flags().StringVarP(&out, "out", "o", "", "`file` to write")
+	addOwnScore(c.Flags(), &known)
+	addRules(c.Flags())
 	lockedFlag(c.Flags(), &locked)
 	return c
 }
 
-func (p *program) render(in, out, locked string) error {
+func (p *program) render(in, out, locked string, manner proxy.Manner) error {
 	if same(in, out) {
 		return fmt.Errorf("%s would be overwritten by its own shaping; give -o another name", in)
 	}
@@ -46,7 +54,7 @@ func (p *program) render(in, out, locked string) error {
 	if err != nil {
 		return err
 	}
-	shaped, report, err := proxy.Render(file, cast, proxy.Manner{})
+	shaped, report, err := proxy.Render(file, cast, manner)
 	if err != nil {
 		return fmt.Errorf("%s: %w", in, err)
 	}

@@ -35,6 +35,14 @@ type settings struct {
 	Log            string   `mapstructure:"log"`
 	JSON           bool     `mapstructure:"json"`
 
+	// Of the commands that perform; see mannerFlags.
+	Lookahead int      `mapstructure:"lookahead"` // ms
+	Rubato    float64  `mapstructure:"rubato"`
+	Seed      uint64   `mapstructure:"seed"`
+	WithClock bool     `mapstructure:"with_clock"`
+	Only      []string `mapstructure:"only"`
+	Without   []string `mapstructure:"without"`
+
 	keeper *profiles.Keeper // of the documents that were last good
 }
 
@@ -56,15 +64,30 @@ func addSettings(f *pflag.FlagSet) {
 	f.Bool("json", false, "print JSON for scripts")
 }
 
-// readSettings gathers the settings from the file, the environment and the flags.
+// settingNames are the flags that are settings as well.
+var settingNames = []string{
+	"control", "home", "profiles", "studio", "prefer", "author", "seating", "sense", "foot-controller", "foot-channel", "foot-hold", "log", "json",
+	"lookahead", "rubato", "seed", "with-clock", "only", "without",
+}
+
+// readSettings gathers the settings from the file, the environment and the flags. A
+// setting for which the command has no flag can stand in the file all the same.
 func readSettings(flags *pflag.FlagSet) (settings, error) {
 	v := viper.New()
 	var s settings
 	var known []string
-	for _, name := range []string{"control", "home", "profiles", "studio", "prefer", "author", "seating", "sense", "foot-controller", "foot-channel", "foot-hold", "log", "json"} {
+	all := pflag.NewFlagSet("", pflag.ContinueOnError)
+	addSettings(all)
+	addTiming(all)
+	addRules(all)
+	for _, name := range settingNames {
 		key := strings.ReplaceAll(name, "-", "_")
 		known = append(known, key)
-		if err := v.BindPFlag(key, flags.Lookup(name)); err != nil {
+		flag := all.Lookup(name)
+		if own := flags.Lookup(name); own != nil && own.Value.Type() == flag.Value.Type() {
+			flag = own
+		}
+		if err := v.BindPFlag(key, flag); err != nil {
 			return s, fmt.Errorf("setting %s: %w", key, err)
 		}
 		if err := v.BindEnv(key, "SWELLBOX_"+strings.ToUpper(key)); err != nil {
@@ -74,7 +97,7 @@ func readSettings(flags *pflag.FlagSet) (settings, error) {
 	if err := readConfigFile(v, flags, known); err != nil {
 		return s, err
 	}
-	if err := checkKinds(v, flags, known); err != nil {
+	if err := checkKinds(v, all, known); err != nil {
 		return s, err
 	}
 	if err := v.UnmarshalExact(&s); err != nil {
@@ -100,6 +123,12 @@ func (s *settings) check() error {
 	}
 	if s.FootChannel < 0 || s.FootChannel > 16 {
 		return fmt.Errorf("foot_channel is %d; channels go from 1 to 16, and 0 is any", s.FootChannel)
+	}
+	if most := int(expr.MaxLookahead.Milliseconds()); s.Lookahead < 0 || s.Lookahead > most {
+		return fmt.Errorf("lookahead is %d; it can be 0 to %d ms", s.Lookahead, most)
+	}
+	if !(s.Rubato >= 0 && s.Rubato <= mostRubato) {
+		return fmt.Errorf("rubato is %g; it can be 0 (none) to %d, and 1 is as published", s.Rubato, mostRubato)
 	}
 	if _, err := zerolog.ParseLevel(s.Log); err != nil || s.Log == "" {
 		return fmt.Errorf("log is %q; it can be debug, info, warn or error", s.Log)

@@ -6,6 +6,7 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"github.com/spf13/cobra"
 )
@@ -42,6 +43,14 @@ func TestSettingsPrecedence(t *testing.T) {
 	}
 	if s := d.settled("--foot-controller", "22", "--profiles", "e", "--profiles", "f", "--json=false"); s.FootController != 22 || !slices.Equal(s.Profiles, []string{"e", "f"}) || s.JSON {
 		t.Errorf("from the flags: %+v", s)
+	}
+	d.file("user/swellbox/config.yaml", "lookahead: 500\nrubato: 0.5\nseed: 7\nwith_clock: true\nwithout: [vibrato, pedal]\n")
+	if s := d.settled(); s.Lookahead != 500 || s.Rubato != 0.5 || s.Seed != 7 || !s.WithClock || !slices.Equal(s.Without, []string{"vibrato", "pedal"}) || len(s.Only) != 0 {
+		t.Errorf("how to perform: %+v", s)
+	}
+	t.Setenv("SWELLBOX_LOOKAHEAD", "250")
+	if m := d.settled(); m.manner().Lookahead != 250*time.Millisecond {
+		t.Errorf("how to perform, from the environment: %+v", m.manner())
 	}
 	other := d.file("other", "log: warn\n") // its name need not tell what it is
 	if s := d.settled("--config", other); s.Log != "warn" || s.FootHold {

@@ -178,6 +178,7 @@ func (p *program) printStatus(s proxy.Status) {
 	if s.Position != nil {
 		fmt.Fprintf(p.out, "bar %d, beat %.1f\n", s.Position.Bar, s.Position.Beat)
 	}
+	p.printForeknowledge(&s)
 	p.warn(s.Warnings)
 	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
 	for i, in := range s.Inputs {

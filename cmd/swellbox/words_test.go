@@ -46,6 +46,25 @@ func TestRefusals(t *testing.T) {
 		"switch to nothing":        {"switch", 2, []string{"raw or shaped"}},
 		"switch to something else": {"switch loud", 2, []string{`"loud"`, "raw or shaped"}},
 		"switch without a daemon":  {"switch raw", 1, []string{"no swellbox is running", "swellbox live"}},
+		"lookahead of nothing":     {"lookahead", 2, []string{"one number of milliseconds"}},
+		"lookahead of too much":    {"lookahead 3001", 2, []string{`"3001"`, "0 to 3000"}},
+		"lookahead below nothing":  {"lookahead -- -1", 2, []string{`"-1"`, "0 to 3000"}},
+		"lookahead of no number":   {"lookahead long", 2, []string{`"long"`, "0 to 3000"}},
+		"lookahead without daemon": {"lookahead 500", 1, []string{"no swellbox is running"}},
+		"live far ahead":           {"live --lookahead 5000", 1, []string{"lookahead is 5000", "3000 ms"}},
+		"live with much rubato":    {"live --rubato 3", 1, []string{"rubato is 3"}},
+		"live by no such rule":     {"live --only vibrato,loud", 1, []string{`no rule "loud"`, "the rules are: expression", "vibrato"}},
+		"live without such a rule": {"live --without loud", 1, []string{`no rule "loud"`, "the rules are"}},
+		"live by no score":         {"live --score none.mxl", 1, []string{"none.mxl", "no such file"}},
+		"live by a broken score":   {"live --score broken.mid", 1, []string{"broken.mid: byte 25, track 1:"}},
+		"live by words":            {"live --score words.txt", 1, []string{"words.txt: a score is a .mid, .musicxml, .xml or .mxl file"}},
+		"live by other XML":        {"live --score other.xml", 1, []string{"other.xml", "<score-partwise>"}},
+		"live by an empty score":   {"live --score empty.mid", 1, []string{"empty.mid: there is no note in it"}},
+		"play by another score":    {"play raw.mid --score else", 2, []string{`--score is "else"`, "self or none"}},
+		"render by another score":  {"render raw.mid -o x.mid --score x.mid", 2, []string{`--score is "x.mid"`, "self or none"}},
+		"render by no such rule":   {"render raw.mid -o x.mid --only loud", 1, []string{`no rule "loud"`, "the rules are"}},
+		"config of a long wait":    {"ports --config wait.yaml", 1, []string{`lookahead is "long"`, "whole number"}},
+		"config of a word":         {"ports --config word.yaml", 1, []string{`rubato is "much"`, "must be a number"}},
 		"status without a daemon":  {"status", 1, []string{"no swellbox is running"}},
 		"panic without a daemon":   {"panic", 1, []string{"no swellbox is running"}},
 		"config that is not there": {"ports --config none.yaml", 1, []string{"none.yaml"}},
@@ -68,6 +87,10 @@ func TestRefusals(t *testing.T) {
 			d.file("torn.yaml", "log: info\nprofiles: [a\n")
 			d.file("key.yaml", "volume: 11\n")
 			d.file("kind.yaml", "foot_controller: loud\n")
+			d.file("wait.yaml", "lookahead: long\n")
+			d.file("word.yaml", "rubato: much\n")
+			d.file("other.xml", "<html/>")
+			d.file("empty.mid", "MThd\x00\x00\x00\x06\x00\x00\x00\x01\x00\x60MTrk\x00\x00\x00\x04\x00\xFF\x2F\x00")
 			d.file("range.yaml", "foot_controller: 120\n")
 			d.file("seating.yaml", "swellbox: 1\nseats:\n  - {channel: 1, instrument: violins}\n")
 			d.file("nobody.yaml", "swellbox: 1\nseats:\n  - {channel: 1, profile: theremin}\n")
@@ -105,7 +128,7 @@ func TestHelp(t *testing.T) {
 	if top != d.must("--help") || top != d.must("help") {
 		t.Error("swellbox, swellbox help and swellbox --help differ")
 	}
-	commands := []string{"demo", "live", "play", "render", "balance", "quiz", "profile", "ports", "status", "switch", "sense", "panic"}
+	commands := []string{"demo", "live", "play", "render", "balance", "quiz", "profile", "ports", "status", "switch", "sense", "lookahead", "panic"}
 	for _, name := range commands {
 		if !strings.Contains(top, "\n  "+name+" ") {
 			t.Errorf("the help does not list %s", name)

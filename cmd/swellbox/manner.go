@@ -1,0 +1,115 @@
+package main
+
+import (
+	"fmt"
+	"strconv"
+	"time"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"swellbox/expr"
+	"swellbox/proxy"
+)
+
+// mostRubato bounds the quantity of rubato, as that of every rule is bounded.
+const mostRubato = 2
+
+// addTiming declares the flags of how live playing goes in time.
+func addTiming(f *pflag.FlagSet) {
+	f.Int("lookahead", 0, "`milliseconds` by which all sounds later, so that players know what follows, 0..3000")
+	f.Float64("rubato", 0, "how much the ensemble's tempo breathes, a `quantity`: 0 not at all, 1 as published, up to 2; it needs lookahead")
+	f.Uint64("seed", 0, "`number` that all chance comes from: another one is another performance")
+	f.Bool("with-clock", false, "rubato even while a MIDI clock goes by, which hardware may follow")
+}
+
+// addRules declares the flags that choose among the rules.
+func addRules(f *pflag.FlagSet) {
+	f.StringSlice("only", nil, "`rules` to play by, separated by commas, in place of all")
+	f.StringSlice("without", nil, "`rules` to leave out, separated by commas")
+}
+
+// What --score says of a file that is played.
+const (
+	scoreSelf = "self"
+	scoreNone = "none"
+)
+
+// addOwnScore declares the flag of whether a file is known before it is played.
+func addOwnScore(f *pflag.FlagSet, to *string) {
+	f.StringVar(to, "score", scoreSelf, "`what` players know of the piece: self, all that the file says, or none, what has sounded")
+}
+
+// manner is how the settings have a piece performed.
+func (s *settings) manner() proxy.Manner {
+	m := proxy.Manner{
+		Lookahead: time.Duration(s.Lookahead) * time.Millisecond,
+		Rubato:    s.Rubato, Seed: s.Seed, Clocked: s.WithClock,
+		Only: s.Only, Without: s.Without,
+	}
+	if len(m.Only) == 0 {
+		m.Only = nil // all
+	}
+	return m
+}
+
+// isScored reads what --score says of a file that is played.
+func isScored(said string) (bool, error) {
+	if said != scoreSelf && said != scoreNone {
+		return false, fmt.Errorf("--score is %q; it can be %s or %s: %w", said, scoreSelf, scoreNone, errUsage)
+	}
+	return said == scoreSelf, nil
+}
+
+func (p *program) lookaheadCommand() *cobra.Command {
+	return &cobra.Command{
+		Use:   "lookahead MS",
+		Short: "choose by how much later the running swellbox plays, to know what follows",
+		Long: `lookahead has all that comes in sound later by so many milliseconds, 0 to 3000, raw
+and shaped alike, so that the players know what follows: how long a note is, where a
+phrase ends. What sounds glides there without a gap. Notes that are tried or typed one
+by one while nothing plays sound at once all the same.`,
+		Args: exactly(1, "one number of milliseconds"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			most := int(expr.MaxLookahead.Milliseconds())
+			n, err := strconv.Atoi(args[0])
+			if err != nil || n < 0 || n > most {
+				return fmt.Errorf("found %q where 0 to %d milliseconds are due: %w", args[0], most, errUsage)
+			}
+			c, err := p.client()
+			if err != nil {
+				return err
+			}
+			s, err := c.SetLookahead(time.Duration(n) * time.Millisecond)
+			if err != nil {
+				return err
+			}
+			if p.settings.JSON {
+				return p.printJSON(s)
+			}
+			fmt.Fprintf(p.out, "lookahead %g ms\n", s.Foreknowledge.LookaheadMS)
+			return nil
+		},
+	}
+}
+
+// printForeknowledge says what the running daemon knows of what it plays.
+func (p *program) printForeknowledge(s *proxy.Status) {
+	f := &s.Foreknowledge
+	if f.LookaheadMS > 0 {
+		when := "notes sound at once"
+		if s.DelayMS > 0 {
+			when = fmt.Sprintf("notes sound %.0f ms later", s.DelayMS)
+		}
+		fmt.Fprintf(p.out, "lookahead %g ms; the transport %s (%s), so %s\n", f.LookaheadMS, f.Transport, f.Why, when)
+	}
+	switch {
+	case f.Score == "":
+	case !f.Found:
+		fmt.Fprintf(p.out, "score %s: not found, playing without it\n", f.Score)
+	case f.Pace == 0:
+		fmt.Fprintf(p.out, "score %s: found, but in more places than one\n", f.Score)
+	default:
+		fmt.Fprintf(p.out, "score %s: found, %.0f%% sure, at %.2f times the written tempo\n", f.Score, 100*f.Sure, f.Pace)
+	}
+}
