@@ -8,38 +8,6 @@ import (
 	"swellbox/expr/timing"
 )
 
-// Defaults of [Config].
-const (
-	DefaultControlPeriod = 20 * time.Millisecond
-	DefaultHeadroomDB    = 6
-	DefaultCeilingDB     = 3
-)
-
-// Config is what an engine is made with. Its zero value works: one port, both
-// sides, the standard rules, the default amounts.
-type Config struct {
-	Ports         int           // how many ports of 16 channels; 0 means 1
-	Sides         Side          // which performances to emit; 0 means both
-	ControlPeriod time.Duration // between two steps of a moving controller, and twice those of a vibrato drawn with bends; 0 means 20 ms
-	Rules         []Rule        // nil means StandardRules
-	Sense         Sense         // in which all channels begin
-	Lookahead     time.Duration // by which everything sounds later than it comes in, so that rules know what follows: 0..MaxLookahead
-
-	// Auditions says that single notes, tried or typed while the transport stands, sound
-	// at once in spite of the lookahead.
-	Auditions bool
-
-	Rubato  float64 // quantity of the ensemble's rubato: 0 none, 1 as published; it needs lookahead
-	Clocked bool    // rubato even while a MIDI clock goes by, which hardware may follow
-	Seed    uint64  // of all that varies from one performance to the next
-
-	// HeadroomDB is how far under the raw performance the shaped one puts mf, so
-	// that brass and swells have room to grow and nothing clips: 0..24.
-	HeadroomDB float64
-	// CeilingDB is how far above its raw level a note may ever come: 0..6.
-	CeilingDB float64
-}
-
 // Engine shapes one performance. Its methods must not be called concurrently.
 type Engine struct {
 	cfg   Config
