@@ -99,15 +99,21 @@ func render(t testing.TB, f *smf.File) (*smf.File, *proxy.Report) {
 
 func renderWith(t testing.TB, f *smf.File, cast *proxy.Cast) (*smf.File, *proxy.Report) {
 	t.Helper()
+	return renderBy(t, f, cast, proxy.Manner{})
+}
+
+// renderBy renders in a manner.
+func renderBy(t testing.TB, f *smf.File, cast *proxy.Cast, manner proxy.Manner) (*smf.File, *proxy.Report) {
+	t.Helper()
 	before := encode(t, f)
-	out, report, err := proxy.Render(f, cast, proxy.Manner{})
+	out, report, err := proxy.Render(f, cast, manner)
 	if err != nil {
 		t.Fatal(err)
 	}
 	if !bytes.Equal(before, encode(t, f)) {
 		t.Error("the render changed its input")
 	}
-	sound(t, f, out, report)
+	sound(t, f, out, report, manner)
 	return out, report
 }
 

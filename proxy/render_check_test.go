@@ -5,14 +5,21 @@ import (
 	"slices"
 	"strings"
 	"testing"
+	"time"
 
 	"swellbox/proxy"
 	"swellbox/proxy/smf"
 )
 
+// steady leaves out the rules that move more than velocities, expression, vibrato and
+// brightness: those that end notes at times of their own, and the foot on the pedal.
+var steady = proxy.Manner{Without: []string{"articulation", "contrast", "breath", "pedal"}}
+
 // sound checks what holds of every render: the file keeps its form, every message
-// that no profile owns keeps its tick and its order, and every note-on has its note-off.
-func sound(t testing.TB, in, out *smf.File, report *proxy.Report) {
+// that no profile owns keeps its tick and its order, and every note-on has its note-off,
+// on its own track and at its time: later where a note is drawn over the next, if the
+// manner is not steady.
+func sound(t testing.TB, in, out *smf.File, report *proxy.Report, manner proxy.Manner) {
 	t.Helper()
 	if out.Format != in.Format || out.Division != in.Division || len(out.Tracks) != len(in.Tracks) {
 		t.Fatalf("format %d, division %v, %d tracks became format %d, division %v, %d tracks",
@@ -37,12 +44,28 @@ func sound(t testing.TB, in, out *smf.File, report *proxy.Report) {
 	if shaped != uint64(report.NotesIn) {
 		t.Errorf("the parts have %d notes, the file %d", shaped, report.NotesIn)
 	}
+	for i := range in.Tracks {
+		if out.Tracks[i].End != max(in.Tracks[i].End, lastTick(out.Tracks[i])) {
+			t.Errorf("track %d ended at %d and now at %d", i+1, in.Tracks[i].End, out.Tracks[i].End)
+		}
+	}
+	if slices.Equal(manner.Without, steady.Without) {
+		inPlace(t, in, out)
+	} else {
+		keptApart(t, in, out)
+	}
+}
+
+// inPlace checks that every message that no profile owns, note-offs among them, has kept
+// its tick and its order, and that only the ends of hanging notes were added.
+func inPlace(t testing.TB, in, out *smf.File) {
+	t.Helper()
 	unended, end := unended(t, in), int64(0)
 	for _, tr := range in.Tracks {
 		end = max(end, tr.End)
 	}
 	for i := range in.Tracks {
-		want, got := kept(in.Tracks[i].Events), kept(out.Tracks[i].Events)
+		want, got := kept(in.Tracks[i].Events, others), kept(out.Tracks[i].Events, others)
 		if len(got) < len(want) || !slices.Equal(got[:len(want)], want) {
 			t.Errorf("track %d: what no profile owns was\n%s\nand became\n%s", i+1, strings.Join(want, "\n"), strings.Join(got, "\n"))
 			continue
@@ -53,13 +76,110 @@ func sound(t testing.TB, in, out *smf.File, report *proxy.Report) {
 			}
 			unended--
 		}
-		if out.Tracks[i].End != max(in.Tracks[i].End, lastTick(out.Tracks[i])) {
-			t.Errorf("track %d ended at %d and now at %d", i+1, in.Tracks[i].End, out.Tracks[i].End)
-		}
 	}
 	if unended != 0 {
 		t.Errorf("%d of the notes without an end have none now", unended)
 	}
+}
+
+// latest is by how much a note may end later than it came in: Bresin's overlap of
+// legato notes is longest, 67 ms, where 0.78 s lie between their onsets.
+const latest = 68 * time.Millisecond
+
+// keptApart checks the same of all but note-offs and pedals, and these by themselves:
+// each note ends once, as it came in or a little later, and no pedal that came in is lost.
+func keptApart(t testing.TB, in, out *smf.File) {
+	t.Helper()
+	for i := range in.Tracks {
+		want, got := kept(in.Tracks[i].Events, rest), kept(out.Tracks[i].Events, rest)
+		if !slices.Equal(got, want) {
+			t.Errorf("track %d: what no profile owns was\n%s\nand became\n%s", i+1, strings.Join(want, "\n"), strings.Join(got, "\n"))
+		}
+		trodden := kept(out.Tracks[i].Events, pedals)
+		for _, line := range kept(in.Tracks[i].Events, pedals) {
+			at := slices.Index(trodden, line)
+			if at < 0 {
+				t.Errorf("track %d: the pedal %s is lost, or comes too soon", i+1, line)
+				break
+			}
+			trodden = trodden[at+1:]
+		}
+	}
+	if n := unended(t, out); n != 0 {
+		t.Errorf("%d notes have no end", n)
+	}
+	if was, is := endsIn(in)+unended(t, in), endsIn(out); was != is {
+		t.Errorf("%d note-offs became %d", was, is)
+	}
+	before, after := pieces(t, in), pieces(t, out)
+	for piece := range before {
+		tempo, now := after[piece].Tempo, played(after[piece])
+		for address, was := range played(before[piece]) {
+			is := now[address]
+			switch {
+			case !was.tidy: // nobody can tell which note-off ends which note
+				continue
+			case !is.tidy || len(is.notes) != len(was.notes):
+				t.Errorf("port and channel %v: a note ends on another track than it begins on, or one ends that has not begun", address)
+				continue
+			}
+			for i, a := range was.notes {
+				b := is.notes[i] // which may end a tick later still, as ticks are not times
+				if a.track != b.track || a.key != b.key || b.end < a.end || tempo.At(tempo.Tick(b.end)-1) > a.end+latest {
+					t.Errorf("port and channel %v: the note %+v became %+v", address, a, b)
+				}
+			}
+		}
+	}
+}
+
+// channelLine is what is played on one channel of one port, in the order in which its notes
+// start. It is tidy if each note-off ends a note of its own track, and no key is struck again
+// before it is up.
+type channelLine struct {
+	notes []span
+	tidy  bool
+}
+
+// span is a note with its end; one that is left hanging ends where the piece does.
+type span struct {
+	track, key int
+	end        time.Duration
+}
+
+// played lists the lines of a piece by port and channel.
+func played(t *proxy.Timeline) map[[2]int]channelLine {
+	lines := map[[2]int]channelLine{}
+	open := map[[3]int]int{} // port, channel and key to a note's number on its line, from 1
+	for _, e := range t.Events {
+		if !e.IsNoteOn() && !e.IsNoteOff() {
+			continue
+		}
+		address := [2]int{int(e.Port), e.Channel()}
+		key := [3]int{address[0], address[1], int(e.Msg[1])}
+		l, known := lines[address]
+		l.tidy = l.tidy || !known
+		switch n := open[key]; {
+		case e.IsNoteOn():
+			l.tidy = l.tidy && n == 0
+			l.notes = append(l.notes, span{track: int(e.Source), key: key[2], end: t.End})
+			open[key] = len(l.notes)
+		case n == 0:
+			l.tidy = false
+		default:
+			l.tidy = l.tidy && l.notes[n-1].track == int(e.Source)
+			l.notes[n-1].end = e.At
+			delete(open, key)
+		}
+		lines[address] = l
+	}
+	for key := range open { // what hangs is ended on the track that played last
+		address := [2]int{key[0], key[1]}
+		l := lines[address]
+		l.tidy = l.tidy && !slices.ContainsFunc(l.notes, func(s span) bool { return s.track != l.notes[0].track })
+		lines[address] = l
+	}
+	return lines
 }
 
 func lastTick(t smf.Track) int64 {
@@ -84,11 +204,17 @@ func notesOf(f *smf.File) (n int) {
 // expression, both with their lower halves, and brightness.
 var owned = []byte{1, 33, 11, 43, 74}
 
-// kept lists what must come out as it came in, but for the velocity of note-ons.
-func kept(events []smf.Event) (lines []string) {
+// What a render may change, and how: see sound.
+func others(d []byte) bool { return d[0]&0xF0 != 0xB0 || !slices.Contains(owned, d[1]) }
+func pedals(d []byte) bool { return d[0]&0xF0 == 0xB0 && d[1] == 64 }
+func ends(d []byte) bool   { return d[0]&0xF0 == 0x80 || d[0]&0xF0 == 0x90 && d[2] == 0 }
+func rest(d []byte) bool   { return others(d) && !pedals(d) && !ends(d) }
+
+// kept lists the messages that must come out as they came in, but for the velocity of note-ons.
+func kept(events []smf.Event, which func([]byte) bool) (lines []string) {
 	for _, e := range events {
 		switch d := e.Data; {
-		case d[0]&0xF0 == 0xB0 && slices.Contains(owned, d[1]):
+		case !which(d):
 		case d[0]&0xF0 == 0x90 && d[2] > 0:
 			lines = append(lines, fmt.Sprintf("%d: %X on", e.Tick, d[:2]))
 		default:
@@ -98,19 +224,35 @@ func kept(events []smf.Event) (lines []string) {
 	return lines
 }
 
-// unended counts the notes that still sound where the timeline of a file ends, by
-// its own account: one note-off ends one note of its port, channel and key.
-func unended(t testing.TB, f *smf.File) (n int) {
-	t.Helper()
-	pieces := 1
-	if f.Format == 2 {
-		pieces = len(f.Tracks)
+func endsIn(f *smf.File) (n int) {
+	for _, t := range f.Tracks {
+		n += len(kept(t.Events, ends))
 	}
-	for track := range pieces {
+	return n
+}
+
+// pieces are the timelines of a file: one, or in format 2 one for each track.
+func pieces(t testing.TB, f *smf.File) (all []*proxy.Timeline) {
+	t.Helper()
+	n := 1
+	if f.Format == 2 {
+		n = len(f.Tracks)
+	}
+	for track := range n {
 		timeline, err := proxy.NewTimeline(f, track)
 		if err != nil {
 			t.Fatal(err)
 		}
+		all = append(all, timeline)
+	}
+	return all
+}
+
+// unended counts the notes that still sound where the timeline of a file ends, by
+// its own account: one note-off ends one note of its port, channel and key.
+func unended(t testing.TB, f *smf.File) (n int) {
+	t.Helper()
+	for _, timeline := range pieces(t, f) {
 		type key struct {
 			port     uint16
 			ch, note byte

@@ -59,10 +59,16 @@ func TestRenderTwiceIsTheSame(t *testing.T) {
 	}
 }
 
-// A part plays the same alone as among the others.
+// A part plays the same alone as among the others, but for how loud it is where one of
+// its players listens to them: who yields to the tune, leans on a strange chord, or feels the beat.
 func TestRenderByParts(t *testing.T) {
 	f := demo.Score()
-	all, _ := render(t, f)
+	deaf := proxy.Manner{Without: []string{"yield", "charge", "metre"}}
+	all, _ := renderBy(t, f, guessing(t), deaf)
+	listening, _ := render(t, f)
+	if text(all) == text(listening) {
+		t.Error("nobody listens to the others")
+	}
 	ports := map[string]bool{}
 	for i := 1; i < len(f.Tracks); i++ {
 		// The two hands of the piano share a channel and are one part.
@@ -74,9 +80,13 @@ func TestRenderByParts(t *testing.T) {
 			}
 		}
 		ports[address(f.Tracks[i])] = true
-		out, _ := render(t, &alone)
+		out, _ := renderBy(t, &alone, guessing(t), deaf)
 		if got, want := dump(i, out.Tracks[i]), dump(i, all.Tracks[i]); got != want {
 			t.Errorf("track %d, %s, plays otherwise alone", i+1, f.Tracks[i].Name())
+		}
+		out, _ = render(t, &alone)
+		if got, want := kept(out.Tracks[i].Events, others), kept(listening.Tracks[i].Events, others); !slices.Equal(got, want) {
+			t.Errorf("track %d, %s, listens with more than its level", i+1, f.Tracks[i].Name())
 		}
 	}
 	if len(ports) < 20 {
@@ -146,8 +156,9 @@ func TestRenderLater(t *testing.T) {
 	}
 }
 
-// Twice as fast: notes stay on their ticks, each begins at the level at which it
-// began, and so does its brightness. What moves after that moves in its own time.
+// Twice as fast: notes stay on their ticks, and by the rules that ask only for its mark and
+// its weight each begins at the level at which it began, and so does its brightness. What
+// moves after that moves in its own time. Those who hear phrases and short notes hear others.
 func TestRenderTwiceAsFast(t *testing.T) {
 	faster := func(_ int, e smf.Event) smf.Event {
 		if e.Data[0] == 0xFF && e.Data[1] == smf.MetaTempo {
@@ -155,8 +166,9 @@ func TestRenderTwiceAsFast(t *testing.T) {
 		}
 		return e
 	}
-	slow, _ := render(t, melody())
-	fast, _ := render(t, changed(melody(), faster))
+	timeless := proxy.Manner{Only: []string{"expression", "weighting", "sustain", "vibrato"}}
+	slow, _ := renderBy(t, melody(), guessing(t), timeless)
+	fast, _ := renderBy(t, changed(melody(), faster), guessing(t), timeless)
 	want, got := starts(slow), starts(fast)
 	if len(want) != 24 {
 		t.Fatalf("%d notes start, want 24", len(want))
@@ -166,6 +178,11 @@ func TestRenderTwiceAsFast(t *testing.T) {
 	}
 	if text(changed(slow, faster)) == text(fast) {
 		t.Error("no movement within the notes has changed with the tempo")
+	}
+	slow, _ = render(t, melody())
+	fast, _ = render(t, changed(melody(), faster))
+	if slices.Equal(starts(slow), starts(fast)) {
+		t.Error("no rule has heard the tempo")
 	}
 }
 
@@ -243,17 +260,18 @@ func TestRenderAnything(t *testing.T) {
 	cast := guessing(t)
 	rapid.Check(t, func(r *rapid.T) {
 		f := anyFile(r)
-		out, report, err := proxy.Render(f, cast, proxy.Manner{})
+		manner := rapid.SampledFrom([]proxy.Manner{{}, steady}).Draw(r, "manner")
+		out, report, err := proxy.Render(f, cast, manner)
 		if err != nil {
 			r.Fatal(err)
 		}
-		sound(&reporter{t, r}, f, out, report)
+		sound(&reporter{t, r}, f, out, report, manner)
 		for _, tr := range out.Tracks {
 			if !slices.IsSortedFunc(tr.Events, func(a, b smf.Event) int { return cmp.Compare(a.Tick, b.Tick) }) {
 				r.Error("ticks fall")
 			}
 		}
-		again, _, err := proxy.Render(f, cast, proxy.Manner{})
+		again, _, err := proxy.Render(f, cast, manner)
 		if err != nil || text(again) != text(out) {
 			r.Errorf("the second render differs (%v)", err)
 		}

@@ -71,6 +71,7 @@ func TestRenderKeepsTheForm(t *testing.T) {
 			if bytes.Equal(encode(t, out), encode(t, everything(format, division))) {
 				t.Errorf("format %d, %v: nothing was shaped", format, division)
 			}
+			renderBy(t, everything(format, division), guessing(t), steady)
 		}
 	}
 }
@@ -171,10 +172,16 @@ func TestRenderKeepsTicksUnderANanosecond(t *testing.T) {
 // Two staves of one instrument share its channel. A player of the file plays their
 // tracks as one, and must hear what it would hear of a single track.
 func TestRenderTwoStavesOneChannel(t *testing.T) {
+	t.Run("detached", func(t *testing.T) { twoStaves(t, 20) })
+	t.Run("joined", func(t *testing.T) { twoStaves(t, 0) })
+}
+
+// twoStaves plays them with a gap, in ticks, between two notes.
+func twoStaves(t *testing.T, gap int64) {
 	var upper, lower [][]smf.Event
 	for i := range int64(24) {
-		upper = append(upper, note(i*480, 460, 0, byte(72+i%5), byte(60+i*2)))
-		lower = append(lower, note(i*720, 700, 0, byte(55+i%7), byte(110-i*2)), []smf.Event{at(i*720+240, 0xB0, 11, byte(127-i))})
+		upper = append(upper, note(i*480, 480-gap, 0, byte(72+i%5), byte(60+i*2)))
+		lower = append(lower, note(i*720, 720-gap, 0, byte(55+i%7), byte(110-i*2)), []smf.Event{at(i*720+240, 0xB0, 11, byte(127-i))})
 	}
 	// Ticks of 5 ms divide the control period, so that much falls together.
 	head := []smf.Event{at(0, 0xC0, violin1-1), tempo(0, 480*5000)}
