@@ -10,8 +10,12 @@ import (
 	"swellbox/proxy/audition"
 )
 
-// Side is how one take is played. Its zero value is the shaped performance.
+// Side is how one take is played. Its zero value keeps to the marks, the weights, the swells
+// and the vibrato of the shaped performance: so the takes of a question differ in what it is
+// about, and no phrase or accent hides it.
 type Side struct {
+	// Musical has the players phrase, accent and articulate too.
+	Musical bool
 	// Play changes how a part is played: the profile is a copy. It is called for
 	// each way of playing that the part has. Nil changes nothing.
 	Play func(part int, p *expr.Profile)
@@ -96,15 +100,28 @@ func (side *Side) adjusted(part int, p *expr.Profile) *expr.Profile {
 	c := *p
 	c.Player.Level.Fine, c.Player.VibratoDepth.Fine = true, true
 	c.Player.FixedVelocity = 127
+	if !side.Musical {
+		c.Habits = expr.Habits{}
+	}
 	if side.Play != nil {
 		side.Play(part, &c)
 	}
 	return &c
 }
 
+// quantities are those of all rules in a profile.
+func quantities(p *expr.Profile) []*float64 {
+	h := &p.Habits
+	return []*float64{
+		&p.Dynamics.K, &p.Sustain.K, &p.Weighting.K, &p.Vibrato.K,
+		&h.Phrase, &h.HighLoud, &h.Contrast, &h.Accent, &h.Metre, &h.Charge, &h.LongNote, &h.Hairpin, &h.Voicing, &h.Yield,
+		&h.Articulation.K, &h.Breath.K, &h.Timing.K, &h.Pedal.K,
+	}
+}
+
 // raw reports whether a profile shapes nothing.
 func raw(p *expr.Profile) bool {
-	return p.Dynamics.K == 0 && p.Sustain.K == 0 && p.Weighting.K == 0 && p.Vibrato.K == 0
+	return !slices.ContainsFunc(quantities(p), func(k *float64) bool { return *k != 0 })
 }
 
 // lowered is a velocity so far down as the engine puts what it shapes, by 40·log10(v/127).

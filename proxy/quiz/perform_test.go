@@ -3,6 +3,7 @@ package quiz
 import (
 	"fmt"
 	"math"
+	"reflect"
 	"slices"
 	"testing"
 	"time"
@@ -137,6 +138,52 @@ func TestNothingDiffersAtNothing(t *testing.T) {
 		_, asked, other, _ = first(t, s, skill, skill.Scale.Start)
 		if slices.EqualFunc(asked, other, func(a, b expr.Event) bool { return a.At == b.At && a.Msg == b.Msg && a.Port == b.Port }) {
 			t.Errorf("%s: takes that are to differ plainly are the same", skill.Name)
+		}
+	}
+}
+
+// Every quantity of a profile is among those that are scaled to nothing: the profile has
+// no other numbers called K, and the habits none that stand by themselves.
+func TestQuantities(t *testing.T) {
+	var p expr.Profile
+	want := 0
+	var count func(v reflect.Value, alone bool)
+	count = func(v reflect.Value, alone bool) {
+		for i := range v.NumField() {
+			f := v.Field(i)
+			switch {
+			case f.Kind() == reflect.Float64 && (alone || v.Type().Field(i).Name == "K"):
+				want++
+				f.SetFloat(1)
+			case f.Kind() == reflect.Struct:
+				count(f, f.Type() == reflect.TypeFor[expr.Habits]())
+			}
+		}
+	}
+	count(reflect.ValueOf(&p).Elem(), false)
+	all := quantities(&p)
+	for _, k := range all {
+		if *k != 1 {
+			t.Error("something else than a quantity is scaled, or one is scaled twice")
+		}
+		*k = 0
+	}
+	if len(all) != want {
+		t.Errorf("%d quantities, want %d", len(all), want)
+	}
+}
+
+// Players phrase and accent in the one take that asks for all of it, and in no other.
+func TestOneThingAtATime(t *testing.T) {
+	violin := &expr.Profile{Habits: expr.Habits{Phrase: 1, Accent: 1, Articulation: expr.Articulation{K: 1}}}
+	about := &Subject{Parts: []int{0}}
+	for _, skill := range Skills {
+		asked, other := skill.Sides(about, skill.Scale.Start)
+		for i, side := range []Side{asked, other} {
+			on := side.profile(0, violin).Habits != (expr.Habits{})
+			if want := skill == rawOrShaped && i == 0; on != want {
+				t.Errorf("%s, take %d: habits on: %v, want %v", skill.Name, i+1, on, want)
+			}
 		}
 	}
 }

@@ -69,12 +69,12 @@ var rawOrShaped = &Skill{
 	Sides: func(_ *Subject, amount float64) (Side, Side) {
 		scaled := func(by float64) func(int, *expr.Profile) {
 			return func(_ int, p *expr.Profile) {
-				for _, k := range []*float64{&p.Dynamics.K, &p.Sustain.K, &p.Weighting.K, &p.Vibrato.K} {
+				for _, k := range quantities(p) {
 					*k = min(*k*by, 2)
 				}
 			}
 		}
-		return Side{Play: scaled(amount)}, Side{Play: scaled(0)}
+		return Side{Musical: true, Play: scaled(amount)}, Side{Musical: true, Play: scaled(0)}
 	},
 	Difference: func(_ *Subject, amount float64, take string) string {
 		return fmt.Sprintf("%s was shaped, each rule with %s times its published amount; the other came straight from the score", take, Figure(amount))
