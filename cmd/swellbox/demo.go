@@ -120,10 +120,13 @@ func writeBalance(ctx context.Context, dir string, score *smf.File, cast *proxy.
 }
 
 // wrapped breaks a text into lines of so many columns.
-func wrapped(text string, width int) string {
+func wrapped(text string, width int) string { return inLines(strings.Fields(text), width) }
+
+// inLines joins words with spaces and breaks them into lines of so many columns.
+func inLines(words []string, width int) string {
 	var b strings.Builder
 	column := 0
-	for _, word := range strings.Fields(text) {
+	for _, word := range words {
 		n := utf8.RuneCountInString(word)
 		switch {
 		case column == 0:

@@ -1,10 +1,15 @@
 package main
 
 import (
+	"cmp"
 	"encoding/json"
 	"fmt"
+	"maps"
 	"os"
+	"slices"
+	"strings"
 	"text/tabwriter"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
@@ -97,15 +102,63 @@ func (p *program) printJSON(v any) error {
 	return enc.Encode(v)
 }
 
-// printReport lists the parts with what each rule did, and how the profile was found.
+// reportWidth is the most columns that a line of the report takes, but for long names.
+const reportWidth = 100
+
+// printReport lists the parts with what was done to their notes, and how the profile was
+// found where that was not by the part's own name.
 func (p *program) printReport(r *proxy.Report) {
-	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "part\tprofile\tnotes\texpression\tweighting\tsustain\tvibrato\tfound by")
-	for _, part := range r.Parts {
-		fmt.Fprintf(w, "%s\t%s\t%d\t%d\t%d\t%d\t%d\t%s\n", part.Name, withOrigin(part), part.Notes,
-			part.Rules["expression"], part.Rules["weighting"], part.Rules["sustain"], part.Rules["vibrato"], part.Why)
+	name, profile := len("part"), len("profile")
+	for i := range r.Parts {
+		name = max(name, utf8.RuneCountInString(r.Parts[i].Name))
+		profile = max(profile, utf8.RuneCountInString(withOrigin(r.Parts[i])))
 	}
-	w.Flush()
+	const notes = 6 // columns
+	lead := name + 2 + profile + 2 + notes + 2
+	fmt.Fprintf(p.out, "%-*s  %-*s  %*s  shaped by, in notes\n", name, "part", profile, "profile", notes, "notes")
+	for _, part := range r.Parts {
+		done := inLines(shapedBy(part), max(reportWidth-lead, reportWidth/3))
+		fmt.Fprintf(p.out, "%-*s  %-*s  %*d  %s\n", name, part.Name, profile, withOrigin(part), notes, part.Notes,
+			strings.ReplaceAll(done, "\n", "\n"+strings.Repeat(" ", lead)))
+	}
+	for _, part := range r.Parts {
+		if part.Why != fmt.Sprintf("the track name %q", part.Name) {
+			fmt.Fprintf(p.out, "%s: %s was found by %s\n", part.Name, part.Profile, part.Why)
+		}
+	}
+}
+
+// shapedBy is what was done to a part's notes: the rules that shaped them all, and then the
+// others with their counts, most first.
+func shapedBy(part proxy.PartReport) []string {
+	var rules []string
+	for _, rule := range slices.Sorted(maps.Keys(part.Rules)) {
+		if part.Rules[rule] > 0 {
+			rules = append(rules, rule)
+		}
+	}
+	slices.SortStableFunc(rules, func(a, b string) int { return cmp.Compare(part.Rules[b], part.Rules[a]) })
+	if rules == nil {
+		return []string{"nothing"}
+	}
+	for i, rule := range rules {
+		n, stop := part.Rules[rule], ","
+		switch {
+		case i+1 == len(rules):
+			stop = ""
+		case n == part.Notes && part.Rules[rules[i+1]] != n:
+			stop = ";"
+		}
+		switch {
+		case n < part.Notes:
+			rules[i] = fmt.Sprintf("%s %d%s", rule, n, stop)
+		case i == 0:
+			rules[i] = "all: " + rule + stop
+		default:
+			rules[i] = rule + stop
+		}
+	}
+	return rules
 }
 
 // withOrigin is a part's profile, and where it comes from unless it is built in.

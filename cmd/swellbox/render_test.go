@@ -10,6 +10,7 @@ import (
 	"strings"
 	"testing"
 
+	"swellbox/proxy"
 	"swellbox/proxy/smf"
 )
 
@@ -58,10 +59,13 @@ func TestRenderInWords(t *testing.T) {
 	d := atDesktop(t)
 	d.duet()
 	out := d.must("render", "raw.mid", "-o", "shaped.mid")
-	for _, want := range []string{"Violin I", "violins-1", `the track name "Horn in F"`, "shaped.mid: 4 notes in, 4 notes out\n"} {
+	for _, want := range []string{"Violin I ", "violins-1 ", "  2  all: ", " expression, ", "shaped.mid: 4 notes in, 4 notes out\n"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("%q does not say %q", out, want)
 		}
+	}
+	if strings.Contains(out, "found by") {
+		t.Errorf("%q says how parts were found whose names say it", out)
 	}
 	shaped, err := smf.ReadFile(filepath.Join(d.dir, "shaped.mid"))
 	if err != nil {
@@ -71,6 +75,35 @@ func TestRenderInWords(t *testing.T) {
 		return e.Data[0] == 0xB0 && e.Data[1] == 11
 	}) {
 		t.Error("the violins have no expression")
+	}
+}
+
+// A part has its rules in the order of what they did, within 100 columns, and who was not
+// found by its own name has it said how.
+func TestPrintReport(t *testing.T) {
+	var out strings.Builder
+	p := &program{out: &out}
+	p.printReport(&proxy.Report{Parts: []proxy.PartReport{
+		{Name: "Flöte", Profile: "flute", Notes: 57, Why: `the track name "Flöte"`, Rules: map[string]uint64{
+			"expression": 57, "weighting": 57, "sustain": 57, "vibrato": 56, "articulation": 31, "long-note": 31, "accent": 55,
+			"high-loud": 53, "hairpin": 11, "breath": 2, "contrast": 21, "phrase": 40, "pedal": 0,
+		}},
+		{Name: "Whistle", Profile: "piccolo", Origin: "mine", Notes: 1200, Why: "the seating", Rules: map[string]uint64{"phrase": 7}},
+		{Name: "Tape", Profile: "plain", Notes: 1, Why: "program 126 of General MIDI", Rules: map[string]uint64{"phrase": 0}},
+		{Name: "Organ", Profile: "organ", Notes: 2, Why: `the track name "Organ"`, Rules: map[string]uint64{"phrase": 2}},
+	}})
+	want := `part     profile          notes  shaped by, in notes
+Flöte    flute               57  all: expression, sustain, weighting; vibrato 56, accent 55,
+                                 high-loud 53, phrase 40, articulation 31, long-note 31,
+                                 contrast 21, hairpin 11, breath 2
+Whistle  piccolo (mine)    1200  phrase 7
+Tape     plain                1  nothing
+Organ    organ                2  all: phrase
+Whistle: piccolo was found by the seating
+Tape: plain was found by program 126 of General MIDI
+`
+	if out.String() != want {
+		t.Errorf("got\n%s\nwant\n%s", out.String(), want)
 	}
 }
 
