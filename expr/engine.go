@@ -197,6 +197,12 @@ func (e *Engine) play(ev *Event, tone int64) {
 // runs back: an earlier until than before gives nothing new.
 func (e *Engine) Pull(until time.Duration, emit func(*Event)) {
 	e.advance(until)
+	e.Ready(until, emit)
+}
+
+// Ready hands what was found to be due at or before until to emit, as Pull does, and has
+// nothing more happen: it is for an engine that has failed.
+func (e *Engine) Ready(until time.Duration, emit func(*Event)) {
 	for e.queue.n > 0 && e.queue.first().At <= until {
 		emit(e.queue.first())
 		e.queue.drop()

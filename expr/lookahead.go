@@ -120,11 +120,12 @@ func (e *Engine) Waiting(see func(*Event)) {
 	}
 }
 
-// PlayedOut is when all that has come in so far will have sounded.
+// PlayedOut is when all that has come in so far will have sounded, and all notes will have
+// ended whose end has come in.
 func (e *Engine) PlayedOut() time.Duration {
 	at := e.now
 	for i := range e.later {
-		if e.later[i].what == plays {
+		if e.later[i].what != treads {
 			at = max(at, e.later[i].at)
 		}
 	}
