@@ -241,6 +241,7 @@ func (d *Daemon) bypass(reason any) {
 	d.stage.engine = expr.NewEngine(expr.Config{Ports: len(d.cfg.Outputs), Rules: []expr.Rule{}, Lookahead: delay})
 	d.piece = piece{}
 	if delay > 0 {
+		failed.Ready(d.now(), d.stage.desk.take)
 		failed.Waiting(func(e *expr.Event) { d.stage.engine.Push(*e) })
 		for port := range d.outlets {
 			d.stage.desk.endNotes(port, d.now())

@@ -130,26 +130,35 @@ func TestLiveIsRender(t *testing.T) {
 			}
 		}
 		pass(time.Until(r.begun.Add(score.End)))
-		total := 0
-		for port := range score.Ports {
-			var live, render [16][]portstub.Message
-			for _, m := range r.heard(port + 1) {
-				live[m.Data[0]&0x0F] = append(live[m.Data[0]&0x0F], m)
-			}
-			for _, e := range want.Events {
-				if e.IsChannel() && int(e.Port) == port {
-					render[e.Channel()] = append(render[e.Channel()], portstub.Message{At: r.begun.Add(e.At), Data: e.Bytes()})
-				}
-			}
-			for channel := range render {
-				total += len(render[channel])
-				same(t, score.Tempo, r.begun, live[channel], render[channel])
-			}
-		}
-		if total < 10_000 {
-			t.Errorf("only %d messages were compared", total)
-		}
+		r.d.EndNotes() // as a render does where the file ends
+		sameAsRender(t, r, score, want, 0, 10_000)
 	})
+}
+
+// sameAsRender compares what a daemon has played of a score, later by a lookahead, with
+// what was rendered; both have so many messages at least.
+func sameAsRender(t *testing.T, r *rig, score, want *proxy.Timeline, lookahead time.Duration, least int) {
+	t.Helper()
+	total := 0
+	for port := range score.Ports {
+		var live, render [16][]portstub.Message
+		for _, m := range r.heard(port + 1) {
+			m.At = m.At.Add(-lookahead)
+			live[m.Data[0]&0x0F] = append(live[m.Data[0]&0x0F], m)
+		}
+		for _, e := range want.Events {
+			if e.IsChannel() && int(e.Port) == port {
+				render[e.Channel()] = append(render[e.Channel()], portstub.Message{At: r.begun.Add(e.At), Data: e.Bytes()})
+			}
+		}
+		for channel := range render {
+			total += len(render[channel])
+			same(t, score.Tempo, r.begun, live[channel], render[channel])
+		}
+	}
+	if total < least {
+		t.Errorf("only %d messages were compared", total)
+	}
 }
 
 // same compares what one channel sent live with what was rendered for it. A file's

@@ -109,11 +109,11 @@ func (p *Player) Play(ctx context.Context) error {
 		if err := wait(ctx, timer, time.Until(start.Add(p.to-p.from))); err != nil {
 			return err
 		}
-		if !p.again {
-			return wait(ctx, timer, p.d.untilPlayedOut())
-		}
 		for _, e := range open {
 			p.d.push(e)
+		}
+		if !p.again {
+			return wait(ctx, timer, p.d.untilPlayedOut())
 		}
 	}
 }

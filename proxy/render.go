@@ -106,17 +106,16 @@ func renderPiece(t *Timeline, cast *Cast, manner *Manner, out *smf.File, report 
 	stage.Pull(t.End)
 	if manner.Lookahead > 0 {
 		w.before(math.MaxInt64)
-		stage.Pull(t.End + 2*manner.Lookahead)
 	}
+	stage.Pull(stage.engine.PlayedOut())
 	hanging := 0
 	for i := range stage.ports * 16 {
 		hanging += stage.Sounding(i/16, i%16)
 	}
 	if hanging > 0 {
 		report.Warnings = append(report.Warnings, fmt.Sprintf("notes that have no end in the file, and are ended where it ends: %d", hanging))
-		w.before(t.end)
-		stage.EndNotes()
 	}
+	stage.EndNotes() // and lift what pedals are down that nobody wrote
 	report.NotesOut += w.notes
 	w.layOut(out)
 	if manner.Tempos && manner.Rubato > 0 {
