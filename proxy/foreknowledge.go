@@ -129,17 +129,22 @@ func (d *Daemon) scoreMode() mode {
 	return mode{}
 }
 
-// news says a mode once: when it has been the same at two looks in a row and is not what
-// was said last.
+// news says a mode once: when it has been the same at so many looks in a row and is not
+// what was said last.
 type news struct {
-	seen, said string
+	looks int
+	seen  string
+	same  int // looks at which it was as seen
+	said  string
 }
 
 func (n *news) of(m mode) (words string) {
-	is := m.key != "" && m.key == n.seen && m.key != n.said
-	if n.seen = m.key; is {
-		n.said = m.key
-		return m.words
+	if m.key != n.seen {
+		n.seen, n.same = m.key, 0
 	}
-	return ""
+	if n.same++; m.key == "" || n.same < n.looks || m.key == n.said {
+		return ""
+	}
+	n.said = m.key
+	return m.words
 }

@@ -9,7 +9,7 @@ func (d *Daemon) watch() {
 	defer tick.Stop()
 	w := watcher{
 		lost: make([]bool, len(d.outlets)), senders: make([]int, len(d.inlets)), release: make([]time.Duration, len(d.inlets)),
-		faults: map[int]string{}, waiting: news{said: "none"},
+		faults: map[int]string{}, waiting: news{looks: 2, said: "none"}, score: news{looks: 4},
 	}
 	for {
 		select {
