@@ -33,6 +33,7 @@ type Gesture struct {
 	VibratoHz     float64       //
 	VibratoOnset  time.Duration // straight tone before it begins
 	VibratoGrowth time.Duration // from none to full depth
+	VibratoEnd    time.Duration // it has died away by this age; 0: it goes on
 }
 
 // MaxNuanceDB is the most that the rules of musicianship add to a note's level, or take
@@ -90,14 +91,21 @@ func (g *Gesture) detached(n *Note) bool {
 // VibratoAt is the depth of the vibrato, peak to peak in cents, at an age of
 // the note.
 func (g *Gesture) VibratoAt(age time.Duration) float64 {
+	depth := g.VibratoCents
 	switch {
-	case age <= g.VibratoOnset:
+	case age <= g.VibratoOnset || g.VibratoEnd > 0 && age >= g.VibratoEnd:
 		return 0
-	case age >= g.VibratoOnset+g.VibratoGrowth:
-		return g.VibratoCents
+	case age < g.VibratoOnset+g.VibratoGrowth:
+		depth *= easeInOut(float64(age-g.VibratoOnset) / float64(g.VibratoGrowth))
 	}
-	return g.VibratoCents * easeInOut(float64(age-g.VibratoOnset)/float64(g.VibratoGrowth))
+	if left := g.VibratoEnd - age; g.VibratoEnd > 0 && left < vibratoFade {
+		depth *= easeInOut(float64(left) / float64(vibratoFade))
+	}
+	return depth
 }
+
+// vibratoFade is how long a vibrato takes to die away that a player ends. Ours, not published.
+const vibratoFade = 120 * time.Millisecond
 
 // PitchAt is the deviation of the pitch in cents that the vibrato makes at an
 // age of the note. It starts downward.
@@ -127,7 +135,7 @@ func (g *Gesture) settled() time.Duration {
 		level = max(level, g.Arc)
 	}
 	if g.VibratoCents > 0 {
-		vibrato = g.VibratoOnset + g.VibratoGrowth
+		vibrato = max(g.VibratoOnset+g.VibratoGrowth, g.VibratoEnd)
 	}
 	return max(level, vibrato)
 }

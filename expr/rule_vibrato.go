@@ -5,9 +5,11 @@ import "slices"
 // StringVibrato gives a note the vibrato of strings, and of the winds and voices
 // that use it: straight at first, then growing; deeper and faster in the high
 // register and in a loud dynamic; none on open strings. At a slurred change it stops
-// for a while, half of which falls after the change; the half before it is not
-// played, as nobody knows yet that the note will end. A note that ends before the growth begins has none, so
-// short notes stay straight without their length being known.
+// for a while, half of which falls after the change. A note that ends before the growth
+// begins has none, so short notes stay straight without their length being known.
+//
+// Foreknowledge. None: the half of the gap that lies before the change is not played, as
+// nobody knows yet that the note will end. Lookahead and score: it is.
 //
 // Sources: register, Allen, Geringer and MacLeod 2009; gap at slurred changes,
 // Geringer, Allen and MacLeod 2005; direction with dynamic, MacLeod 2008 (from
@@ -36,5 +38,11 @@ func (StringVibrato) Shape(n *Note, g *Gesture) bool {
 		g.VibratoOnset = v.SlurGap / 2
 	}
 	g.VibratoGrowth = v.Growth
+	if n.ToNext > 0 && (g.Overlap > 0 || g.Sounding > n.ToNext) {
+		// Under a slur: half of the gap. A vibrato that would not get under way stays.
+		if end := n.ToNext - v.SlurGap/2; end > g.VibratoOnset+g.VibratoGrowth {
+			g.VibratoEnd = end
+		}
+	}
 	return g.VibratoCents > 0
 }
