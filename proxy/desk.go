@@ -30,6 +30,7 @@ type desk struct {
 type strip struct {
 	side   expr.Side       // what reaches the port
 	held   [2][128]uint16  // by side: note-ons let out and not ended
+	kept   [2][128]uint16  // by side: note-ons not let out, as the other side was chosen, and not ended
 	said   [2]channelState // by side: where its controllers stand
 	out    channelState    // what the port has been told
 	source uint16          // of its latest note
@@ -89,6 +90,9 @@ func (d *desk) take(e *expr.Event) {
 	s := &d.strips[i]
 	switch {
 	case e.IsNoteOn():
+		if e.Side&^s.side != 0 {
+			s.kept[1-sideIndex(s.side)][e.Msg[1]]++
+		}
 		if e.Side&s.side != 0 {
 			s.source = e.Source
 			d.notes++
@@ -102,15 +106,21 @@ func (d *desk) take(e *expr.Event) {
 	}
 }
 
-// noteOff lets a note-off out for each side on which the key is held, and one that
-// ends nothing if its side is chosen: it came in, and does no harm.
+// noteOff lets a note-off out for each side on which the key is held. One that ends what was
+// not let out stays in; one that ends nothing at all is let out if its side is chosen: it
+// came in, and does no harm.
 func (d *desk) noteOff(s *strip, e *expr.Event) {
 	key, ended := e.Msg[1], false
 	for i, side := range [...]expr.Side{expr.Raw, expr.Shaped} {
-		if e.Side&side != 0 && s.held[i][key] > 0 {
+		switch {
+		case e.Side&side == 0:
+		case s.held[i][key] > 0:
 			s.held[i][key]--
 			ended = true
 			d.emit(e)
+		case s.kept[i][key] > 0:
+			s.kept[i][key]--
+			ended = ended || e.Side == side
 		}
 	}
 	if !ended && e.Side&s.side != 0 {
@@ -287,7 +297,7 @@ func (d *desk) endNotes(port int, now time.Duration) {
 					d.say(i, now, 0x80, byte(key), 64)
 				}
 			}
-			d.strips[i].held[side] = [128]uint16{}
+			d.strips[i].held[side], d.strips[i].kept[side] = [128]uint16{}, [128]uint16{}
 		}
 	}
 }

@@ -108,6 +108,55 @@ func TestSwitchInMidNote(t *testing.T) {
 	}
 }
 
+// The sides end a note at different times where a player draws it over the next. Each
+// ends once all the same, by the side on which it began, whenever the desk is switched.
+func TestSwitchAmongDrawnNotes(t *testing.T) {
+	const length, notes = 100 * ms, 8
+	for _, first := range []expr.Side{expr.Shaped, expr.Raw} {
+		drawn := 0
+		for at := 10 * ms; at < notes*length; at += 10 * ms {
+			var got recorder
+			s := stageFor(t, 1, got.take, "violins")
+			s.Switch(0, 0, first)
+			switched := false
+			for i := range time.Duration(notes) {
+				if now := i * length; now >= at && !switched {
+					s.Pull(at)
+					s.Switch(0, 0, expr.Both&^first)
+					switched = true
+				}
+				if i > 0 {
+					s.Push(short(i*length, 0x80, 60+byte(i)-1, 64))
+				}
+				s.Push(short(i*length, 0x90, 60+byte(i), 80))
+			}
+			s.Push(short(notes*length, 0x80, 60+notes-1, 64))
+			s.Pull(2 * time.Second)
+			sounds := [128]int{}
+			for _, e := range got.events {
+				key := e.Msg[1]
+				switch {
+				case e.IsNoteOn():
+					sounds[key]++
+					if sounds[key-1] > 0 {
+						drawn++
+					}
+				case e.IsNoteOff():
+					sounds[key]--
+				}
+			}
+			for key, n := range sounds {
+				if n != 0 {
+					t.Errorf("from %v, switched at %v: key %d is begun %d times more than ended", first, at, key, n)
+				}
+			}
+		}
+		if drawn == 0 {
+			t.Error("no note was drawn over the next")
+		}
+	}
+}
+
 // What both sides hold on one key is ended on both.
 func TestSameKeyHeldOnBothSides(t *testing.T) {
 	var got recorder
