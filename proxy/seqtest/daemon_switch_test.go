@@ -52,7 +52,7 @@ func switches() Scenario {
 				tap say mark 'swellbox in 1' >/dev/null
 				wait_lines 1 "$OUT/heard.txt" "F07D$1F7"
 			}
-			live
+			live --only ` + strings.Join(rulesOfOneNote, ",") + `
 			heed heard 'swellbox out 1'
 			start duet tap say "$FILES/duet" 'swellbox in 1'
 			wait_lines 4 "$OUT/heard.txt" ' 0 9146'
