@@ -18,9 +18,46 @@ const mostRubato = 2
 // addTiming declares the flags of how live playing goes in time.
 func addTiming(f *pflag.FlagSet) {
 	f.Int("lookahead", 0, "`milliseconds` by which all sounds later, so that players know what follows, 0..3000")
-	f.Float64("rubato", 0, "how much the ensemble's tempo breathes, a `quantity`: 0 not at all, 1 as published, up to 2; it needs lookahead")
-	f.Uint64("seed", 0, "`number` that all chance comes from: another one is another performance")
+	addRubato(f)
 	f.Bool("with-clock", false, "rubato even while a MIDI clock goes by, which hardware may follow")
+}
+
+// usualRubato is half of what is published: an orchestra keeps a steadier beat than a
+// soloist. Ours, not published.
+const usualRubato = 0.5
+
+// addRubato declares the flags of what players do to the beat.
+func addRubato(f *pflag.FlagSet) {
+	f.Float64("rubato", usualRubato, "how much the ensemble's tempo breathes, a `quantity`: 0 not at all, 1 as published, up to 2; live it needs lookahead")
+	f.Uint64("seed", 0, "`number` that all chance comes from: another one is another performance")
+}
+
+// What --timing says of a file.
+const (
+	timingNotes  = "notes"
+	timingTempos = "tempos"
+	timingSteady = "steady"
+)
+
+// addFileTiming declares the flags of when the notes of a file are played.
+func addFileTiming(f *pflag.FlagSet, to *string) {
+	f.StringVar(to, "timing", timingNotes, "`where` the players' time goes: notes, which come earlier or later; tempos, which breathe while the notes stay in their places; or steady, all as written")
+	addRubato(f)
+}
+
+// takeTiming has a file's manner be what --timing says.
+func takeTiming(m *proxy.Manner, said string) error {
+	m.Lookahead = 2 * expr.MaxSway // the most that players depart from the beat
+	switch said {
+	case timingNotes:
+	case timingTempos:
+		m.Tempos = true
+	case timingSteady:
+		m.Lookahead, m.Rubato = 0, 0
+	default:
+		return fmt.Errorf("--timing is %q; it can be %s, %s or %s: %w", said, timingNotes, timingTempos, timingSteady, errUsage)
+	}
+	return nil
 }
 
 // addRules declares the flags that choose among the rules.

@@ -19,13 +19,20 @@ import (
 )
 
 func (p *program) renderCommand() *cobra.Command {
-	var out, locked, known string
+	var out, locked, known, timing string
 	c := &cobra.Command{
 		Use:   "render RAW.mid -o SHAPED.mid",
 		Short: "shape a MIDI file",
 		Long: `render plays a MIDI file through the engine and writes the shaped performance: the
-same notes, tempos and texts, with the expression, vibrato and weight of players, who
-know the piece from the file itself unless --score none is said. It prints what was done to each part, or with --json the same for scripts.`,
+same notes and texts, with the phrasing, expression, vibrato, timing and weight of
+players, who know the piece from the file itself unless --score none is said.
+
+Players come a little before or after the beat, and the tempo breathes with the
+phrases; bar lines stay where they are. --timing tempos writes that breathing as tempos,
+so that in a notation program every note stays in its place; --timing steady leaves all
+of it out.
+
+It prints what was done to each part, or with --json the same for scripts.`,
 		Args: exactly(1, "one MIDI file"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if out == "" {
@@ -36,12 +43,16 @@ know the piece from the file itself unless --score none is said. It prints what 
 				return err
 			}
 			manner := p.settings.manner()
-			manner.Scored, manner.Lookahead, manner.Rubato = scored, 0, 0 // all stays at its tick
+			manner.Scored = scored
+			if err := takeTiming(&manner, timing); err != nil {
+				return err
+			}
 			return p.render(args[0], out, locked, manner)
 		},
 	}
 	c.Flags().StringVarP(&out, "out", "o", "", "`file` to write")
 	addOwnScore(c.Flags(), &known)
+	addFileTiming(c.Flags(), &timing)
 	addRules(c.Flags())
 	lockedFlag(c.Flags(), &locked)
 	return c
