@@ -237,7 +237,7 @@ func TestInputLostWithNotesWaiting(t *testing.T) {
 				if back {
 					r.sys.Plug(in(1), true, false)
 				}
-				pass(1500 * ms)
+				pass(3 * time.Second)
 				got := r.heard(1)
 				if left := sounding(got); len(left) != 0 || last(got, 0, 64) != 0 {
 					t.Errorf("%v sound, the pedal is at %d", left, last(got, 0, 64))

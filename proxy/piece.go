@@ -21,8 +21,8 @@ type piece struct {
 	heard   int   // notes since the music began, up to as many as found has bits
 	found   uint8 // which of the latest notes were found in the score, the latest in bit 0
 	marks   [64]mark
-	marked  int // marks that were ever set; the latest is at one less
-	playing following.Position
+	marked  int                // how many were ever set
+	playing following.Position // at the latest
 }
 
 // mark is where the music was when a note came in.
@@ -59,7 +59,7 @@ func (d *Daemon) place(e *expr.Event) {
 		_, why := d.stage.engine.Transport()
 		d.piece.stop(why == beat.Stopped)
 		d.piece.note(e)
-		if p := &d.piece.playing; p.Tempo > 0 {
+		if p := &d.piece.playing; p.Sure >= sure {
 			d.stage.engine.SetPace(p.Tempo)
 		}
 	case e.Len == 1 && e.Msg[0] == transportStop:

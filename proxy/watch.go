@@ -96,10 +96,11 @@ func (d *Daemon) watchInputs(w *watcher) {
 	}
 }
 
-// leave ends what an input has left sounding, now or when the last of it has been heard.
+// leave ends what an input has left sounding: now, or with lookahead when the last of it
+// has been heard.
 func (d *Daemon) leave(w *watcher, input int) {
-	if rest := d.untilPlayedOut(); rest > 0 {
-		w.release[input] = d.now() + rest
+	if delay := d.now() - d.heard(); delay > 0 {
+		w.release[input] = d.now() + delay + delay/2 // players are late by half the lookahead at most
 		return
 	}
 	d.locked(func() { d.stage.Release(input) })
