@@ -26,11 +26,13 @@ func TestDaemon(t *testing.T) {
 			"setup":         []byte(setupScript()),
 			"again":         []byte(againScript()),
 			"bar.mid":       barFile(t),
+			"melody.mid":    melodyFile(t),
+			"melody":        []byte(melodyScript()),
 		},
 		Scenarios: []Scenario{
 			shapesAsRendered(), passesAll(), takesBursts(), takesCrowds(),
 			switches(), endsOn("TERM"), endsOn("INT"),
-			listenerReturns(), playerReturns(), senderLeaves(), keyboardReturns(), playerHangs(), playsLoop(), isSteered(),
+			listenerReturns(), playerReturns(), senderLeaves(), keyboardReturns(), playerHangs(), playsLoop(), isSteered(), looksAhead(),
 			driverConforms(), survivesChurn(),
 		},
 	})
