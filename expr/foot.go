@@ -46,6 +46,7 @@ func (e *Engine) takeFoot(p *part, habit *Pedal) {
 	p.foot = foot{habit: *habit, sent: p.foot.sent, look: Unknown}
 	if e.pedals && habit.K > 0 && habit.Kind != NoPedal {
 		p.foot.planner = pedalling.New(pedalKinds[habit.Kind], habit.Half, habit.K)
+		e.heedMark(p)
 	}
 }
 
@@ -62,10 +63,7 @@ func (e *Engine) hearFoot(p *part, n *Note) {
 // moveFoot does what the foot has to do by now, and has it looked at again when it has more.
 func (e *Engine) moveFoot(p *part) {
 	f := &p.foot
-	if f.planner == nil {
-		return
-	}
-	for {
+	for f.planner != nil {
 		_, depth, ok := f.planner.Pull(e.now)
 		if !ok {
 			break
@@ -78,6 +76,9 @@ func (e *Engine) moveFoot(p *part) {
 			p.releaseHeld()
 			e.settle(p)
 		}
+	}
+	if f.planner == nil { // who plays may have changed when the pedal let go of the last note
+		return
 	}
 	at, ok := f.planner.Next()
 	if !ok {
@@ -94,7 +95,15 @@ func (e *Engine) moveFoot(p *part) {
 func (e *Engine) liftFoot(p *part) {
 	if p.foot.planner != nil {
 		p.foot.planner.Reset(e.now)
+		e.heedMark(p)
 		e.moveFoot(p)
+	}
+}
+
+// heedMark tells a foot that knows nothing yet that the notation holds the pedal down.
+func (e *Engine) heedMark(p *part) {
+	if p.in.pedal {
+		p.foot.planner.Marked(e.now, true)
 	}
 }
 
