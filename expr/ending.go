@@ -1,17 +1,21 @@
 package expr
 
-import "time"
+import (
+	"math"
+	"time"
+)
 
 // noteOff ends a note: at once, or when its gesture says. Where the shaped side ends
-// it at another time, it is owed a note-off until then.
+// it at another time, it is owed a note-off until then: for no longer than to fill what joinedShare
+// leaves to the next note and lap over that, however wrong what was known of its length.
 func (e *Engine) noteOff(p *part, ev *Event, tone int64) {
-	if !p.shaped {
-		e.emit(ev, Both)
-		return
-	}
 	i := p.find(tone)
+	if tone == 0 {
+		i = p.findKey(ev.Msg[1])
+	}
 	if i < 0 {
-		if t := p.line.tone(tone); t != nil && t.ended {
+		if early := &p.early[ev.Msg[1]]; *early > 0 {
+			*early--
 			e.emit(ev, Raw)
 		} else {
 			e.emit(ev, Both)
@@ -22,6 +26,9 @@ func (e *Engine) noteOff(p *part, ev *Event, tone int64) {
 	switch {
 	case n.end > e.now: // it sounds on to an end of its own
 		n.owed = true
+		if longest := e.now + (e.now-n.on)/3 + overlapTime; n.end > longest {
+			e.endAt(p, n, longest)
+		}
 		e.emit(ev, Raw)
 	case n.gesture.Overlap > 0 && !p.in.pedal && !p.changesWay():
 		n.owed = true
@@ -71,17 +78,25 @@ func (e *Engine) end(p *part, tone int64) {
 	if i < 0 || p.notes[i].end == 0 || p.notes[i].end > e.now {
 		return
 	}
-	n := p.notes[i]
-	if t := p.line.tone(tone); t != nil {
-		t.ended = t.ended || !n.owed
-		if n.undecided && t.next != 0 {
-			p.notes[i].undecided = false
-			e.endAt(p, &p.notes[i], e.now+n.gesture.Overlap-jointTime)
-			return
-		}
+	n := &p.notes[i]
+	if t := p.line.tone(tone); t != nil && n.undecided && t.next != 0 {
+		n.undecided = false
+		e.endAt(p, n, e.now+n.gesture.Overlap-jointTime)
+		return
 	}
+	e.cut(p, i)
+}
+
+// cut ends a sounding note now. If its own end is still to be played, that is done with it.
+func (e *Engine) cut(p *part, i int) {
+	n := &p.notes[i]
+	if early := &p.early[n.key]; !n.owed && *early < math.MaxUint8 {
+		*early++
+	}
+	n.owed = false
+	was := *n
 	e.release(p, i)
-	e.sendEnd(p, &n)
+	e.sendEnd(p, &was)
 }
 
 // releaseVelocity is that of a note-off of our own: MIDI 1.0's for a device that knows none.
@@ -104,9 +119,17 @@ func (e *Engine) pay(p *part, i int) {
 	}
 }
 
-// makeWay ends a note that is only sounding on when its key is struck again.
-func (e *Engine) makeWay(p *part, key uint8) {
+// makeWay ends what sounds on a key when it is struck again: a note that is only sounding on, and
+// one whose end came in before the new start did, and would be played after it.
+func (e *Engine) makeWay(p *part, key uint8, tone int64) {
 	e.endDrawn(p, func(n *sounding) bool { return n.key == key })
+	next := p.line.tone(tone)
+	for i := len(p.notes) - 1; i >= 0 && next != nil; i-- {
+		n := &p.notes[i]
+		if t := p.line.tone(n.tone); n.key == key && !n.released && t != nil && t.off != Unknown && t.off <= next.on {
+			e.cut(p, i)
+		}
+	}
 }
 
 // outgrow ends the notes that are only drawn over a new one, and that the level controller
@@ -160,6 +183,9 @@ func (e *Engine) put(d *deferred) {
 	e.order++
 	d.order = e.order
 	e.later.add(d)
+	if d.what == plays {
+		e.awaited++
+	}
 }
 
 // catchUp does what was deferred until now.
@@ -174,6 +200,7 @@ func (e *Engine) catchUp(d *deferred) {
 		p.foot.look = Unknown
 		e.moveFoot(p)
 	case plays:
+		e.awaited--
 		e.sides = Shaped
 		e.play(&d.ev, d.tone)
 		e.sides = Both

@@ -10,16 +10,17 @@ import (
 
 // Engine shapes one performance. Its methods must not be called concurrently.
 type Engine struct {
-	cfg   Config
-	rules []Rule
-	parts []part // port*16 + channel
-	queue queue
-	due   agenda
-	later later
-	order uint64 // of what is deferred
-	ahead ahead
-	delay delay
-	sides Side // for which the event in hand is played
+	cfg     Config
+	rules   []Rule
+	parts   []part // port*16 + channel
+	queue   queue
+	due     agenda
+	later   later
+	order   uint64 // of what is deferred
+	awaited int    // of it, events that the shaped side has yet to play
+	ahead   ahead
+	delay   delay
+	sides   Side // for which the event in hand is played
 
 	heardNote bool
 	noteAt    time.Duration   // when the latest note came in
@@ -127,14 +128,15 @@ type preparer interface{ Prepare(*Profile) }
 
 // takeNext takes up the way of playing that waits, if one does.
 func (e *Engine) takeNext(p *part) {
-	if p.next != nil {
+	if next := p.next; next != nil {
+		p.next = nil
 		for _, r := range e.rules {
 			if r, ok := r.(preparer); ok {
-				r.Prepare(p.next)
+				r.Prepare(next)
 			}
 		}
-		e.handOver(p, p.next)
-		p.adopt(p.next, e.cfg.HeadroomDB)
+		e.handOver(p, next)
+		p.adopt(next, e.cfg.HeadroomDB)
 		e.takeFoot(p, &p.profile.Habits.Pedal)
 	}
 }
@@ -155,7 +157,7 @@ func (e *Engine) Push(ev Event) {
 	if e.cfg.Lookahead > 0 || e.delay.of(ev.At) > 0 {
 		d = e.delayOf(&ev, idle, state)
 	}
-	if d == 0 && e.ahead.n == 0 {
+	if d == 0 && e.ahead.n == 0 && e.awaited == 0 {
 		e.play(&ev, tone)
 		return
 	}
@@ -351,5 +353,6 @@ func (e *Engine) Silence(port int) {
 		p.in.pedal = false
 		e.liftFoot(p)
 		p.line.silence()
+		p.early = [128]uint8{}
 	}
 }

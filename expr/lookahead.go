@@ -139,7 +139,9 @@ func (e *Engine) PlayedOut() time.Duration {
 // the rest, so that the order stays. Notes are dropped; the clock keeps its time.
 func (e *Engine) hurry(port uint16) {
 	for _, d := range e.later.remove(port) {
-		if !d.ev.isNote() {
+		if d.ev.isNote() {
+			e.awaited--
+		} else {
 			e.catchUp(&d)
 		}
 	}

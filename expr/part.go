@@ -27,11 +27,13 @@ type part struct {
 	counts    Counts
 
 	sd          time.Duration // of its onsets
-	playedNote  time.Duration // when the latest of its notes is played
+	playedNote  time.Duration // when the latest start or end of its notes is played
 	playedOther time.Duration // and of its other messages
 
-	line  line       // what came in
-	notes []sounding // what sounds
+	line   line       // what came in
+	notes  []sounding // what sounds
+	early  [128]uint8 // by key: ends that the shaped side has played before they came in
+	struck [128]int64 // by key: number of the latest note whose time is decided
 
 	foot    foot
 	in      incoming
@@ -89,7 +91,7 @@ var nothingSent = sent{level: unsent, vibrato: unsent, rate: unsent, delay: unse
 
 // adopt takes up a way of playing.
 func (p *part) adopt(profile *Profile, headroomDB float64) {
-	p.profile, p.next = profile, nil
+	p.profile = profile
 	p.shaped = true
 	p.rawLaw = profile.Player.Velocity
 	if p.rawLaw == nil {
@@ -145,6 +147,16 @@ func (p *part) voices() bool {
 func (p *part) find(tone int64) int {
 	for i := range p.notes {
 		if p.notes[i].tone == tone && !p.notes[i].released {
+			return i
+		}
+	}
+	return -1
+}
+
+// findKey is where a note of a key stands among those that sound until their end comes in, or -1.
+func (p *part) findKey(key uint8) int {
+	for i := range p.notes {
+		if n := &p.notes[i]; n.key == key && !n.released && !n.owed {
 			return i
 		}
 	}

@@ -40,7 +40,7 @@ func (e *Engine) noteOn(p *part, ev *Event, tone int64) {
 		e.emit(ev, Both)
 		return
 	}
-	e.makeWay(p, key)
+	e.makeWay(p, key, tone)
 	s := sounding{gesture: e.gesture, on: e.now, key: key, source: ev.Source, tone: tone, ceilingDB: e.cfg.CeilingDB}
 	if player.Velocity != nil {
 		s.ceilingDB += e.note.RawDB

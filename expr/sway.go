@@ -27,35 +27,60 @@ func (e *Engine) sway() time.Duration {
 // decide finds when the shaped side plays an event, and defers it until then. What
 // is not a part's own stays with the raw side, and so does a part that is not shaped.
 //
-// In one channel no note passes a message of another kind, as that may be what the
-// note needs: a program, a pedal.
+// In one channel no note, neither its start nor its end, passes a message of another kind, as
+// that may be what the note needs: a program, a pedal. What has to wait for that waits
+// also where nobody has a time of their own any more.
 func (e *Engine) decide(w *waiting) {
-	bound := e.sway()
-	if bound == 0 || w.seat != nil || !w.ev.IsChannel() || int(w.ev.Port) >= e.cfg.Ports {
+	if !e.times || w.seat != nil || !w.ev.IsChannel() || int(w.ev.Port) >= e.cfg.Ports {
 		return
 	}
 	p := &e.parts[int(w.ev.Port)*16+w.ev.Channel()]
+	t := p.line.tone(w.tone)
+	bound := e.sway()
 	if !p.shaped && p.next == nil {
+		bound = 0
+	}
+	if bound == 0 && max(p.playedNote, p.playedOther) <= w.due { // nothing is to come that it might pass
+		if t != nil && w.ev.IsNoteOn() {
+			t.played = w.due
+		}
 		return
 	}
 	w.split = true
-	at := w.due
-	t := p.line.tone(w.tone)
+	at, warp := w.due, time.Duration(0)
+	if bound > 0 {
+		if t != nil && w.ev.IsNoteOn() {
+			e.lengthen(p, t, &w.ev)
+		}
+		warp = e.warp(&w.ev)
+	}
 	switch {
 	case t == nil:
-		at = max(at+e.warp(&w.ev), p.playedNote, p.playedOther, e.now)
+		at = max(at+warp, p.playedNote, p.playedOther, e.now)
 		p.playedOther = at
 	case w.ev.IsNoteOn():
-		e.lengthen(p, t, &w.ev)
-		t.warp = e.warp(&w.ev)
-		own := min(max(e.ownShift(p, t, &w.ev), -bound), bound)
-		at = max(at+t.warp+own, p.playedOther, e.now)
-		t.played, t.shift = at, at-w.due
+		own := time.Duration(0)
+		if bound > 0 {
+			own = min(max(e.ownShift(p, t, &w.ev), -bound), bound)
+		}
+		at = max(at+warp+own, p.playedOther, p.soonest(t), e.now)
+		t.played, t.shift, t.warp = at, at-w.due, warp
+		p.struck[t.key] = w.tone
 		p.playedNote = max(p.playedNote, at)
 	default:
-		at = max(at+t.shift+e.warp(&w.ev)-t.warp, t.played+shortestNote, e.now)
+		at = max(at+t.shift+warp-t.warp, t.played+min(t.off-t.on, shortestNote), p.playedOther, e.now)
+		p.playedNote = max(p.playedNote, at)
 	}
 	e.put(&deferred{at: at, part: p.index, tone: w.tone, what: plays, ev: w.ev})
+}
+
+// soonest is when a note may be struck at the soonest, for the note before it on its key.
+func (p *part) soonest(t *tone) time.Duration {
+	before := p.line.tone(p.struck[t.key])
+	if before == nil {
+		return 0
+	}
+	return before.played + min(t.on-before.on, shortestNote)
 }
 
 // ownShift is by how much a player is later than the ensemble with a note: its own

@@ -1,0 +1,218 @@
+package expr
+
+import (
+	"slices"
+	"testing"
+	"time"
+)
+
+// only is one pianist among raw channels, with some habits.
+func only(t testing.TB, cfg Config, h Habits) *Engine {
+	t.Helper()
+	p := piano()
+	p.Habits = h
+	return assembled(t, cfg, []*Profile{p})
+}
+
+var unsteady = Habits{Timing: Timing{K: 1, SD: 25 * ms}}
+
+// A note that is repeated at once is struck on a key that is up, though its player is early
+// with it and was late with the one before.
+func TestRepeatedNotesDoNotCutEachOther(t *testing.T) {
+	var in []Event
+	for i := range 200 {
+		at := time.Duration(i) * 60 * ms
+		in = append(in, on(at, 60, 80), off(at+60*ms, 60))
+	}
+	out := act(only(t, Config{Lookahead: time.Second}, unsteady), in, nil, 0, longTail)
+	struck := checkNotes(t, in, out)[keyAt{0, 0, 60}]
+	for i := 1; i < len(struck); i++ {
+		if struck[i]-struck[i-1] < shortestNote {
+			t.Errorf("struck at %v and at %v", struck[i-1], struck[i])
+		}
+	}
+}
+
+// A pedal that comes just before a note's end holds the note, however early its player is;
+// one that comes just after it does not, however late.
+func TestPedalAndNoteEndKeepTheirOrder(t *testing.T) {
+	var in, want []Event
+	for i := range 100 {
+		at := time.Duration(i) * 500 * ms
+		in = append(in, on(at, 60, 80), cc(at+200*ms, ccDamper, markedDown), off(at+201*ms, 60),
+			cc(at+300*ms, ccDamper, markedUp), on(at+300*ms, 62, 80), off(at+400*ms, 62), cc(at+401*ms, ccDamper, markedDown), cc(at+450*ms, ccDamper, markedUp))
+	}
+	for _, ev := range in {
+		if !ev.IsNoteOn() {
+			want = append(want, ev)
+		}
+	}
+	n := 0
+	for _, ev := range act(only(t, Config{Lookahead: time.Second, Sides: Shaped}, unsteady), in, nil, 0, longTail) {
+		if ev.IsNoteOff() || ev.Msg[0] == 0xB0 && ev.Msg[1] == ccDamper {
+			if n == len(want) || ev.Msg != want[n].Msg {
+				t.Fatalf("% X comes at %v as number %d, in the place of another", ev.Bytes(), ev.At, n)
+			}
+			n++
+		}
+	}
+	if n != len(want) {
+		t.Errorf("%d of %d came", n, len(want))
+	}
+}
+
+// When players are to have no time of their own any more, or a part goes back to raw, an end
+// still waits for its start that is late.
+func TestNoEndBeforeItsStart(t *testing.T) {
+	for what, do := range map[string]func(*Engine){
+		"no lookahead": func(e *Engine) { e.SetLookahead(0) },
+		"raw":          func(e *Engine) { _ = e.Seat(0, 0, nil, 0) },
+	} {
+		for seed := range uint64(20) {
+			var in []Event
+			for i := range 40 {
+				at := time.Duration(i) * 15 * ms
+				in = append(in, on(at, 60, 80), off(at+10*ms, 60))
+			}
+			t.Run(what, func(t *testing.T) {
+				e := only(t, Config{Lookahead: 400 * ms, Seed: seed}, Habits{Timing: Timing{K: 2, SD: 60 * ms}})
+				checkNotes(t, in, act(e, in, []deed{{before: 21, do: do}}, 0, longTail))
+			})
+		}
+	}
+}
+
+// endsOf counts the note-offs of a key on the shaped side.
+func endsOf(out []Event, key byte) (n int) {
+	for i := range out {
+		if out[i].Side&Shaped != 0 && out[i].IsNoteOff() && out[i].Msg[1] == key {
+			n++
+		}
+	}
+	return n
+}
+
+// A note is ended once, also where it was drawn over the next one, a pedal caught it then, and
+// its key is struck again.
+func TestPedalCatchesWhatIsDrawnOver(t *testing.T) {
+	h := Habits{Articulation: Articulation{K: 1}}
+	in := []Event{
+		on(0, 60, 80), off(400*ms, 60), on(400*ms, 62, 80), cc(410*ms, ccDamper, 127), off(900*ms, 62),
+		on(1500*ms, 60, 80), off(1600*ms, 60), cc(1700*ms, ccDamper, 0),
+	}
+	out := act(only(t, Config{Lookahead: time.Second}, h), in, nil, 0, longTail)
+	checkNotes(t, in, out)
+	if n := endsOf(out, 60); n != 2 {
+		t.Errorf("2 notes are ended %d times", n)
+	}
+}
+
+// A note that its player ends early is ended once, whatever comes between that and the end that
+// came in: a mode message, or another player.
+func TestWhatWasEndedEarlyIsNotEndedAgain(t *testing.T) {
+	for what, do := range map[string]func(*Engine){
+		"all notes off": func(e *Engine) { e.Push(cc(300*ms, ccNotesOff, 0)) },
+		"raw":           func(e *Engine) { _ = e.Seat(0, 0, nil, 0) },
+		"nothing":       func(*Engine) {},
+	} {
+		e := only(t, Config{}, Habits{Articulation: Articulation{K: 1}})
+		e.Load(&Score{Notes: []Written{{Off: 500 * ms, Length: 1, Key: 60, Velocity: 80, Marks: Staccato}}, End: 500 * ms})
+		in := []Event{on(0, 60, 80), cc(300*ms, 10, 64), off(500*ms, 60)}
+		in[0].Note = 1
+		out := act(e, in, []deed{{before: 2, do: func(e *Engine) { e.Pull(300*ms, func(*Event) {}); do(e) }}}, 0, longTail)
+		if n := endsOf(out, 60); n != 1 {
+			t.Errorf("%s: the note is ended %d times:\n%s", what, n, text(out))
+		}
+	}
+}
+
+// A mode message, or another player, has no foot tread on a pedal that the notation holds.
+func TestFootHeedsAMarkThatStands(t *testing.T) {
+	h := Habits{Pedal: Pedal{K: 1, Kind: PianoPedal}}
+	chords := func(at time.Duration) (in []Event) {
+		for i := range 8 {
+			for _, key := range []byte{48, 60, 64, 67} {
+				in = append(in, on(at+time.Duration(i)*500*ms, key, 80))
+			}
+			for _, key := range []byte{48, 60, 64, 67} {
+				in = append(in, off(at+time.Duration(i)*500*ms+450*ms, key))
+			}
+		}
+		return in
+	}
+	other := piano()
+	other.Habits.Pedal = Pedal{K: 1.5, Kind: PianoPedal}
+	for what, do := range map[string]func(*Engine){
+		"nothing":       func(*Engine) {},
+		"all notes off": func(e *Engine) { e.Push(cc(5*time.Second, ccNotesOff, 0)) },
+		"another":       func(e *Engine) { _ = e.Seat(0, 0, other, 0) },
+	} {
+		in := append([]Event{cc(0, ccDamper, markedDown)}, chords(10*ms)...)
+		in = append(in, chords(6*time.Second)...)
+		t.Run(what, func(t *testing.T) {
+			checkFeet(t, act(only(t, Config{}, h), in, []deed{{before: 65, do: do}}, 0, longTail))
+		})
+	}
+	if moved := checkFeet(t, act(only(t, Config{}, h), chords(0), nil, 0, longTail)); moved == 0 {
+		t.Error("without a mark the foot does not move: this tests nothing")
+	}
+}
+
+// Another player may take over at the moment at which the pedal lets go of the last note.
+func TestPlayerChangesAsThePedalComesUp(t *testing.T) {
+	for _, next := range []*Profile{violins(), plain()} {
+		h := Habits{Pedal: Pedal{K: 1, Kind: PianoPedal}}
+		e := only(t, Config{}, h)
+		in := []Event{on(0, 48, 80), on(0, 60, 80), on(0, 64, 80), on(0, 67, 80), off(2*time.Second, 48), off(2*time.Second, 60), off(2*time.Second, 64), off(2*time.Second, 67)}
+		in = append(in, on(8*time.Second, 60, 80), off(9*time.Second, 60))
+		seat := deed{before: 5, do: func(e *Engine) { _ = e.Seat(0, 0, next, 0) }}
+		out := act(e, in, []deed{seat}, 0, longTail)
+		checkNotes(t, in, out)
+		if moved := checkFeet(t, out); moved == 0 {
+			t.Error("the foot does not move: this tests nothing")
+		}
+		if got := e.parts[0].profile; next.active() && got != next {
+			t.Errorf("%s plays, want %s", got.Name, next.Name)
+		}
+	}
+}
+
+// A note that is taken for a long one of the score does not sound on for long after its end.
+func TestWrongNoteOfTheScoreDoesNotHang(t *testing.T) {
+	e := only(t, Config{Sides: Shaped}, Habits{Articulation: Articulation{K: 1}})
+	e.Load(&Score{Notes: []Written{
+		{On: 0, Off: 8 * time.Second, Length: 16, Key: 60, Velocity: 80, Marks: SlurBegins},
+		{On: 10 * time.Second, Off: 11 * time.Second, Beat: 20, Length: 2, Key: 62, Velocity: 80},
+	}, End: 11 * time.Second})
+	first := on(0, 60, 80)
+	first.Note = 1
+	out := act(e, []Event{first, off(300*ms, 60)}, nil, 0, longTail)
+	i := slices.IndexFunc(out, func(ev Event) bool { return ev.IsNoteOff() })
+	if i < 0 || out[i].At <= 300*ms || out[i].At > 500*ms {
+		t.Errorf("it ends otherwise than a little after 300 ms:\n%s", text(out))
+	}
+}
+
+// A key that was to call a way of playing when it came in, and is a note when it sounds, is
+// ended like one.
+func TestKeyswitchThatIsANoteWhenItSounds(t *testing.T) {
+	switched := piano()
+	switched.Habits = unsteady
+	switched.Variants = []Variant{{Name: "short", Keyswitch: 24, Program: -1, Profile: piano()}, {Name: "long", Keyswitch: 25, Program: -1, Profile: piano()}}
+	e := assembled(t, Config{Lookahead: time.Second}, []*Profile{switched})
+	e.Push(on(0, 72, 80))
+	if err := e.Seat(0, 0, violins(), 0); err != nil {
+		t.Fatal(err)
+	}
+	e.Push(on(0, 24, 80))
+	e.Push(on(0, 25, 80))
+	e.Push(off(100*ms, 25))
+	e.Pull(longTail, func(*Event) {})
+	var keys []byte
+	for _, n := range e.parts[0].notes {
+		keys = append(keys, n.key)
+	}
+	if !slices.Equal(keys, []byte{72, 24}) {
+		t.Errorf("the keys %d sound, want 72 and 24", keys)
+	}
+}
