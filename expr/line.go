@@ -11,11 +11,12 @@ import (
 // runs ahead of what sounds by the lookahead, so that a note that is about to sound
 // can be asked what follows it.
 type line struct {
-	held    []held
-	voices  bool          // notes sound together here on purpose; false once one has shown to be slurred
-	lastOff time.Duration // of the latest note that ended
-	lastKey int           // its key; Unknown if there was none
-	pedal   bool
+	held       []held
+	voices     bool          // notes sound together here on purpose; false once one has shown to be slurred
+	polyphonic bool          // they have done so
+	lastOff    time.Duration // of the latest note that ended
+	lastKey    int           // its key; Unknown if there was none
+	pedal      bool
 
 	tones []tone
 	first int64 // number of tones[0]; tones are numbered from 1
@@ -75,7 +76,6 @@ type tone struct {
 	velocity   uint8
 	several    bool // it sounds together with others on purpose, as far as is known
 	slurred    bool // joined to the note before it, which has another pitch
-	ended      bool // the shaped performance has ended it before its end came in
 }
 
 // Two notes that start within a chord's time are one chord; two that sound together
@@ -240,6 +240,7 @@ func (l *line) listen(now time.Duration) {
 // learn keeps whether the notes that are held are several voices.
 func (l *line) learn(several bool) {
 	l.voices = several
+	l.polyphonic = l.polyphonic || several
 	for i := range l.held {
 		if t := l.tone(l.held[i].tone); t != nil {
 			t.several = several

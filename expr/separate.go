@@ -5,7 +5,7 @@ import "swellbox/expr/voices"
 // separate finds the voice of a new tone where several sound on the channel.
 func (l *line) separate(t *tone) {
 	if l.separator == nil {
-		if !l.voices || len(l.held) == 0 {
+		if !l.polyphonic || len(l.held) == 0 {
 			return
 		}
 		l.separator = voices.NewSeparator()
