@@ -316,7 +316,7 @@ func (e *Engine) apply(p *part) (ok bool) {
 			p.counts.Rules[i]++
 		}
 	}
-	e.gesture.settle()
+	p.settle(&e.gesture, e.now)
 	return true
 }
 

@@ -51,12 +51,14 @@ func (e *Engine) takeFoot(p *part, habit *Pedal) {
 }
 
 // hearFoot has the foot hear a note begin.
-func (e *Engine) hearFoot(p *part, n *Note) {
+//
+// The melody that it hears is what moves over a chord; the top of a chord is of the chord.
+func (e *Engine) hearFoot(p *part, n *Note, tone int64) {
 	if p.foot.planner == nil {
 		return
 	}
 	short := n.Marks&(Staccato|Staccatissimo) != 0
-	p.foot.planner.Note(e.now, int(n.Key), int(n.Velocity), n.Length, n.ToNext, short, n.Role == Melody)
+	p.foot.planner.Note(e.now, int(n.Key), int(n.Velocity), n.Length, n.ToNext, short, n.Role == Melody && p.line.struckAlone(tone))
 	e.moveFoot(p)
 }
 

@@ -13,8 +13,9 @@ type Gesture struct {
 	HallDB  float64 // added in the hall sense, for the part's weight among others; it makes nobody brighter
 
 	// NuanceDB is what the rules of musicianship add to LevelDB in sum, before it is
-	// held within MaxNuanceDB.
+	// held within MaxNuanceDB, and within MaxNuanceStepDB of the note before.
 	NuanceDB float64
+	VoicedDB float64 // what the note has over, or under, the other voices of its part
 
 	GlideDB float64       // a straight line in dB from the start, so much by the end of Glide, and held
 	Glide   time.Duration //
@@ -37,12 +38,24 @@ type Gesture struct {
 }
 
 // MaxNuanceDB is the most that the rules of musicianship add to a note's level, or take
-// from it, in sum: ours, about a dynamic mark and a half.
-const MaxNuanceDB = 6
+// from it, in sum, and MaxNuanceStepDB the most by which that differs from the part's note
+// before: more than a dynamic mark would not be a nuance. Ours, by marks of 4.2 dB.
+const (
+	MaxNuanceDB     = 5
+	MaxNuanceStepDB = 3.5
+)
 
-// settle adds up what the rules have said.
-func (g *Gesture) settle() {
-	g.LevelDB += min(max(g.NuanceDB, -MaxNuanceDB), MaxNuanceDB)
+// nuanceTime is how long after a note the next one is still measured by it. Ours.
+const nuanceTime = 2 * time.Second
+
+// settle adds up what the rules have said of a part's note.
+func (p *part) settle(g *Gesture, now time.Duration) {
+	nuance := min(max(g.NuanceDB, -MaxNuanceDB), MaxNuanceDB)
+	if p.nuanceAt != Unknown && now-p.nuanceAt <= nuanceTime {
+		nuance = min(max(nuance, p.nuance-MaxNuanceStepDB), p.nuance+MaxNuanceStepDB)
+	}
+	p.nuance, p.nuanceAt = nuance, now
+	g.LevelDB += nuance + g.VoicedDB
 }
 
 // LevelAt is the level in dB re the instrument's mf at an age of the note.

@@ -288,3 +288,14 @@ func (l *line) control(number, value int, now time.Duration) {
 		l.allNotesOff(now)
 	}
 }
+
+// struckAlone reports whether no other tone is known to begin with one.
+func (l *line) struckAlone(number int64) bool {
+	t := l.tone(number)
+	for _, n := range [...]int64{number - 1, number + 1} {
+		if other := l.tone(n); t != nil && other != nil && other.on-t.on <= chordTime && t.on-other.on <= chordTime {
+			return false
+		}
+	}
+	return true
+}

@@ -26,6 +26,8 @@ type part struct {
 	fault     error
 	counts    Counts
 
+	nuance      float64       // of its latest note, dB
+	nuanceAt    time.Duration // when that was; Unknown before
 	sd          time.Duration // of its onsets
 	playedNote  time.Duration // when the latest start or end of its notes is played
 	playedOther time.Duration // and of its other messages
@@ -84,6 +86,7 @@ func (p *part) init(index, rules int) {
 		p.in.cc[n] = unsent
 	}
 	p.sent = nothingSent
+	p.nuanceAt = Unknown
 	p.foot = foot{sent: unsent, look: Unknown}
 }
 

@@ -66,7 +66,7 @@ func (e *Engine) noteOn(p *part, ev *Event, tone int64) {
 		e.emit(ev, Shaped)
 	}
 	e.appoint(p)
-	e.hearFoot(p, &e.note)
+	e.hearFoot(p, &e.note, tone)
 }
 
 // carry splits the note's level between its velocity, which it returns, and the

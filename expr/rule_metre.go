@@ -1,5 +1,7 @@
 package expr
 
+import "time"
+
 // Metre plays strong beats louder than weak ones, and the first note of a rising group of
 // equal notes (a triplet, four semiquavers) louder than the rest of the group. The two are not
 // summed: where a group starts off the beat, its accent stands and the metre's does not.
@@ -9,6 +11,8 @@ package expr
 // over a bar of quavers lies within 0.15 dB of the written level, and within 0.4 dB in
 // compound metres. What a line's notes have on average is taken off, so that a part that only
 // plays on strong beats is not louder for that.
+//
+// The strokes of a roll have no accents.
 //
 // Foreknowledge. None and lookahead: as far as the beat has been found, and groups where their
 // notes have come in. Score: the written metre.
@@ -24,6 +28,10 @@ const (
 	plainBeat   = 1 // the level of metre that is as written
 	groupDB     = 1
 	maxMetreDB  = 3
+
+	// rollTime is the most time between the strokes of a roll or a tremolo, which has no
+	// beats. Ours.
+	rollTime = 130 * time.Millisecond
 )
 
 // Name is the rule's name in counts and reports.
@@ -33,6 +41,9 @@ func (Metre) Name() string { return "metre" }
 func (Metre) Shape(n *Note, g *Gesture) bool {
 	k := n.Profile.Habits.Metre
 	if k == 0 {
+		return false
+	}
+	if n.FromLast >= 0 && n.FromLast < rollTime && n.LastKey == int(n.Key) {
 		return false
 	}
 	db := beatLevelDB * (n.BeatSure*float64(n.BeatLevel-plainBeat) - n.MeanBeat)

@@ -24,7 +24,7 @@ func (Voicing) Name() string { return "voicing" }
 // Shape adds the level of the note's role.
 func (Voicing) Shape(n *Note, g *Gesture) bool {
 	db := n.Profile.Habits.Voicing * roleDB(n.Role, n.Voices)
-	g.NuanceDB += db
+	g.VoicedDB += db
 	return db != 0
 }
 

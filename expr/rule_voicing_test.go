@@ -9,7 +9,7 @@ import (
 
 func voicingDB(t *testing.T, k float64, role Role, voices int) float64 {
 	n := noteOf(Habits{Voicing: k}, func(n *Note) { n.Role, n.Voices = role, voices })
-	return shaped(t, Voicing{}, n).NuanceDB
+	return shaped(t, Voicing{}, n).VoicedDB
 }
 
 func TestVoicing(t *testing.T) {
