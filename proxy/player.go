@@ -113,9 +113,20 @@ func (p *Player) Play(ctx context.Context) error {
 			p.d.push(e)
 		}
 		if !p.again {
-			return wait(ctx, timer, p.d.untilPlayedOut())
+			return p.playOut(ctx, timer)
 		}
 	}
+}
+
+// playOut waits until all that has come in has sounded. What is played may have an end
+// yet to come, so it asks again.
+func (p *Player) playOut(ctx context.Context, timer *time.Timer) error {
+	for rest := p.d.untilPlayedOut(); rest > 0; rest = p.d.untilPlayedOut() {
+		if err := wait(ctx, timer, rest); err != nil {
+			return err
+		}
+	}
+	return ctx.Err()
 }
 
 // unended gives the note-offs that notes of a round lack.

@@ -107,7 +107,10 @@ func renderPiece(t *Timeline, cast *Cast, manner *Manner, out *smf.File, report 
 	if manner.Lookahead > 0 {
 		w.before(math.MaxInt64)
 	}
-	stage.Pull(stage.engine.PlayedOut())
+	for end := t.End; end < stage.engine.PlayedOut(); { // what is played may have an end yet to come
+		end = stage.engine.PlayedOut()
+		stage.Pull(end)
+	}
 	hanging := 0
 	for i := range stage.ports * 16 {
 		hanging += stage.Sounding(i/16, i%16)
