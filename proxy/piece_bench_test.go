@@ -58,7 +58,7 @@ func BenchmarkKnowing(b *testing.B) {
 			ports := make([]PortSpec, t.Ports)
 			s := &stopwatch{begun: time.Now()}
 			cfg := Config{System: s, Cast: cast(b), Inputs: ports, Outputs: ports, Log: zerolog.Nop()}
-			c.change(&cfg, t.score())
+			c.change(&cfg, t.Score())
 			d, err := NewDaemon(cfg)
 			if err != nil {
 				b.Fatal(err)

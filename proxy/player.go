@@ -61,7 +61,7 @@ func NewPlayer(d *Daemon, t *Timeline, loop Loop) (*Player, error) {
 	p.at.Store(int64(p.from))
 	var score *expr.Score
 	if d.cfg.Manner.Scored {
-		score = t.score()
+		score = t.Score()
 	}
 	var err error
 	d.locked(func() {

@@ -44,5 +44,5 @@ func readMIDIScore(path string) (*expr.Score, []string, error) {
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", path, err)
 	}
-	return t.score(), file.Warnings, nil
+	return t.Score(), file.Warnings, nil
 }

@@ -79,7 +79,7 @@ func renderPiece(t *Timeline, cast *Cast, manner *Manner, out *smf.File, report 
 		Lookahead: manner.Lookahead, Rubato: rubato, Seed: manner.Seed,
 	}, w.take)
 	if manner.Scored {
-		stage.engine.Load(t.score())
+		stage.engine.Load(t.Score())
 	}
 	stage.Failed = func(err error) {
 		if !slices.Contains(report.Warnings, err.Error()) {

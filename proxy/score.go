@@ -8,9 +8,9 @@ import (
 	"swellbox/expr"
 )
 
-// score makes the score of a timeline's notes, and tells each note-on among the events
+// Score makes the score of a timeline's notes, and tells each note-on among the events
 // which note of the score it is.
-func (t *Timeline) score() *expr.Score {
+func (t *Timeline) Score() *expr.Score {
 	s := &expr.Score{End: t.End}
 	type address struct {
 		port    uint16

@@ -26,7 +26,7 @@ func writeTempos(out *smf.File, t *Timeline, k float64) error {
 	if out.Format == 2 && len(out.Tracks) > 1 {
 		return errors.New("the file holds several pieces, each with tempos of its own; render them one by one, or with --rubato notes")
 	}
-	warp := expr.PlanRubato(t.score(), k, expr.MaxSway, mostRitard)
+	warp := expr.PlanRubato(t.Score(), k, expr.MaxSway, mostRitard)
 	tempos, err := timing.TempoMap(warp, tempos(out), t.perQuarter, stepsPerQuarter, t.end)
 	if err != nil {
 		return fmt.Errorf("writing the rubato as tempos: %w", err)

@@ -14,7 +14,7 @@ import (
 // and the vibrato of the shaped performance: so the takes of a question differ in what it is
 // about, and no phrase or accent hides it.
 type Side struct {
-	// Musical has the players phrase, accent and articulate too.
+	// Musical has the players phrase, accent and articulate too, as who know the piece.
 	Musical bool
 	// Play changes how a part is played: the profile is a copy. It is called for
 	// each way of playing that the part has. Nil changes nothing.
@@ -39,6 +39,9 @@ func (s *Score) perform(p Passage, side Side, heard []int) ([]expr.Event, error)
 	var out []expr.Event
 	cfg := expr.Config{Ports: s.ports, Sides: expr.Shaped, Sense: side.Sense, HeadroomDB: headroomDB, CeilingDB: ceilingDB}
 	engine := proxy.NewPerformance(cfg, func(e *expr.Event) { out = append(out, *e) })
+	if side.Musical {
+		engine.Engine().Load(s.piece)
+	}
 	seats := map[[2]int]*expr.Profile{}
 	for _, i := range heard {
 		part := &s.parts[i]

@@ -25,7 +25,8 @@ const (
 // profiles the user has, so that thresholds stay comparable.
 type Score struct {
 	parts    []Part
-	notes    []Note // in the order of their starts
+	notes    []Note      // in the order of their starts
+	piece    *expr.Score // as who plays musically knows it
 	events   []expr.Event
 	ports    int
 	passages []Passage
@@ -76,7 +77,7 @@ func NewScore(f *smf.File, pan func(name string, p *expr.Profile) float64) (*Sco
 		return nil, err
 	}
 	cast := proxy.Cast{Library: library}
-	s := &Score{events: timeline.Events, ports: timeline.Ports}
+	s := &Score{piece: timeline.Score(), events: timeline.Events, ports: timeline.Ports}
 	index := map[[2]int]int{} // port and channel to part
 	for _, hint := range timeline.Hints {
 		part, profile, err := cast.Choose(hint)

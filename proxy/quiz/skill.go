@@ -79,7 +79,7 @@ var rawOrShaped = &Skill{
 	Difference: func(_ *Subject, amount float64, take string) string {
 		return fmt.Sprintf("%s was shaped, each rule with %s times its published amount; the other came straight from the score", take, Figure(amount))
 	},
-	Hint: "Listen to one held note: does it move, and does its vibrato wait at first and then grow? In a forte, do the brass gain more than the wood-winds (Rimsky-Korsakov: 1 trumpet = 2 horns = 4 wood-winds)?",
+	Hint: "Listen to one held note: does it move, and does its vibrato wait at first and then grow? Does a phrase rise to its middle, and does it breathe at its end? In a forte, do the brass gain more than the wood-winds (Rimsky-Korsakov: 1 trumpet = 2 horns = 4 wood-winds)?",
 }
 
 var vibrato = &Skill{
