@@ -16,6 +16,7 @@ func BenchmarkEngine(b *testing.B) {
 	for _, p := range profiles {
 		p.Instrument, _ = acoustics.Lookup(p.Name)
 		p.Weighting.K, p.Weighting.RegisterK = 1, 1
+		p.Habits = habits(1)
 	}
 	for i := range parts {
 		if err := e.Seat(i/16, i%16, profiles[i%len(profiles)], 0); err != nil {
@@ -49,6 +50,7 @@ func BenchmarkEngineDense(b *testing.B) {
 	p := violins()
 	p.Instrument, _ = acoustics.Lookup(p.Name)
 	p.Weighting.RegisterK = 1
+	p.Habits = habits(1)
 	if err := e.Seat(0, 0, p, 0); err != nil {
 		b.Fatal(err)
 	}

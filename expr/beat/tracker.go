@@ -21,7 +21,7 @@ type Estimate struct {
 const (
 	chordGap   = 0.030 // seconds within which onsets are one moment
 	startAfter = 5.0   // seconds without an onset after which the music starts afresh
-	thinkEvery = 0.2   // seconds of music at least between two looks at the metre
+	thinkEvery = 0.5   // seconds of music at least between two looks at the metre
 	fewOnsets  = 4     // moments before which nothing is said
 	fadeAfter  = 4.0   // beats without an onset after which it becomes less sure,
 	fadeOver   = 8.0   // and beats over which it falls by e
