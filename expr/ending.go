@@ -197,8 +197,10 @@ func (e *Engine) catchUp(d *deferred) {
 			e.end(p, d.tone)
 		}
 	case treads:
-		p.foot.look = Unknown
-		e.moveFoot(p)
+		if d.at == p.foot.look { // it has not been put off or forward since
+			p.foot.look = Unknown
+			e.moveFoot(p)
+		}
 	case plays:
 		e.awaited--
 		e.sides = Shaped

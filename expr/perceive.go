@@ -92,6 +92,7 @@ func (e *Engine) perceive(p *part, ev *Event, tone int64) {
 		e.reading.describe(&e.note, i, e.pace)
 	} else {
 		p.line.describe(&e.note, t)
+		e.note.Phrase, e.note.SubPhrase = p.line.span(t, startsPhrase), p.line.span(t, startsSub)
 		e.ear.describe(&e.note.Context, t, e.now)
 		if e.cfg.Lookahead > 0 {
 			e.note.Grade = Ahead
@@ -100,7 +101,7 @@ func (e *Engine) perceive(p *part, ev *Event, tone int64) {
 	e.note.Shift, e.note.Warp = t.shift, t.warp
 }
 
-// describe tells of a note's neighbours, and of where it stands in the line.
+// describe tells of a note's neighbours, and of where it stands in the line but for its phrase.
 func (l *line) describe(n *Note, t *tone) {
 	c, reading := &n.Context, n.Profile.Dynamics.Reading
 	if t.off != Unknown {
@@ -124,8 +125,6 @@ func (l *line) describe(n *Note, t *tone) {
 	}
 	c.MeanKey = float64(t.mean)
 	c.MeanAccent = float64(t.accent)
-	c.Phrase = l.span(t, startsPhrase)
-	c.SubPhrase = l.span(t, startsSub)
 	c.Accent = l.accentOf(t)
 	l.place(t)
 	c.Role, c.Voices = t.role, max(int(t.voices), 1)

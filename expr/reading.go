@@ -22,8 +22,9 @@ type reading struct {
 
 // place is where a note of a score stands in the reading.
 type place struct {
-	tone int64
-	line int32
+	tone        int64
+	line        int32
+	phrase, sub Span // in which it stands
 }
 
 // read reads a score from beginning to end.
@@ -58,7 +59,7 @@ func read(s *Score) *reading {
 			ends = ends[1:]
 		}
 		number := r.ear.hear(&r.lines[n.Part], int(n.Part), n.Channel == drumChannel, n.Key, cmp.Or(n.Velocity, usualVelocity), n.On)
-		r.notes[i] = place{number, int32(n.Part)}
+		r.notes[i] = place{tone: number, line: int32(n.Part)}
 		if m := marked[n.Part].take(n); n.Marks.Has(SlurBegins) || m.Has(BreathAfter) {
 			l := &r.lines[n.Part]
 			l.bound(l.tone(number), slurStrength)
@@ -73,6 +74,12 @@ func read(s *Score) *reading {
 	}
 	for _, i := range ends {
 		r.end(i)
+	}
+	for i := range r.notes {
+		p := &r.notes[i]
+		l := &r.lines[p.line]
+		t := l.tone(p.tone)
+		p.phrase, p.sub = l.span(t, startsPhrase), l.span(t, startsSub)
 	}
 	return r
 }
@@ -109,9 +116,11 @@ func (r *reading) end(i int32) {
 // describe tells of a note of the score, at a pace: how much faster than written the
 // music goes.
 func (r *reading) describe(n *Note, i int, pace float64) {
-	l := &r.lines[r.notes[i].line]
-	t := l.tone(r.notes[i].tone)
+	p := &r.notes[i]
+	l := &r.lines[p.line]
+	t := l.tone(p.tone)
 	l.describe(n, t)
+	n.Phrase, n.SubPhrase = p.phrase, p.sub
 	r.ear.describe(&n.Context, t, r.score.End+time.Second)
 	c, w := &n.Context, &r.score.Notes[i]
 	c.Grade = Scored
