@@ -67,7 +67,6 @@ type tone struct {
 	beat       float64       // quarter notes since the piece's start; Unknown
 	beatSure   float32
 	beatLevel  int8
-	group      uint8 // notes in the even group that it begins; 0
 	role       Role
 	voices     uint8 // that sound with it
 	voice      uint8 // of the line, from 0

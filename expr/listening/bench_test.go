@@ -15,7 +15,8 @@ var streams = map[string]func() func(i int){
 		}
 	},
 	"MelodicAccent": func() func(int) {
-		return func(i int) { MelodicAccent(60, 62+i%3, 61+i%4, 60+i%5) }
+		sum := 0.0
+		return func(i int) { sum += MelodicAccent(60, 62+i%3, 61+i%4, 60+i%5) }
 	},
 	"KeyFinder": func() func(int) {
 		var f KeyFinder

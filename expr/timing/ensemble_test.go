@@ -14,7 +14,6 @@ type spread struct {
 	mean     float64 // rms of the mean of the players, ms
 	drift    float64 // greatest mean of a player over a whole run, ms
 	clamped  float64 // share of notes at the bound
-	moments  int
 	greatest time.Duration
 }
 

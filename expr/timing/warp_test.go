@@ -10,7 +10,7 @@ import (
 	"pgregory.net/rapid"
 )
 
-const eightSeconds = 8 * time.Second
+const phraseLength = 8 * time.Second
 
 // mustArches is the warp of phrases that have no fault.
 func mustArches(t testing.TB, k float64, bound time.Duration, phrases ...Phrase) *Warp {
@@ -25,9 +25,9 @@ func mustArches(t testing.TB, k float64, bound time.Duration, phrases ...Phrase)
 // Todd 1985, D = A + 4m(τ-½)² with mean 1: for m = 0.3, 1.2 at the boundaries and 0.9 in
 // the middle; most of the shift P·m/(9√3) at τ = ½ ± 1/√12.
 func TestArch(t *testing.T) {
-	w := mustArches(t, 1, time.Second, Phrase{time.Second, time.Second + eightSeconds, 1})
-	at := func(tau float64) time.Duration { return time.Second + time.Duration(tau*float64(eightSeconds)) }
-	peak := time.Duration(float64(eightSeconds) * 0.3 / (9 * math.Sqrt(3)))
+	w := mustArches(t, 1, time.Second, Phrase{time.Second, time.Second + phraseLength, 1})
+	at := func(tau float64) time.Duration { return time.Second + time.Duration(tau*float64(phraseLength)) }
+	peak := time.Duration(float64(phraseLength) * 0.3 / (9 * math.Sqrt(3)))
 	for _, c := range []struct {
 		tau   float64
 		shift time.Duration
@@ -48,11 +48,11 @@ func TestArch(t *testing.T) {
 }
 
 func TestArchesQuantity(t *testing.T) {
-	phrases := []Phrase{{0, eightSeconds, 1}, {0, eightSeconds / 2, 0.5}}
+	phrases := []Phrase{{0, phraseLength, 1}, {0, phraseLength / 2, 0.5}}
 	one, two, off := mustArches(t, 1, time.Second, phrases...), mustArches(t, 2, time.Second, phrases...), mustArches(t, 0, time.Second, phrases...)
 	nan, more := mustArches(t, math.NaN(), time.Second, phrases...), mustArches(t, 9, time.Second, phrases...)
 	moved := 0
-	for at := -time.Second; at < eightSeconds+time.Second; at += 7 * time.Millisecond {
+	for at := -time.Second; at < phraseLength+time.Second; at += 7 * time.Millisecond {
 		if one.At(at) != 0 {
 			moved++
 		}
@@ -78,7 +78,7 @@ func TestArchesQuantity(t *testing.T) {
 // A phrase that would go too far is made smaller as a whole: the same form, its peak at
 // the bound, its neighbour as it was.
 func TestArchesBound(t *testing.T) {
-	long, short := Phrase{0, time.Minute, 1}, Phrase{time.Minute, time.Minute + eightSeconds, 1}
+	long, short := Phrase{0, time.Minute, 1}, Phrase{time.Minute, time.Minute + phraseLength, 1}
 	free, bound := mustArches(t, 1, time.Hour, long, short), mustArches(t, 1, 200*time.Millisecond, long, short)
 	factor := 200.0 / 1154.7005 // 60 s · 0.3/(9√3) = 1.1547 s
 	greatest := time.Duration(0)
@@ -91,7 +91,7 @@ func TestArchesBound(t *testing.T) {
 	if greatest > 200*time.Millisecond || greatest < 199*time.Millisecond {
 		t.Errorf("greatest shift %v, bound 200 ms", greatest)
 	}
-	for at := time.Minute; at < time.Minute+eightSeconds; at += 10 * time.Millisecond {
+	for at := time.Minute; at < time.Minute+phraseLength; at += 10 * time.Millisecond {
 		if free.At(at) != bound.At(at) {
 			t.Fatalf("at %v the short phrase has changed from %v to %v", at, free.At(at), bound.At(at))
 		}
@@ -198,10 +198,10 @@ func TestWarpHolds(t *testing.T) {
 
 // Tempo is the slope of the shift, inside phrases.
 func TestWarpTempo(t *testing.T) {
-	w := mustArches(t, 1, time.Second, Phrase{0, eightSeconds, 1}, Phrase{0, 3 * time.Second, 0.7}).
-		WithRitard(Ritard{From: 5 * time.Second, To: eightSeconds, Most: time.Minute}, 1)
+	w := mustArches(t, 1, time.Second, Phrase{0, phraseLength, 1}, Phrase{0, 3 * time.Second, 0.7}).
+		WithRitard(Ritard{From: 5 * time.Second, To: phraseLength, Most: time.Minute}, 1)
 	const step = time.Millisecond
-	for at := 10 * step; at < eightSeconds-10*step; at += 17 * step {
+	for at := 10 * step; at < phraseLength-10*step; at += 17 * step {
 		if at > 2990*step && at < 3010*step || at > 4990*step && at < 5010*step {
 			continue // tempo jumps
 		}
@@ -215,9 +215,9 @@ func TestWarpTempo(t *testing.T) {
 // manyPhrases is an hour of phrases of 8 s in two parts.
 func manyPhrases(t testing.TB) *Warp {
 	var phrases []Phrase
-	for at := time.Duration(0); at < time.Hour; at += eightSeconds {
-		phrases = append(phrases, Phrase{at, at + eightSeconds, 1},
-			Phrase{at, at + eightSeconds/2, 0.5}, Phrase{at + eightSeconds/2, at + eightSeconds, 0.5})
+	for at := time.Duration(0); at < time.Hour; at += phraseLength {
+		phrases = append(phrases, Phrase{at, at + phraseLength, 1},
+			Phrase{at, at + phraseLength/2, 0.5}, Phrase{at + phraseLength/2, at + phraseLength, 0.5})
 	}
 	return mustArches(t, 1, 200*time.Millisecond, phrases...)
 }

@@ -23,8 +23,6 @@ func newComposer(seed uint64, bars int) *composer {
 	return c
 }
 
-func (c *composer) pick(of ...string) string { return of[c.IntN(len(of))] }
-
 func degree(d int) string { return string("cdefgab"[d%7]) + strconv.Itoa(d/7) }
 
 // ofChord reports whether a degree is of the triad on another.
