@@ -14,6 +14,7 @@ type View struct {
 	Title string
 	Bars  []time.Duration // the start of each bar, rising; may be empty
 	End   time.Duration   // the end of the piece; not positive: the last moment of the data
+	Tempo []Sample        // of the ensemble, percent of the written
 	Parts []PartView      // in score order
 }
 
@@ -24,6 +25,8 @@ type PartView struct {
 	Raw     []Sample // level, dB re the instrument's mf, as it came in
 	Shaped  []Sample // the same, as it went out
 	Vibrato []Sample // depth, cents peak to peak
+	Pedal   []Sample // how deep it is down, 0 to 1
+	Late    []Sample // by how much later each note starts than written, ms, at its written time
 	Notes   []Span   // when a note sounds; levels are drawn there only. Empty: throughout
 }
 
@@ -81,6 +84,8 @@ text{font-family:system-ui,sans-serif;font-size:17px;fill:#1b1b1b}
 .mark{fill:none;stroke:#cfcfcf}
 .level{fill:none;stroke:#e2e2e2;stroke-dasharray:2 4}
 .rule{fill:none;stroke:#9a9a9a}
+.stem{fill:none;stroke:#0d2f5b;stroke-width:1.5}
+.pedal{fill:#4d6b3c}
 `
 
 // Picture writes a self-contained SVG that shows every part before and after

@@ -50,27 +50,29 @@ func (c *canvas) path(class string, p *path) {
 	}
 }
 
-// header is the legend in words and what the scales are.
-func (c *canvas) header(view View, p *plot) {
-	for i, k := range []struct {
-		class, words string
-		thick        float64 // of the sample; 0: a step
-	}{
-		{"raw", "raw: as the notation program plays it", 0},
-		{"louder", "orange: shaped is louder", 14},
-		{"vibrato", "vibrato depth while a note sounds", 14},
-		{"shaped", "shaped: as a player would play it", 0},
-		{"softer", "light blue: shaped is softer", 14},
-		{"note", "a note sounds", notesHeight},
-	} {
-		x, y := []float64{margin, 430, 760}[i%3], float64(72+i/3*30)
+// entry is one line or colour of a picture, in words.
+type entry struct {
+	class, words string
+	thick        float64 // of the sample; 0: a step; negative: strokes
+}
+
+// legend says what the lines and colours are, three to a line from y down.
+func (c *canvas) legend(y float64, entries []entry) {
+	for i, k := range entries {
+		x, y := []float64{margin, 430, 760}[i%3], y+float64(i/3*30)
 		var s path
-		if k.thick == 0 {
+		switch {
+		case k.thick == 0:
 			s.move(x, y+8)
 			s.line(x+17, y+8)
 			s.line(x+17, y)
 			s.line(x+36, y)
-		} else {
+		case k.thick < 0:
+			for i, high := range []float64{10, -6, 7, -8} {
+				s.move(x+float64(3+10*i), y+4)
+				s.line(x+float64(3+10*i), y+4-high)
+			}
+		default:
 			s.move(x, y+4-k.thick/2)
 			s.line(x+36, y+4-k.thick/2)
 			s.line(x+36, y+4+k.thick/2)
@@ -80,6 +82,18 @@ func (c *canvas) header(view View, p *plot) {
 		c.path(k.class, &s)
 		c.text(x+46, y+10, "", "start", k.words)
 	}
+}
+
+// header is the legend in words and what the scales are.
+func (c *canvas) header(view View, p *plot) {
+	c.legend(72, []entry{
+		{"raw", "raw: as the notation program plays it", 0},
+		{"louder", "orange: shaped is louder", 14},
+		{"vibrato", "vibrato depth while a note sounds", 14},
+		{"shaped", "shaped: as a player would play it", 0},
+		{"softer", "light blue: shaped is softer", 14},
+		{"note", "a note sounds", notesHeight},
+	})
 	if len(view.Parts) == 0 {
 		return
 	}

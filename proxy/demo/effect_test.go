@@ -1,0 +1,196 @@
+package demo
+
+import (
+	"bytes"
+	"slices"
+	"strings"
+	"sync"
+	"testing"
+	"time"
+	"unicode/utf8"
+
+	"swellbox/expr"
+	"swellbox/profiles"
+	"swellbox/proxy"
+)
+
+// eachRule is the score by each rule, and what each does.
+var eachRule = sync.OnceValues(func() ([]Solo, []Effect) {
+	lib, err := profiles.NewLibrary()
+	if err != nil {
+		panic(err)
+	}
+	cast := &proxy.Cast{Library: lib}
+	solos, err := EachRule(Score(), cast)
+	if err != nil {
+		panic(err)
+	}
+	var parts []Compared
+	for _, r := range solos[len(solos)-1].Report.Parts {
+		p, err := lib.Resolve(r.Profile)
+		if err != nil {
+			panic(err)
+		}
+		parts = append(parts, Compared{r, p})
+	}
+	effects, err := Effects(solos, parts, cast.Ensemble().HeadroomDB)
+	if err != nil {
+		panic(err)
+	}
+	return solos, effects
+})
+
+func TestEachRule(t *testing.T) {
+	solos, effects := eachRule()
+	want := []string{Raw}
+	for _, r := range expr.StandardRules() {
+		want = append(want, r.Name())
+	}
+	want = append(want, All)
+	var names, of []string
+	for _, s := range solos {
+		names = append(names, s.Name)
+	}
+	for _, e := range effects {
+		of = append(of, e.Rule)
+	}
+	if !slices.Equal(names, want) || !slices.Equal(of, want[1:]) {
+		t.Errorf("performances %v, effects %v; want %v, effects of all but the first", names, of, want)
+	}
+	for _, name := range want {
+		if text := listenFor[name]; text == "" || strings.Contains(text, "\n") {
+			t.Errorf("%s: what to listen for is %q", name, text)
+		}
+	}
+	if len(listenFor) != len(want) {
+		t.Errorf("%d things to listen for, %d performances", len(listenFor), len(want))
+	}
+	var b bytes.Buffer
+	if err := Listening(&b, solos); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range want {
+		if !strings.Contains(b.String(), "\n"+name+".wav ") {
+			t.Errorf("nothing is said of %s.wav", name)
+		}
+	}
+	if err := Listening(full{}, nil); err == nil || err.Error() != "cannot write what to listen for: disk full" {
+		t.Errorf("error %v", err)
+	}
+}
+
+// Each rule changes what is its own to change in the demonstration, and nothing else.
+func TestEffects(t *testing.T) {
+	_, effects := eachRule()
+	const level, start, length, vibrato, pedal = 1, 2, 4, 8, 16
+	may := map[string]int{
+		"expression": level, "articulation": length, "contrast": level | length, "charge": level | length, "breath": length,
+		"phrase": level, "high-loud": level, "accent": level, "metre": level, "voicing": level, "yield": level, "weighting": level,
+		"hairpin": level, "long-note": level, "sustain": level, "vibrato": vibrato, "pedal": pedal,
+		"timing": start, "rubato": start | length, All: level | start | length | vibrato | pedal,
+	}
+	// What a note's level is in its last moments depends on when the next one moves the part's
+	// controller, so rules of time may change it; and a note ends early to make way for its key.
+	also := map[string]int{"timing": level | length, "rubato": level}
+	for i := range effects {
+		e := &effects[i]
+		did := 0
+		for bit, does := range map[int]bool{level: e.level(), start: e.start(), length: e.length(), vibrato: e.vibrato(), pedal: e.Treads > 0} {
+			if does {
+				did |= bit
+			}
+		}
+		if want := may[e.Rule]; did&want != want || did&^(want|also[e.Rule]) != 0 {
+			t.Errorf("%s changes %05b, want %05b: %q", e.Rule, did, want, e.texts())
+		}
+		if e.Notes == 0 || len(e.Parts) != len(Parts()) {
+			t.Errorf("%s: %d notes, %d parts", e.Rule, e.Notes, len(e.Parts))
+		}
+	}
+}
+
+func TestLevelChangeEndsWithTheNoteAlone(t *testing.T) {
+	before := tone{on: 1 * second, off: 3 * second, course: []Sample{{0, -10}, {1 * second, -8}}}
+	after := tone{on: 1 * second, off: 4 * second, alone: 1500 * ms, course: []Sample{{0, -9}, {500 * ms, -7}}}
+	got := levelChange(twin{&before, &after})
+	want := []Sample{{1 * second, 1}, {1500 * ms, 3}, {2 * second, 1}, {2500 * ms, 1}}
+	if !slices.Equal(got, want) {
+		t.Errorf("change %v, want %v", got, want)
+	}
+}
+
+func TestMatch(t *testing.T) {
+	before := []tone{{key: 60, on: 0}, {key: 64, on: 0}, {key: 60, on: 1}, {key: 62, on: 2}}
+	after := []tone{{key: 64, on: 5}, {key: 60, on: 6}, {key: 60, on: 7}}
+	var got [][2]time.Duration
+	for _, t := range match(before, after) {
+		got = append(got, [2]time.Duration{t.before.on, t.after.on})
+	}
+	if want := [][2]time.Duration{{0, 6}, {0, 5}, {1, 7}}; !slices.Equal(got, want) {
+		t.Errorf("pairs %v, want %v", got, want)
+	}
+}
+
+// some are effects of every kind.
+func some() []Effect {
+	louder := PartEffect{
+		Name: "Violins", Notes: 2,
+		Level:   [][]Sample{{{0, 1.5}, {1 * second, -2}, {2 * second, 0}}, {{2 * second, 0.1}, {3 * second, 0.1}}},
+		Changes: Changes{LevelDB: [2]float64{-2, 1.5}},
+	}
+	later := PartEffect{
+		Name: "Tuba", Notes: 1,
+		Start: []Sample{{0, 12}, {2 * second, -400}}, Length: []Sample{{1 * second, 30}},
+		Vibrato: []Sample{{0, 0}, {1 * second, 35}}, Pedal: []Sample{{1 * second, 1}, {2 * second, 0}},
+		Changes: Changes{StartMs: [2]float64{-400, 12}, LengthMs: [2]float64{0, 30}, VibratoCents: 35, Treads: 1},
+	}
+	both := Effect{Rule: "both", Notes: 3, Parts: []PartEffect{{Name: "Flute"}, later}, Changes: later.Changes}
+	both.join(&louder.Changes)
+	return []Effect{
+		{Rule: "level", Notes: 2, Parts: []PartEffect{louder, later}, Changes: louder.Changes},
+		both,
+		{Rule: "idle", Parts: []PartEffect{{Name: "Violins"}}},
+		{Rule: "of no part"},
+	}
+}
+
+func TestEffectTable(t *testing.T) {
+	var b bytes.Buffer
+	if err := EffectTable(&b, some()); err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "effects.txt", b.Bytes())
+	for _, l := range strings.Split(b.String(), "\n") {
+		if n := utf8.RuneCountInString(l); n > tableWidth {
+			t.Errorf("%d columns: %s", n, l)
+		}
+	}
+	if err := EffectTable(full{}, nil); err == nil || err.Error() != "cannot write the table: disk full" {
+		t.Errorf("error %v", err)
+	}
+}
+
+func TestEffectPicture(t *testing.T) {
+	var b bytes.Buffer
+	view := EffectView{Title: "Rules", Bars: []time.Duration{0, 2 * second}, End: 4 * second, Part: "Violins", Effects: some()}
+	if err := EffectPicture(&b, view); err != nil {
+		t.Fatal(err)
+	}
+	golden(t, "effects.svg", b.Bytes())
+	d := parse(t, b.Bytes())
+	for _, want := range []string{"level −2.0 to +1.5 dB", "±2 dB", "start −400 to +12 ms", "200 ms", "length 0 to +30 ms", "50 ms", "vibrato to 35 cents", "50 c", "nothing"} {
+		if !has(d.texts, want) {
+			t.Errorf("the text %q is missing", want)
+		}
+	}
+	if !strings.Contains(d.about, "level: level −2.0 to +1.5 dB.") {
+		t.Errorf("it is described by %q", d.about)
+	}
+	b.Reset()
+	if err := EffectPicture(&b, EffectView{}); err != nil || bytes.Contains(b.Bytes(), []byte("NaN")) {
+		t.Errorf("of no effects: error %v, %s", err, b.Bytes())
+	}
+	if err := EffectPicture(full{}, view); err == nil || err.Error() != "cannot write the picture of rules: disk full" {
+		t.Errorf("error %v", err)
+	}
+}
