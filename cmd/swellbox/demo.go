@@ -26,21 +26,24 @@ import (
 func (p *program) demoCommand() *cobra.Command {
 	var dir string
 	var rows []string
+	var eachRule bool
 	c := &cobra.Command{
 		Use:   "demo",
 		Short: "shape a built-in score and write both performances, as MIDI and as sound",
 		Long: `demo takes a short score for full orchestra as a notation program would play it,
 shapes it, and writes both into a folder: raw.mid and shaped.mid, raw.wav and
-shaped.wav, a picture of what changed, and the report of who is heard in a hall. No
-device is needed.
+shaped.wav, pictures of what changed and of what moves, and the report of who is heard
+in a hall. No device is needed. With --each-rule it also writes what every rule does
+by itself into the folder rules there, with a text that says what to listen for.
 
 The sound is a small synthesiser's that exists for this demonstration only; it
 stands for your sample player, and does not try to be one. Start quiet.`,
 		Args: exactly(0, "no argument"),
-		RunE: func(c *cobra.Command, _ []string) error { return p.demo(c.Context(), dir, rows) },
+		RunE: func(c *cobra.Command, _ []string) error { return p.demo(c.Context(), dir, rows, eachRule) },
 	}
 	c.Flags().StringVarP(&dir, "out", "o", "demo", "`folder` to write into; it is made if need be")
-	c.Flags().StringArrayVar(&rows, "part", nil, "draw only the part of this `name` in the picture (may be repeated)")
+	c.Flags().StringArrayVar(&rows, "part", nil, "draw only the part of this `name` in the pictures (may be repeated)")
+	c.Flags().BoolVar(&eachRule, "each-rule", false, "also write each rule alone, as MIDI and as sound")
 	return c
 }
 
@@ -51,7 +54,7 @@ type performance struct {
 	take     *audition.Take
 }
 
-func (p *program) demo(ctx context.Context, dir string, drawn []string) error {
+func (p *program) demo(ctx context.Context, dir string, drawn []string, eachRule bool) error {
 	start := time.Now()
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("the folder for the demo cannot be made: %w", err)
@@ -60,41 +63,34 @@ func (p *program) demo(ctx context.Context, dir string, drawn []string) error {
 	if err != nil {
 		return err
 	}
-	score := demo.Score()
-	shapedFile, report, err := proxy.Render(score, cast, proxy.Manner{})
+	solos, err := demo.EachRule(demo.Score(), cast)
 	if err != nil {
 		return err
 	}
-	parts, err := compared(report, cast)
+	score, all := solos[0].File, solos[len(solos)-1]
+	parts, err := compared(all.Report, cast)
 	if err != nil {
 		return err
 	}
-	raw, err := p.perform("raw", score, parts, dir)
+	raw, shaped, err := p.performBoth(dir, score, all.File, parts)
 	if err != nil {
 		return err
-	}
-	shaped, err := p.perform("shaped", shapedFile, parts, dir)
-	if err != nil {
-		return err
-	}
-	gain := audition.CommonGain(raw.take, shaped.take)
-	for _, side := range []*performance{raw, shaped} {
-		if err := writeWAV(filepath.Join(dir, side.name+".wav"), side.take, gain); err != nil {
-			return err
-		}
 	}
 	ensemble := cast.Ensemble()
 	views, rows := demo.Compare(raw.timeline, shaped.timeline, parts, ensemble.HeadroomDB)
-	views, err = chosen(views, drawn)
+	if err := drawDemo(dir, views, drawn); err != nil {
+		return err
+	}
+	effects, err := demo.Effects(solos, parts, ensemble.HeadroomDB)
 	if err != nil {
 		return err
 	}
-	bars, end := demo.Bars()
-	err = atomicfile.Write(filepath.Join(dir, "before-after.svg"), func(w io.Writer) error {
-		return demo.Picture(w, demo.View{Title: demo.Title, Bars: bars, End: end, Parts: views})
-	})
-	if err != nil {
-		return err
+	more := ""
+	if eachRule {
+		if err := p.writeRules(filepath.Join(dir, "rules"), solos, effects, parts); err != nil {
+			return err
+		}
+		more = "  rules/                   each rule alone, and what to listen for: start with rules/listen.txt\n"
 	}
 	gravest, err := writeBalance(ctx, dir, score, cast)
 	if err != nil {
@@ -103,7 +99,65 @@ func (p *program) demo(ctx context.Context, dir string, drawn []string) error {
 	if err := p.drawTrumpet(dir, cast); err != nil {
 		return err
 	}
-	return p.printDemo(report, rows, fmt.Sprintf(demoEnding, ensemble.HeadroomDB, gravest, dir, time.Since(start).Seconds()))
+	return p.printDemo(all.Report, rows, effects, fmt.Sprintf(demoEnding, ensemble.HeadroomDB, gravest, dir, time.Since(start).Seconds(), more))
+}
+
+// performBoth writes both sides as files, and as sound at one gain.
+func (p *program) performBoth(dir string, score, shapedFile *smf.File, parts []demo.Compared) (raw, shaped *performance, err error) {
+	if raw, err = open("raw", score); err != nil {
+		return nil, nil, err
+	}
+	if shaped, err = open("shaped", shapedFile); err != nil {
+		return nil, nil, err
+	}
+	length := max(raw.timeline.End, shaped.timeline.End) + tail
+	for _, side := range []struct {
+		*performance
+		file *smf.File
+	}{{raw, score}, {shaped, shapedFile}} {
+		if err := smf.WriteFile(filepath.Join(dir, side.name+".mid"), side.file); err != nil {
+			return nil, nil, err
+		}
+		show, done := p.progress("playing " + side.name)
+		side.take, err = audition.Render(seats(parts), side.timeline.Events, length, show)
+		done()
+		if err != nil {
+			return nil, nil, err
+		}
+	}
+	gain := audition.CommonGain(raw.take, shaped.take)
+	for _, side := range []*performance{raw, shaped} {
+		if err := writeWAV(filepath.Join(dir, side.name+".wav"), side.take, gain); err != nil {
+			return nil, nil, err
+		}
+	}
+	return raw, shaped, nil
+}
+
+// open makes a performance of a file, without its sound.
+func open(name string, f *smf.File) (*performance, error) {
+	t, err := proxy.NewTimeline(f, 0)
+	return &performance{name: name, timeline: t}, err
+}
+
+// drawDemo draws what changed and what moves, of the named parts, or of all if none is named.
+func drawDemo(dir string, views []demo.PartView, drawn []string) error {
+	bars, end := demo.Bars()
+	tempo := demo.Tempo(views, bars, end)
+	views, err := chosen(views, drawn)
+	if err != nil {
+		return err
+	}
+	view := demo.View{Title: demo.Title, Bars: bars, End: end, Tempo: tempo, Parts: views}
+	for name, picture := range map[string]func(io.Writer, demo.View) error{
+		"before-after.svg": demo.Picture, "curves.svg": demo.Curves,
+	} {
+		err := atomicfile.Write(filepath.Join(dir, name), func(w io.Writer) error { return picture(w, view) })
+		if err != nil {
+			return err
+		}
+	}
+	return nil
 }
 
 // writeBalance writes the report of who is heard, and gives the gravest warning of the
@@ -174,7 +228,7 @@ func chosen(views []demo.PartView, names []string) ([]demo.PartView, error) {
 }
 
 // printDemo says what changed.
-func (p *program) printDemo(report *proxy.Report, rows []demo.Row, ending string) error {
+func (p *program) printDemo(report *proxy.Report, rows []demo.Row, effects []demo.Effect, ending string) error {
 	if p.settings.JSON {
 		return p.printJSON(report)
 	}
@@ -183,12 +237,16 @@ func (p *program) printDemo(report *proxy.Report, rows []demo.Row, ending string
 	if err := demo.Table(p.out, rows); err != nil {
 		return err
 	}
+	fmt.Fprintln(p.out)
+	if err := demo.EffectTable(p.out, effects); err != nil {
+		return err
+	}
 	_, err := io.WriteString(p.out, ending)
 	return err
 }
 
-// demoEnding takes the headroom in dB, the gravest warning, the folder, and how many
-// seconds it took.
+// demoEnding takes the headroom in dB, the gravest warning, the folder, how many seconds
+// it took, and a line on what else was written.
 const demoEnding = `
 Levels are re the mf of each performance; shaped as a whole lies %g dB under raw,
 so that brass and swells have room, and both sounds are written at one gain.
@@ -201,9 +259,10 @@ Written to %s in %.1f s:
   raw.mid  shaped.mid      the score before and after
   raw.wav  shaped.wav      the same to listen to; start quiet
   before-after.svg         level and vibrato of each part over the bars
+  curves.svg               the same with tempo, starts of notes and pedal
   balance.html             who is heard and who is covered, in a hall and in a studio
   trumpet.svg              what a profile says of a trumpet; more by swellbox profile list
-The sound is a demonstration synthesiser's, not your sample player's.
+%sThe sound is a demonstration synthesiser's, not your sample player's.
 `
 
 // compared finds the profile of each part of a report.
@@ -221,24 +280,6 @@ func compared(report *proxy.Report, cast *proxy.Cast) ([]demo.Compared, error) {
 
 // tail is how long the last note may ring.
 const tail = 3 * time.Second
-
-// perform writes one side as a file and renders its sound.
-func (p *program) perform(name string, f *smf.File, parts []demo.Compared, dir string) (*performance, error) {
-	if err := smf.WriteFile(filepath.Join(dir, name+".mid"), f); err != nil {
-		return nil, err
-	}
-	t, err := proxy.NewTimeline(f, 0)
-	if err != nil {
-		return nil, err
-	}
-	show, done := p.progress("playing " + name)
-	take, err := audition.Render(seats(parts), t.Events, t.End+tail, show)
-	done()
-	if err != nil {
-		return nil, err
-	}
-	return &performance{name: name, timeline: t, take: take}, nil
-}
 
 // seats places the parts on the synthesiser's stage.
 func seats(parts []demo.Compared) []audition.Part {

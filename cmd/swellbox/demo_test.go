@@ -32,16 +32,18 @@ func TestDemo(t *testing.T) {
 		for _, e := range entries {
 			names = append(names, e.Name())
 		}
-		want := []string{"balance.html", "before-after.svg", "raw.mid", "raw.wav", "shaped.mid", "shaped.wav", "trumpet.svg"}
+		want := []string{"balance.html", "before-after.svg", "curves.svg", "raw.mid", "raw.wav", "shaped.mid", "shaped.wav", "trumpet.svg"}
 		if !slices.Equal(names, want) {
 			t.Errorf("wrote %v, want %v", names, want)
 		}
-		if svg := d.read("demo/before-after.svg"); !strings.Contains(svg, "<svg") || !strings.HasSuffix(strings.TrimSpace(svg), "</svg>") {
-			t.Error("the picture is no whole SVG")
+		for _, name := range []string{"before-after.svg", "curves.svg"} {
+			if svg := d.read("demo/" + name); !strings.Contains(svg, "<svg") || !strings.HasSuffix(strings.TrimSpace(svg), "</svg>") {
+				t.Errorf("%s is no whole SVG", name)
+			}
 		}
 	})
 	t.Run("words", func(t *testing.T) {
-		for _, want := range []string{"Trumpet 1", "Violins I", "rules applied", "Written to demo in", "start quiet"} {
+		for _, want := range []string{"Trumpet 1", "Violins I", "rules applied", "each rule alone", "rubato", "Written to demo in", "start quiet"} {
 			if !strings.Contains(out, want) {
 				t.Errorf("does not print %q", want)
 			}
@@ -88,7 +90,7 @@ func TestDemoInJSON(t *testing.T) {
 	var out, errs bytes.Buffer
 	p := &program{out: &out, err: &errs, settings: settings{JSON: true}}
 	report := &proxy.Report{NotesIn: 2, NotesOut: 2, Parts: []proxy.PartReport{{Name: "Flute 1"}}, Warnings: []string{"it is late"}}
-	if err := p.printDemo(report, nil, "not for scripts"); err != nil {
+	if err := p.printDemo(report, nil, nil, "not for scripts"); err != nil {
 		t.Fatal(err)
 	}
 	var back proxy.Report

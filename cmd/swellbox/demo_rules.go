@@ -1,0 +1,80 @@
+package main
+
+import (
+	"fmt"
+	"io"
+	"os"
+	"path/filepath"
+	"time"
+
+	"swellbox/profiles/atomicfile"
+	"swellbox/proxy/audition"
+	"swellbox/proxy/demo"
+	"swellbox/proxy/smf"
+)
+
+// writeRules writes each performance of [demo.EachRule] as a file and as sound, all at one
+// gain, with a picture of what each rule changes and a text on what to listen for.
+func (p *program) writeRules(dir string, solos []demo.Solo, effects []demo.Effect, parts []demo.Compared) error {
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return fmt.Errorf("the folder for the rules cannot be made: %w", err)
+	}
+	played := make([]*performance, len(solos))
+	length := time.Duration(0)
+	for i, s := range solos {
+		if err := smf.WriteFile(filepath.Join(dir, s.Name+".mid"), s.File); err != nil {
+			return err
+		}
+		var err error
+		if played[i], err = open(s.Name, s.File); err != nil {
+			return err
+		}
+		length = max(length, played[i].timeline.End+tail)
+	}
+	// The gain is known when all have been played. They are played a second time to be
+	// written, as all of them together take more memory than a demonstration should.
+	gain := audition.CommonGain()
+	err := p.playEach("measuring rules", played, parts, length, func(take *performance) error {
+		gain = min(gain, audition.CommonGain(take.take))
+		return nil
+	})
+	if err != nil {
+		return err
+	}
+	err = p.playEach("playing rules", played, parts, length, func(take *performance) error {
+		return writeWAV(filepath.Join(dir, take.name+".wav"), take.take, gain)
+	})
+	if err != nil {
+		return err
+	}
+	bars, end := demo.Bars()
+	err = atomicfile.Write(filepath.Join(dir, "rules.svg"), func(w io.Writer) error {
+		return demo.EffectPicture(w, demo.EffectView{Title: demo.Title + ": each rule alone", Bars: bars, End: end, Part: demo.TunePart, Effects: effects})
+	})
+	if err != nil {
+		return err
+	}
+	return atomicfile.Write(filepath.Join(dir, "listen.txt"), func(w io.Writer) error { return demo.Listening(w, solos) })
+}
+
+// playEach plays performances one after the other, and hands each on; its sound is forgotten
+// then.
+func (p *program) playEach(what string, played []*performance, parts []demo.Compared, length time.Duration, then func(*performance) error) error {
+	show, done := p.progress(what)
+	defer done()
+	for i, one := range played {
+		before := time.Duration(i) * length
+		var err error
+		one.take, err = audition.Render(seats(parts), one.timeline.Events, length, func(at, _ time.Duration) {
+			show(before+at, time.Duration(len(played))*length)
+		})
+		if err != nil {
+			return err
+		}
+		if err := then(one); err != nil {
+			return err
+		}
+		one.take = nil
+	}
+	return nil
+}
