@@ -75,7 +75,7 @@ var listenFor = map[string]string{
 	"articulation": "slurred notes run into each other: flute, bars 3 to 7, violins I, bars 9 to 12",
 	"contrast":     "quick notes are a little shorter and softer than long ones: violins II and violas, bars 13 to 24",
 	"charge":       "notes that are foreign to their chord, and chords far from G major, stand out",
-	"breath":       "air between phrases: oboes before bar 21, clarinets, trumpet and tuba before bar 23",
+	"breath":       "air between phrases: oboes before bar 21, flute 1 and clarinets before bar 23",
 	"phrase":       "each phrase grows to its middle and falls to its end: flute, bars 2 to 7",
 	"high-loud":    "lines grow as they rise and fade as they sink: violins I, bars 9 to 12",
 	"accent":       "the notes where a melody turns or leaps speak a little more",
