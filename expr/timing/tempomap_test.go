@@ -112,7 +112,7 @@ func TestTempoMap(t *testing.T) {
 // is at most 4m/P in a phrase of P seconds: at 120 quarter notes a minute, for phrases of 8 s
 // and their halves, 14 ms in beats, 3.5 ms in half beats and 0.9 ms in quarters.
 func TestTempoMapWithinSteps(t *testing.T) {
-	w := mustArches(t, 1, time.Second, Phrase{0, eightSeconds, 1}, Phrase{0, eightSeconds / 2, 1}, Phrase{eightSeconds / 2, eightSeconds, 1})
+	w := mustArches(t, 1, time.Second, Phrase{0, phraseLength, 1}, Phrase{0, phraseLength / 2, 1}, Phrase{phraseLength / 2, phraseLength, 1})
 	for steps := 1; steps <= 4; steps *= 2 {
 		made, err := TempoMap(w, nil, 480, steps, 480*16)
 		if err != nil {
