@@ -42,6 +42,7 @@ type Context struct {
 	ToNext     time.Duration // to the next onset of its line; Unknown, also where none comes
 	FromLast   time.Duration // from the onset before; Unknown for the first
 	RestBefore time.Duration // silence of the line before it; 0 if none or the first
+	SinceRest  time.Duration // from the first onset after the line's last rest in which one can breathe; 0 if that is this one
 	RestAfter  time.Duration // silence of the line after it; Unknown
 	LastKey    int           // MIDI note before it in the line; Unknown
 	NextKey    int           // MIDI note after it in the line; Unknown

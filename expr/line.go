@@ -35,6 +35,7 @@ type stream struct {
 	before listening.Line // without it
 	mean   float64        // running mean of the leading tones' MIDI notes
 	accent float64        // running mean of their melodic accents
+	rest   float64        // running mean of its rests, s
 	metre  float64        // running mean of their levels of metre over 1, as far as these are sure
 }
 
@@ -55,6 +56,7 @@ type tone struct {
 	played     time.Duration // when the player plays it, where that is its own time
 	phrase     time.Duration // onset of the first tone of its phrase; Unknown before any boundary
 	sub        time.Duration // and of its part of a phrase
+	breath     time.Duration // onset of the first tone since the last rest
 	strength   float32       // of the boundary before it, 0..1
 	mean       float32       // MIDI note: running mean of the line
 	accent     float32       // running mean of the line's melodic accents
@@ -70,6 +72,7 @@ type tone struct {
 	role       Role
 	voices     uint8 // that sound with it
 	voice      uint8 // of the line, from 0
+	even       bool  // the rest before it is one of many alike
 	sung       bool  // the ensemble has heard it as its part's melody
 	key        uint8
 	velocity   uint8
@@ -144,7 +147,7 @@ func (l *line) link(number int64) {
 		l.lead(v, number)
 	default:
 		t.prev = before.prev
-		t.phrase, t.sub, t.strength, t.starts, t.mean, t.accent = before.phrase, before.sub, before.strength, before.starts, before.mean, before.accent
+		t.phrase, t.sub, t.breath, t.strength, t.starts, t.mean, t.accent = before.phrase, before.sub, before.breath, before.strength, before.starts, before.mean, before.accent
 		if t.key > before.key {
 			v.shape = v.before
 			if p := l.tone(t.prev); p != nil {

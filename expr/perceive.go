@@ -123,6 +123,7 @@ func (l *line) describe(n *Note, t *tone) {
 			c.RestAfter = max(after.on-t.off, 0)
 		}
 	}
+	c.SinceRest = t.on - t.breath
 	c.MeanKey = float64(t.mean)
 	c.MeanAccent = float64(t.accent)
 	c.Accent = l.accentOf(t)

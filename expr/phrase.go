@@ -31,7 +31,7 @@ func (l *line) lead(v *stream, number int64) {
 	v.last = number
 	t := l.tone(number)
 	before := l.tone(t.prev)
-	t.phrase, t.sub = t.on, t.on
+	t.phrase, t.sub, t.breath = t.on, t.on, t.on
 	t.starts, t.strength = startsPhrase|startsSub, 1
 	if before == nil {
 		v.mean = float64(t.key)
@@ -39,16 +39,20 @@ func (l *line) lead(v *stream, number int64) {
 	} else {
 		t.phrase, t.sub, t.starts, t.strength = before.phrase, before.sub, 0, 0
 		v.shape.End(before.off)
+		l.rest(v, before, t)
 	}
 	strength, known := v.shape.Next(t.on, Unknown, int(t.key))
 	if known && before != nil {
+		if before.even {
+			strength = min(strength, evenStrength)
+		}
 		l.bound(before, float32(strength))
 		t.phrase, t.sub = before.phrase, before.sub
 		if a := l.accentOf(before); a != Unknown {
 			v.accent += (a - v.accent) / meanNotes
 		}
 	}
-	if v.shape.Rested() {
+	if v.shape.Rested() && !t.even {
 		l.bound(t, 1)
 	}
 	if t.starts&startsPhrase != 0 {
@@ -56,6 +60,26 @@ func (l *line) lead(v *stream, number int64) {
 	}
 	v.mean += (float64(t.key) - v.mean) / meanNotes
 	t.mean, t.accent = float32(v.mean), float32(v.accent)
+}
+
+// What a rest is. Ours, not published.
+const (
+	breathRest   = 200 * time.Millisecond // the shortest in which a player can breathe
+	evenRest     = 1.5                    // times the mean of the rests before, under which one is of their kind
+	evenStrength = 0.4                    // the most that a boundary at such a rest can have: less than makes one
+)
+
+// rest keeps the rest between two tones. In an ostinato with rests no phrase ends with each.
+func (l *line) rest(v *stream, before, t *tone) {
+	rest := time.Duration(0)
+	if before.off != Unknown {
+		rest = max(t.on-before.off, 0)
+	}
+	t.even = v.rest > 0 && rest.Seconds() < evenRest*v.rest
+	v.rest += (rest.Seconds() - v.rest) / 2
+	if rest < breathRest {
+		t.breath = before.breath
+	}
 }
 
 // beat keeps where in the metre a tone stands.
@@ -98,15 +122,14 @@ func (l *line) bound(t *tone, strength float32) {
 	}
 }
 
-// accentOf is a leading tone's melodic accent; Unknown while nobody knows what follows.
+// accentOf is a leading tone's melodic accent; Unknown for the first of a line, and while
+// nobody knows what follows.
 func (l *line) accentOf(t *tone) float64 {
-	next, last, beforeLast := l.tone(t.next), l.tone(t.prev), (*tone)(nil)
-	if next == nil {
+	next, last := l.tone(t.next), l.tone(t.prev)
+	if next == nil || last == nil { // the model gives a first note all there is, by convention
 		return Unknown
 	}
-	if last != nil {
-		beforeLast = l.tone(last.prev)
-	}
+	beforeLast := l.tone(last.prev)
 	return listening.MelodicAccent(keyOf(beforeLast), keyOf(last), int(t.key), int(next.key))
 }
 

@@ -136,7 +136,7 @@ func (c *Context) atPace(pace float64) {
 		return
 	}
 	for _, d := range [...]*time.Duration{
-		&c.Length, &c.ToNext, &c.FromLast, &c.RestBefore, &c.RestAfter,
+		&c.Length, &c.ToNext, &c.FromLast, &c.RestBefore, &c.SinceRest, &c.RestAfter,
 		&c.Phrase.Since, &c.Phrase.Until, &c.SubPhrase.Since, &c.SubPhrase.Until,
 	} {
 		if *d > 0 {

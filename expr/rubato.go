@@ -74,7 +74,33 @@ func (r *reading) rubato(k float64, bound, most time.Duration) *timing.Warp {
 		return standstill // phrases are not nested, so there is none
 	}
 	last := r.score.Notes[len(r.score.Notes)-1].On
+	if r.slows(last) {
+		return warp // it ends in a ritard of its own
+	}
 	return warp.WithRitard(timing.Ritard{From: max(last-ritardTime, 0), To: last, Most: most}, k)
+}
+
+// slowed is the share of the tempo before that a written ritard is told by. Ours.
+const slowed = 0.9
+
+// slows reports whether the written tempo slows down to the last note.
+func (r *reading) slows(last time.Duration) bool {
+	before, within := r.tempo(last-3*ritardTime, last-ritardTime), r.tempo(last-ritardTime, last)
+	return before > 0 && within < slowed*before
+}
+
+// tempo is how many quarter notes a second are written between two times; 0 where nobody can tell.
+func (r *reading) tempo(from, to time.Duration) float64 {
+	notes := r.score.Notes
+	at := func(t time.Duration) *Written {
+		i, _ := slices.BinarySearchFunc(notes, t, func(n Written, t time.Duration) int { return cmp.Compare(n.On, t) })
+		return &notes[min(i, len(notes)-1)]
+	}
+	a, b := at(max(from, 0)), at(to)
+	if b.On <= a.On {
+		return 0
+	}
+	return (b.Beat - a.Beat) / (b.On - a.On).Seconds()
 }
 
 // beginning is a line's beginning of a phrase.

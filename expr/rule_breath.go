@@ -8,7 +8,8 @@ import (
 // Breathing lets a player breathe, or lift the bow, where a phrase ends: the last note before
 // it ends a little early. Where a written breath mark stands it always does; at the end of a
 // phrase if a quarter of the breath is spent; at a comma within a phrase that is too long for
-// one breath, once for each half of a breath that is spent since the phrase began. A rest that
+// one breath, once for each half of a breath that is spent since the phrase began; and where a whole one is spent
+// without a rest, wherever that may be. A rest that
 // is long enough needs nothing more. No note loses more than half of its length.
 //
 // A breath is as long as the player has it at the note's written dynamic, by a straight line
@@ -70,7 +71,7 @@ func breathes(n *Note, b *Breath) bool {
 	switch {
 	case full <= 0:
 		return false
-	case n.Marks.Has(BreathAfter):
+	case n.Marks.Has(BreathAfter), n.SinceRest/full < (n.SinceRest+n.Length)/full: // or there is none left
 		return true
 	case since < 0:
 		return false

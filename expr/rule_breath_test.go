@@ -42,6 +42,8 @@ func TestBreathing(t *testing.T) {
 		{"not its last note", wind, func(n *Note) { n.Phrase.Final = false }, 0},
 		{"a short phrase", wind, func(n *Note) { n.Phrase.Since, n.Length, n.ToNext = 400*ms, 500*ms, 500*ms }, 0},
 		{"a breath mark", wind, func(n *Note) { n.Phrase, n.Marks = nothingKnown.Phrase, BreathAfter }, 800 * ms},
+		{"a whole breath spent", wind, func(n *Note) { n.Phrase, n.SinceRest = nothingKnown.Phrase, 3500*ms }, 800 * ms},
+		{"the next not yet", wind, func(n *Note) { n.Phrase, n.SinceRest = nothingKnown.Phrase, 4500*ms }, 0},
 		{"a rest", wind, func(n *Note) { n.Length, n.RestAfter = 800*ms, 200*ms }, 0},
 		{"too short a rest", wind, func(n *Note) { n.Length, n.RestAfter = 950*ms, 50*ms }, 800 * ms},
 		{"a short note keeps its half", wind, func(n *Note) { n.Length, n.ToNext = 300*ms, 300*ms }, 150 * ms},

@@ -59,9 +59,16 @@ func (Phrasing) Shape(n *Note, g *Gesture) bool {
 	if sub := &n.SubPhrase; *sub != n.Phrase && sub.Known() {
 		db += arched(sub, subPhraseDepth)
 	}
+	if n.LastKey >= 0 && n.WrittenDB-n.LastDB >= arrivalDB {
+		db = max(db, 0)
+	}
 	g.NuanceDB += k * db
 	return db != 0
 }
+
+// arrivalDB is the rise from the note before, written, by which a note is where a crescendo
+// arrives: it is not soft, even if a phrase ends with it. Ours.
+const arrivalDB = 1
 
 // arched is the arch's level at a place in a span, as far as that is known.
 func arched(s *Span, depth float64) float64 {

@@ -39,8 +39,9 @@ func (StringVibrato) Shape(n *Note, g *Gesture) bool {
 	}
 	g.VibratoGrowth = v.Growth
 	if n.ToNext > 0 && (g.Overlap > 0 || g.Sounding > n.ToNext) {
-		// Under a slur: half of the gap. A vibrato that would not get under way stays.
-		if end := n.ToNext - v.SlurGap/2; end > g.VibratoOnset+g.VibratoGrowth {
+		// Under a slur: half of the gap, in which the vibrato dies away. One that
+		// would not get under way stays.
+		if end := n.ToNext - v.SlurGap/2 + vibratoFade; end > g.VibratoOnset+g.VibratoGrowth {
 			g.VibratoEnd = end
 		}
 	}

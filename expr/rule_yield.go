@@ -9,7 +9,10 @@ package expr
 // Source: common practice, no published source; the amount is ours.
 type Yielding struct{}
 
-const yieldDB = 3
+const (
+	yieldDB = 3
+	equal   = 0.25 // difference of salience up to which a part is as much the tune: it may double it
+)
 
 // Name is the rule's name in counts and reports.
 func (Yielding) Name() string { return "yield" }
@@ -17,9 +20,9 @@ func (Yielding) Name() string { return "yield" }
 // Shape takes from the level by what the part lacks of the tune's salience.
 func (Yielding) Shape(n *Note, g *Gesture) bool {
 	k := n.Profile.Habits.Yield
-	if k == 0 || n.Salience < 0 || n.Tune <= n.Salience {
+	if k == 0 || n.Salience < 0 || n.Tune-n.Salience <= equal {
 		return false
 	}
-	g.NuanceDB -= k * yieldDB * (n.Tune - n.Salience)
+	g.NuanceDB -= k * yieldDB * (n.Tune - n.Salience - equal) / (1 - equal)
 	return true
 }

@@ -14,8 +14,9 @@ func TestYielding(t *testing.T) {
 		{"the tune", 1, 0.9, 0.9, 0},
 		{"never louder", 1, 0.9, 0.4, 0},
 		{"no salience", 1, 0, 1, -3},
-		{"some", 1, 0.4, 0.8, -1.2},
-		{"k = 2", 2, 0.4, 0.8, -2.4},
+		{"some", 1, 0.4, 0.8, -0.6},
+		{"doubles it", 1, 0.65, 0.9, 0},
+		{"k = 2", 2, 0.4, 0.8, -1.2},
 	} {
 		n := noteOf(Habits{Yield: c.k}, func(n *Note) { n.Salience, n.Tune = c.salience, c.tune })
 		near(t, c.what, shaped(t, Yielding{}, n).NuanceDB, c.want, 1e-9)
