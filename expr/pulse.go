@@ -57,6 +57,27 @@ func (p *pulse) of(at time.Duration) (quarters float64, level int, sure float64)
 	return quarters, level, sure
 }
 
+// Beat is where the beat is, without a score.
+type Beat struct {
+	By       string  // "clock" or "ear"; "" if it is not known
+	Quarters float64 // by the clock quarter notes since the song's start, by ear beats since the first note
+	PerMin   float64 // beats a minute; 0 if that is not known
+	Sure     float64 // 0..1
+}
+
+// Beat tells where the beat of what comes in now is.
+func (e *Engine) Beat() Beat {
+	heard := e.pulse.tracker.Beat(e.now)
+	if quarters, sure, ok := e.pulse.clock.Beat(e.now); ok {
+		tempo, _ := e.pulse.clock.Tempo(e.now)
+		return Beat{By: "clock", Quarters: quarters, PerMin: tempo, Sure: sure}
+	}
+	if heard.Period == 0 {
+		return Beat{}
+	}
+	return Beat{By: "ear", Quarters: heard.Quarter, PerMin: time.Minute.Seconds() / heard.Period.Seconds(), Sure: heard.Sure}
+}
+
 // nearest is the nearest whole number, and how far off it is.
 func nearest(x float64) (whole, off float64) {
 	whole = math.Round(x)

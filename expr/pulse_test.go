@@ -40,6 +40,14 @@ func TestPulseByEar(t *testing.T) {
 			p.tracker.Onset(at, 48, 80)
 		}
 	}
+	e := NewEngine(Config{})
+	e.pulse, e.now = p, 64*300*ms
+	if b := e.Beat(); b.By != "ear" || b.PerMin < 99 || b.PerMin > 101 || b.Sure < 0.5 {
+		t.Errorf("%+v, want 100 beats a minute by ear", b)
+	}
+	if b := NewEngine(Config{}).Beat(); b != (Beat{}) {
+		t.Errorf("before any note: %+v", b)
+	}
 	if _, level, sure := p.of(64 * 300 * ms); level == 0 || sure < 0.5 {
 		t.Errorf("on the beat: level %d, sure %g", level, sure)
 	}

@@ -20,6 +20,10 @@ type Foreknowledge struct {
 	Found       bool    `json:"found"`           // the latest notes were found in the score
 	Sure        float64 `json:"sure"`            // probability of Status.Position, 0..1
 	Pace        float64 `json:"pace"`            // live by written tempo: 2 is twice as fast; 0 if it is not known
+
+	BeatBy   string  `json:"beat_by,omitempty"` // "clock" or "ear": by what the beat is told where no score tells it
+	BeatsMin float64 `json:"beats_a_minute,omitempty"`
+	BeatSure float64 `json:"beat_sure,omitempty"` // probability that this is the beat, 0..1
 }
 
 // SetLookahead delays all that comes in from now on by so much, 0 to [expr.MaxLookahead]:
@@ -71,6 +75,8 @@ func (d *Daemon) foreknowledge(s *Status) {
 	s.DelayMS = inMS(delay)
 	f := &s.Foreknowledge
 	f.LookaheadMS, f.Transport, f.Why = inMS(asked), state.String(), string(why)
+	pulse := d.stage.engine.Beat()
+	f.BeatBy, f.BeatsMin, f.BeatSure = pulse.By, pulse.PerMin, pulse.Sure
 	p := &d.piece
 	switch f.Found = p.isFound(); {
 	case f.Found:

@@ -140,6 +140,9 @@ func (p *program) printForeknowledge(s *proxy.Status) {
 		}
 		fmt.Fprintf(p.out, "lookahead %g ms; the transport %s (%s), so %s\n", f.LookaheadMS, f.Transport, f.Why, when)
 	}
+	if f.BeatBy != "" && !f.Found {
+		fmt.Fprintf(p.out, "beat by %s: %.0f a minute, %.0f%% sure\n", f.BeatBy, f.BeatsMin, 100*f.BeatSure)
+	}
 	switch {
 	case f.Score == "":
 	case !f.Found:
