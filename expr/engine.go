@@ -109,7 +109,7 @@ func (e *Engine) takeSeat(s *seat) {
 
 // prepare has a part play by a profile from its next silence or note on.
 func (e *Engine) prepare(p *part, profile *Profile) {
-	if profile == nil || !profile.active() {
+	if profile == nil || !profile.active() || len(e.rules) == 0 {
 		p.next = nil
 		e.letGo(p)
 		return

@@ -216,3 +216,18 @@ func TestKeyswitchThatIsANoteWhenItSounds(t *testing.T) {
 		t.Errorf("the keys %d sound, want 72 and 24", keys)
 	}
 }
+
+// Without rules nobody shapes anything.
+func TestEngineWithoutRulesIsRaw(t *testing.T) {
+	in := performable(compose([]byte(musicianshipSeeds[2].bytes)), true)
+	e := assembled(t, Config{Rules: []Rule{}, Lookahead: time.Second, Rubato: 1, Sides: Shaped}, musicians())
+	out := act(e, in, nil, 0, longTail)
+	if len(in) < 20 || len(out) != len(in) {
+		t.Fatalf("%d events in, %d out", len(in), len(out))
+	}
+	for i := range in {
+		if string(in[i].Bytes()) != string(out[i].Bytes()) || out[i].At != in[i].At+time.Second {
+			t.Errorf("%v became %v", in[i], out[i])
+		}
+	}
+}

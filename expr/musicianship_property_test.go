@@ -80,6 +80,29 @@ func TestMusiciansLoseNothing(t *testing.T) {
 	})
 }
 
+// When an engine says that all is played out, it is: no note is missing, and none sounds on
+// whose end has come in.
+func TestMusiciansPlayOut(t *testing.T) {
+	rapid.Check(t, func(r *rapid.T) {
+		in := performable(compose(tunes().Draw(r, "tune")), true)
+		e := assembled(t, anyFuture(r), musicians())
+		anyScore(r, e, in)
+		var out []Event
+		keep := func(ev *Event) { out = append(out, *ev) }
+		for _, ev := range in {
+			e.Push(ev)
+			e.Pull(ev.At, keep)
+		}
+		for n := 0; e.PlayedOut() > e.now; n++ {
+			if n > 10 {
+				r.Fatalf("after %v it still is to be played out at %v", e.now, e.PlayedOut())
+			}
+			e.Pull(e.PlayedOut(), keep)
+		}
+		checkNotes(r, in, out)
+	})
+}
+
 // checkShifts asserts that notes come no earlier than sway allows, and no later than the
 // ensemble's sway, the player's own and a ritard as long as the lookahead do together.
 func checkShifts(t failing, in []Event, struck map[keyAt][]time.Duration, e *Engine) {
