@@ -15,9 +15,9 @@ type ear struct {
 	sounding [128]uint8 // how often each key is down
 	down     [2]uint64  // the keys that are
 
-	chroma listening.Chroma // of the latest moment
-	low    int              // its lowest key
-	start  time.Duration    // of it
+	latest chord
+	over   chord         // the moment before, while nobody has thought about it
+	start  time.Duration // of the latest
 	key    listening.KeyFinder
 
 	moments []harmony
@@ -25,7 +25,14 @@ type ear struct {
 	whole   bool  // forget none: it is the ear of one who reads a score
 }
 
-// harmony is what sounds at one moment.
+// chord is what sounds at one moment.
+type chord struct {
+	number int64 // of the moment; 0: none
+	chroma listening.Chroma
+	low    int // its lowest key
+}
+
+// harmony is what a chord is.
 type harmony struct {
 	charge float32
 	root   int8 // pitch class; Unknown
@@ -63,7 +70,7 @@ func (a *ear) moment(number int64) *harmony {
 func (a *ear) noteOn(key uint8, at time.Duration) int64 {
 	latest := a.first + int64(len(a.moments)) - 1
 	if len(a.moments) == 0 || at-a.start > chordTime {
-		a.think(latest)
+		a.over = a.latest
 		if len(a.moments) == maxMoments && !a.whole {
 			n := copy(a.moments, a.moments[maxMoments-keptMoments:])
 			a.first += maxMoments - keptMoments
@@ -72,7 +79,7 @@ func (a *ear) noteOn(key uint8, at time.Duration) int64 {
 		a.moments = append(a.moments, harmony{root: Unknown, tonic: Unknown})
 		latest++
 		a.start = at
-		a.chroma, a.low = listening.Chroma{}, int(key)
+		a.latest = chord{number: latest, low: int(key)}
 		for i, word := range a.down {
 			for ; word != 0; word &= word - 1 {
 				a.add(64*i + bits.TrailingZeros64(word))
@@ -87,8 +94,8 @@ func (a *ear) noteOn(key uint8, at time.Duration) int64 {
 }
 
 func (a *ear) add(key int) {
-	a.chroma.Add(key, 1)
-	a.low = min(a.low, key)
+	a.latest.chroma.Add(key, 1)
+	a.latest.low = min(a.latest.low, key)
 }
 
 func (a *ear) noteOff(key uint8) {
@@ -106,30 +113,40 @@ func (a *ear) silence() {
 	a.down = [2]uint64{}
 }
 
-// think finds what the latest moment is, once all its notes have come.
-func (a *ear) think(latest int64) {
-	h := a.moment(latest)
+// reflect thinks about the moment that is over.
+func (a *ear) reflect() {
+	if a.over.number != 0 {
+		a.think(&a.over)
+		a.over.number = 0
+	}
+}
+
+// think finds what a chord is, once all its notes have come.
+func (a *ear) think(c *chord) {
+	h := a.moment(c.number)
 	if h == nil || h.known {
 		return
 	}
 	h.known = true
-	if root, sure := listening.Root(&a.chroma, a.low); sure >= sureRoot {
+	if root, sure := listening.Root(&c.chroma, c.low); sure >= sureRoot {
 		h.root = int8(root)
 	}
 	if tonic, minor, r := a.key.Key(); r >= sureKey {
 		h.tonic, h.minor = int8(tonic), minor
-		h.charge = float32(listening.HarmonicCharge(&a.chroma, tonic, minor))
+		h.charge = float32(listening.HarmonicCharge(&c.chroma, tonic, minor))
 	}
 }
 
 // harmony is that of a moment as far as it is known at a time; nil if it is not.
 func (a *ear) harmony(number int64, now time.Duration) *harmony {
-	h := a.moment(number)
-	if h != nil && !h.known && number == a.first+int64(len(a.moments))-1 && now-a.start > chordTime {
-		a.think(number)
+	switch {
+	case number == a.over.number:
+		a.reflect()
+	case number == a.latest.number && now-a.start > chordTime:
+		a.think(&a.latest)
 	}
-	if h == nil || !h.known {
-		return nil
+	if h := a.moment(number); h != nil && h.known {
+		return h
 	}
-	return h
+	return nil
 }

@@ -145,6 +145,7 @@ func (e *Engine) takeNext(p *part) {
 // that comes late is taken as of the latest time that was pushed or pulled. Without
 // lookahead, all that the event causes at its own time is ready to pull when Push returns.
 func (e *Engine) Push(ev Event) {
+	e.Reflect()
 	e.advance(ev.At)
 	ev.At = e.now
 	idle := e.cfg.Lookahead > 0 && e.idle()

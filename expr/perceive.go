@@ -20,8 +20,8 @@ func (e *Engine) hear(ev *Event) (tone int64) {
 			return 0
 		}
 		tone = e.ear.hear(&p.line, int(p.index), ev.Channel() == drumChannel, ev.Msg[1], ev.Msg[2], e.now)
-		e.pulse.tracker.Onset(e.now, int(ev.Msg[1]), int(ev.Msg[2]))
 		quarters, level, sure := e.pulse.of(e.now)
+		e.pulse.hear(e.now, ev.Msg[1], ev.Msg[2])
 		p.line.beat(tone, quarters, level, sure)
 		return tone
 	case ev.IsNoteOff():

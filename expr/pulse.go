@@ -12,6 +12,31 @@ type pulse struct {
 	clock   beat.Clock
 	port    int // from which the clock comes; Unknown until one has
 	tracker beat.Tracker
+
+	waits         bool // a note has come that the tracker has not heard
+	at            time.Duration
+	key, velocity uint8
+}
+
+// hear keeps a note for the tracker, which is told of it by reflect.
+func (p *pulse) hear(at time.Duration, key, velocity uint8) {
+	p.waits, p.at, p.key, p.velocity = true, at, key, velocity
+}
+
+// reflect has the tracker hear the note that waits.
+func (p *pulse) reflect() {
+	if p.waits {
+		p.waits = false
+		p.tracker.Onset(p.at, int(p.key), int(p.velocity))
+	}
+}
+
+// Reflect thinks about what came in last: its beat and its harmony, which matter to what
+// comes next. A caller to whom the time matters in which a message passes calls it
+// when the message has left; else the next Push does so, and the result is the same.
+func (e *Engine) Reflect() {
+	e.pulse.reflect()
+	e.ear.reflect()
 }
 
 // message hears what is no note: the clock of the first port that sends one.
@@ -67,6 +92,7 @@ type Beat struct {
 
 // Beat tells where the beat of what comes in now is.
 func (e *Engine) Beat() Beat {
+	e.Reflect()
 	heard := e.pulse.tracker.Beat(e.now)
 	if quarters, sure, ok := e.pulse.clock.Beat(e.now); ok {
 		tempo, _ := e.pulse.clock.Tempo(e.now)

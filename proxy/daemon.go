@@ -204,8 +204,12 @@ func (d *Daemon) push(e expr.Event) {
 	}
 	d.rouse() // the message first, then what is due later
 	d.arm()
+	d.try(d.reflect)
 	d.mu.Unlock()
 }
+
+// reflect has the engine think about what has just left. d.mu is held.
+func (d *Daemon) reflect() { d.stage.engine.Reflect() }
 
 // play runs the stage on an event. Should the engine fail, the music goes on
 // without it.
