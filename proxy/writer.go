@@ -77,10 +77,10 @@ func (t *Timeline) notBefore(at time.Duration) int64 {
 	return tick
 }
 
-// trackOf is the track for an event that moves by itself: a note's own, else the
-// first that plays on the channel.
+// trackOf is the track for an event that moves by itself: for controllers and bends the
+// first that plays on the channel, else its own.
 func (t *Timeline) trackOf(e *expr.Event) uint16 {
-	if e.IsChannel() && !e.IsNoteOn() && !e.IsNoteOff() {
+	if e.IsChannel() && (e.Msg[0]&0xF0 == 0xB0 || e.Msg[0]&0xF0 == 0xE0) {
 		if home := t.home[int(e.Port)*16+e.Channel()]; home != unsaid {
 			return uint16(home)
 		}
