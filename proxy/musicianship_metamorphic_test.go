@@ -285,7 +285,7 @@ func TestMusiciansAlone(t *testing.T) {
 		{scored, map[string]string{
 			"charge": "velocity ends level brightness", // harmony is what all play
 			"yield":  "velocity level brightness",
-			"all":    "velocity ends level vibrato brightness",
+			"all":    "velocity ends level brightness",
 		}},
 		{foreseeing, map[string]string{
 			"charge": "velocity ends level brightness",
