@@ -33,8 +33,7 @@ type Engine struct {
 	foundAt time.Duration // when a note was last found in the score
 	found   time.Duration // and where there
 
-	times   bool // players may depart from the beat
-	steady  bool // but each keeps to the ensemble's
+	steady  bool // each player keeps to the ensemble's beat
 	voices  bool // players bring out the melody among their voices
 	pedals  bool // players pedal where no pedal is written
 	players *timing.Ensemble

@@ -64,7 +64,7 @@ func read(s *Score) *reading {
 			l := &r.lines[n.Part]
 			l.bound(l.tone(number), slurStrength)
 		}
-		for len(bars) > 1 && bars[1].Beat <= n.Beat+bars[1].tolerance() {
+		for len(bars) > 1 && bars[1].Beat <= n.Beat+beforeBar {
 			bars = bars[1:]
 		}
 		if len(bars) > 0 {
@@ -102,6 +102,9 @@ func (m *lastMarks) take(n *Written) Marks {
 	m.marks |= n.Marks
 	return m.before
 }
+
+// beforeBar is by how many quarter notes a note may come before a bar and be of it. Ours.
+const beforeBar = 1. / 64
 
 // usualVelocity stands for a note of a score that does not say how loud: the middle of
 // MIDI 1.0's range.

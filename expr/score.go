@@ -33,6 +33,3 @@ type Bar struct {
 	Beats  int           // of the time signature: 6 in 6/8
 	Unit   int           // 8 in 6/8
 }
-
-// tolerance is by how many quarter notes a note may come before a bar and be of it.
-func (b *Bar) tolerance() float64 { return 1. / 64 }

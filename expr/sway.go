@@ -18,7 +18,7 @@ const shortestNote = 10 * time.Millisecond
 // sway is how far before or after its due time a player may play: half of the
 // lookahead, as the other half is to know what follows.
 func (e *Engine) sway() time.Duration {
-	if !e.times {
+	if !e.departs() {
 		return 0
 	}
 	return min(e.cfg.Lookahead/2, MaxSway)
@@ -31,7 +31,7 @@ func (e *Engine) sway() time.Duration {
 // that may be what the note needs: a program, a pedal. What has to wait for that waits
 // also where nobody has a time of their own any more.
 func (e *Engine) decide(w *waiting) {
-	if !e.times || w.seat != nil || !w.ev.IsChannel() || int(w.ev.Port) >= e.cfg.Ports {
+	if !e.departs() || w.seat != nil || !w.ev.IsChannel() || int(w.ev.Port) >= e.cfg.Ports {
 		return
 	}
 	p := &e.parts[int(w.ev.Port)*16+w.ev.Channel()]

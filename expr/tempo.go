@@ -21,7 +21,6 @@ func (e *Engine) keepTime() {
 		switch r.(type) {
 		case Microtiming:
 			e.steady = false
-			e.times = true
 		case Rubato:
 			rubato = true
 		case Pedalling:
@@ -33,8 +32,10 @@ func (e *Engine) keepTime() {
 	if !rubato {
 		e.cfg.Rubato = 0
 	}
-	e.times = e.times || e.cfg.Rubato > 0
 }
+
+// departs reports whether players, or all of them together, may depart from the beat.
+func (e *Engine) departs() bool { return !e.steady || e.cfg.Rubato > 0 }
 
 // scoreTime is where in the score's written time an event stands.
 func (e *Engine) scoreTime(ev *Event) time.Duration {
