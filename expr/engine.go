@@ -181,6 +181,9 @@ func (e *Engine) play(ev *Event, tone int64) {
 		return
 	}
 	switch {
+	case ev.IsNoteOn() && e.passes(p, tone):
+		p.counts.Passed++
+		e.emit(ev, Both)
 	case ev.IsNoteOn():
 		e.noteOn(p, ev, tone)
 	case ev.IsNoteOff():
@@ -322,8 +325,9 @@ func (e *Engine) apply(p *part) (ok bool) {
 
 // Counts is what happened on one channel so far.
 type Counts struct {
-	Notes uint64   // note-ons that came in
-	Rules []uint64 // notes that each rule shaped, in the order of RuleNames
+	Notes  uint64   // note-ons that came in as music
+	Passed uint64   // note-ons that passed as they came: out of the instrument's range, and no keyswitch of the profile
+	Rules  []uint64 // notes that each rule shaped, in the order of RuleNames
 }
 
 // RuleNames lists the names of the engine's rules, in order.

@@ -6,7 +6,8 @@ import (
 )
 
 // hear follows an event at the time at which it comes in, before it waits to sound, and
-// returns the number of its note in its line, 0 if it is none.
+// returns the number of its note in its line, 0 if it is none and passed if it is one that
+// passes as it comes.
 func (e *Engine) hear(ev *Event) (tone int64) {
 	if !ev.IsChannel() || int(ev.Port) >= e.cfg.Ports {
 		e.pulse.message(e.now, int(ev.Port), ev.Bytes())
@@ -18,6 +19,9 @@ func (e *Engine) hear(ev *Event) (tone int64) {
 		e.heardNote, e.noteAt = true, e.now
 		if p.variantFor(ev) != nil {
 			return 0
+		}
+		if e.calls(p, ev) {
+			return passed
 		}
 		tone = e.ear.hear(&p.line, int(p.index), ev.Channel() == drumChannel, ev.Msg[1], ev.Msg[2], e.now)
 		quarters, level, sure := e.pulse.of(e.now)
@@ -88,7 +92,7 @@ func (e *Engine) perceive(p *part, ev *Event, tone int64) {
 		return
 	}
 	e.note.Slurred = t.slurred
-	if i := int(ev.Note) - 1; e.reading != nil && i >= 0 && i < len(e.reading.notes) {
+	if i := int(ev.Note) - 1; e.reading != nil && i >= 0 && i < len(e.reading.notes) && e.reading.notes[i].tone != 0 {
 		e.reading.describe(&e.note, i, e.pace)
 	} else {
 		p.line.describe(&e.note, t)

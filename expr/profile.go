@@ -18,6 +18,7 @@ type Profile struct {
 	Players int    // how many players the sound stands for: 1 for a solo, 12 for a section of twelve
 	// Instrument is what the acoustic model knows of it; nil for what it does not know.
 	Instrument *acoustics.Instrument
+	Range      Range // where it plays; what is clearly outside passes as it comes
 	Dynamics   Dynamics
 	Sustain    Sustain
 	Weighting  Weighting

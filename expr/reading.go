@@ -40,7 +40,7 @@ func read(s *Score) *reading {
 		r.lines[i].whole = true
 	}
 	for i := 1; i < len(s.Notes); i++ { // those that will need their voices told apart
-		if a, b := &s.Notes[i-1], &s.Notes[i]; a.Part == b.Part && b.On-a.On <= jointTime && r.lines[b.Part].separator == nil {
+		if a, b := &s.Notes[i-1], &s.Notes[i]; a.Part == b.Part && b.On-a.On <= jointTime && !a.Calls && !b.Calls && r.lines[b.Part].separator == nil {
 			r.lines[b.Part].separator = voices.NewSeparator()
 		}
 	}
@@ -57,6 +57,9 @@ func read(s *Score) *reading {
 		for len(ends) > 0 && s.Notes[ends[0]].Off <= n.On {
 			r.end(ends[0])
 			ends = ends[1:]
+		}
+		if n.Calls {
+			continue
 		}
 		number := r.ear.hear(&r.lines[n.Part], int(n.Part), n.Channel == drumChannel, n.Key, cmp.Or(n.Velocity, usualVelocity), n.On)
 		r.notes[i] = place{tone: number, line: int32(n.Part)}
@@ -77,6 +80,9 @@ func read(s *Score) *reading {
 	}
 	for i := range r.notes {
 		p := &r.notes[i]
+		if p.tone == 0 {
+			continue
+		}
 		l := &r.lines[p.line]
 		t := l.tone(p.tone)
 		p.phrase, p.sub = l.span(t, startsPhrase), l.span(t, startsSub)

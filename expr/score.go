@@ -23,6 +23,7 @@ type Written struct {
 	Velocity uint8         // 1..127; 0 where the file does not say
 	Staff    uint8         // of its part, from 1
 	Marks    Marks
+	Calls    bool // it is a keyswitch: no music, and passed as it comes; see [Profile.Calls]
 }
 
 // Bar is one bar of a [Score], as it is played: a repeated bar comes twice, with one number.

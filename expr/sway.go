@@ -36,6 +36,9 @@ func (e *Engine) decide(w *waiting) {
 	}
 	p := &e.parts[int(w.ev.Port)*16+w.ev.Channel()]
 	t := p.line.tone(w.tone)
+	if t != nil && w.ev.IsNoteOn() && e.passes(p, w.tone) {
+		t, w.tone = nil, passed
+	}
 	bound := e.sway()
 	if !p.shaped && p.next == nil {
 		bound = 0

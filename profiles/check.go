@@ -6,6 +6,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"swellbox/expr"
+	"swellbox/expr/acoustics"
 )
 
 // build makes a profile of the merged documents of a chain, with its variants.
@@ -57,6 +58,7 @@ func (c *checker) finish(d *draft) (*expr.Profile, error) {
 		}
 	}
 	c.instrument(p)
+	c.ranged(p)
 	c.player(d)
 	if len(c.problems) > 0 {
 		return nil, c.problems
@@ -126,6 +128,30 @@ func (c *checker) instrument(p *expr.Profile) {
 			c.fault(keys("vibrato"), "rate_low_hz and rate_high_hz are both needed for a vibrato")
 		}
 	}
+}
+
+// ranged gives a profile the range of its instrument. A profile of a whole family stands in the
+// hall as one of its members, and plays where any of them does.
+func (c *checker) ranged(p *expr.Profile) {
+	if p.Instrument == nil {
+		return
+	}
+	name := p.Instrument.Name
+	for _, d := range c.chain {
+		if child(d.root, "instrument") == nil {
+			continue
+		}
+		if in, ok := acoustics.Lookup(d.Name); ok && in == p.Instrument {
+			name = d.Name
+		}
+		break
+	}
+	low, high, known := acoustics.RangeOf(name)
+	if !known {
+		return
+	}
+	const a4 = 69 // MIDI note from which a Pitch counts
+	p.Range = expr.Range{Low: uint8(a4 + low), High: uint8(a4 + high)}
 }
 
 func (c *checker) player(d *draft) {

@@ -300,7 +300,7 @@ func TestStatus(t *testing.T) {
 			Parts    []struct {
 				Name, Profile, Why, Origin, Side, Sense string
 				Players, Port, Channel                  int
-				Notes, Sounding                         int
+				Notes, Passed, Sounding                 int
 				Rules                                   map[string]int
 				Fault                                   *string
 			}

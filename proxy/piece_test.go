@@ -24,7 +24,7 @@ func theScore(t testing.TB) (*expr.Score, *proxy.Timeline) {
 	if err := smf.WriteFile(path, demo.Score()); err != nil {
 		t.Fatal(err)
 	}
-	score, warnings, err := proxy.ReadScore(path)
+	score, warnings, err := proxy.ReadScore(path, nil)
 	if err != nil || len(warnings) != 0 {
 		t.Fatal(err, warnings)
 	}
@@ -212,7 +212,7 @@ func TestFollowedIsPlayedByTheScore(t *testing.T) {
 
 func TestReadScore(t *testing.T) {
 	for name, parts := range map[string]int{"piano.musicxml": 1, "packed.mxl": 1, "latin1.xml": 1} {
-		score, warnings, err := proxy.ReadScore(filepath.Join("..", "testdata", "musicxml", name))
+		score, warnings, err := proxy.ReadScore(filepath.Join("..", "testdata", "musicxml", name), nil)
 		if err != nil || len(warnings) != 0 || len(score.Notes) == 0 || len(score.Bars) == 0 || len(score.Parts) < parts {
 			t.Errorf("%s: %v, %q", name, err, warnings)
 		}
@@ -233,7 +233,7 @@ func TestReadScore(t *testing.T) {
 				t.Fatal(err)
 			}
 		}
-		_, _, err := proxy.ReadScore(path)
+		_, _, err := proxy.ReadScore(path, nil)
 		if err == nil || !strings.Contains(err.Error(), c.why) || strings.Contains(err.Error(), "\n") {
 			t.Errorf("%s: %v, want %q", name, err, c.why)
 		}

@@ -59,12 +59,13 @@ func NewPlayer(d *Daemon, t *Timeline, loop Loop) (*Player, error) {
 	}
 	p.began.Store(idle)
 	p.at.Store(int64(p.from))
-	var score *expr.Score
-	if d.cfg.Manner.Scored {
-		score = t.Score()
-	}
 	var err error
 	d.locked(func() {
+		var score *expr.Score
+		if d.cfg.Manner.Scored {
+			t.MarkCalls(d.stage.cast)
+			score = t.Score()
+		}
 		d.piece = piece{score: score}
 		d.stage.engine.Load(score)
 		err = d.stage.SeatAll(t.Hints)

@@ -12,11 +12,12 @@ import (
 
 // ReadScore reads the score at path, an export of the notation program: a MIDI file (.mid,
 // .midi) or MusicXML (.musicxml, .xml, .mxl). warnings say what was wrong with it but could
-// be read over. Errors name the path.
-func ReadScore(path string) (score *expr.Score, warnings []string, err error) {
+// be read over. Errors name the path. A MIDI file's keyswitches are told by the profiles of
+// cast, if there is one.
+func ReadScore(path string, cast *Cast) (score *expr.Score, warnings []string, err error) {
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".mid", ".midi":
-		score, warnings, err = readMIDIScore(path)
+		score, warnings, err = readMIDIScore(path, cast)
 	case ".musicxml", ".xml", ".mxl":
 		var d *musicxml.Document
 		if d, err = musicxml.ReadFile(path); err == nil {
@@ -35,7 +36,7 @@ func ReadScore(path string) (score *expr.Score, warnings []string, err error) {
 }
 
 // readMIDIScore reads a MIDI file as a score; of several independent pieces, the first.
-func readMIDIScore(path string) (*expr.Score, []string, error) {
+func readMIDIScore(path string, cast *Cast) (*expr.Score, []string, error) {
 	file, err := smf.ReadFile(path)
 	if err != nil {
 		return nil, nil, err
@@ -43,6 +44,9 @@ func readMIDIScore(path string) (*expr.Score, []string, error) {
 	t, err := NewTimeline(file, 0)
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", path, err)
+	}
+	if cast != nil {
+		t.MarkCalls(cast)
 	}
 	return t.Score(), file.Warnings, nil
 }

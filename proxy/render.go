@@ -27,7 +27,8 @@ type PartReport struct {
 	Why     string            `json:"why"`     // how the profile was found
 	Origin  string            `json:"origin"`  // where the profile comes from
 	Notes   uint64            `json:"notes"`
-	Rules   map[string]uint64 `json:"rules"` // notes that each rule shaped
+	Passed  uint64            `json:"passed"` // notes out of its range, which passed as they came
+	Rules   map[string]uint64 `json:"rules"`  // notes that each rule shaped
 }
 
 // Render plays a file through the engine and returns the shaped performance as a
@@ -78,6 +79,7 @@ func renderPiece(t *Timeline, cast *Cast, manner *Manner, out *smf.File, report 
 		Ports: t.Ports, Sides: expr.Shaped, Rules: rules,
 		Lookahead: manner.Lookahead, Rubato: rubato, Seed: manner.Seed,
 	}, w.take)
+	t.MarkCalls(cast)
 	if manner.Scored {
 		stage.engine.Load(t.Score())
 	}
@@ -127,7 +129,7 @@ func renderPiece(t *Timeline, cast *Cast, manner *Manner, out *smf.File, report 
 		}
 	}
 	stage.report(report)
-	report.Parts = slices.DeleteFunc(report.Parts, func(p PartReport) bool { return p.Notes == 0 })
+	report.Parts = slices.DeleteFunc(report.Parts, func(p PartReport) bool { return p.Notes+p.Passed == 0 })
 	return nil
 }
 
@@ -138,12 +140,15 @@ func (s *Stage) report(r *Report) {
 		counts := s.engine.Counts(p.Port, p.Channel)
 		pr := PartReport{
 			Name: p.Name, Profile: p.Profile, Players: p.Players, Port: p.Port + 1, Channel: p.Channel + 1,
-			Why: p.Why, Origin: p.Origin, Notes: counts.Notes, Rules: make(map[string]uint64, len(names)),
+			Why: p.Why, Origin: p.Origin, Notes: counts.Notes, Passed: counts.Passed, Rules: make(map[string]uint64, len(names)),
 		}
 		for i, name := range names {
 			pr.Rules[name] = counts.Rules[i]
 		}
 		r.Parts = append(r.Parts, pr)
+		if said := OutOfRange(pr.Name, pr.Profile, pr.Notes, pr.Passed, "passed as they came"); said != "" {
+			r.Warnings = append(r.Warnings, said)
+		}
 		if err := s.engine.Fault(p.Port, p.Channel); err != nil {
 			r.Warnings = append(r.Warnings, fmt.Sprintf("part %q: %v", p.Name, err))
 		}

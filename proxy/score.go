@@ -31,6 +31,7 @@ func (t *Timeline) Score() *expr.Score {
 			s.Notes = append(s.Notes, expr.Written{
 				On: e.At, Off: t.End, Beat: t.quarters(t.ticks[i]), Length: t.quarters(t.end) - t.quarters(t.ticks[i]),
 				Port: a.port, Channel: a.channel, Key: a.key, Velocity: e.Msg[2], Staff: 1,
+				Calls: t.Calls(i),
 			})
 		} else if open := sounding[a]; len(open) > 0 {
 			n := &s.Notes[open[0]]

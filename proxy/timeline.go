@@ -27,6 +27,7 @@ type Timeline struct {
 	ticks      []int64 // of the events; a tick may last less than a Duration can tell
 	end        int64   // tick of End
 	perQuarter int     // ticks in a quarter note; 0 in SMPTE time
+	calls      []bool  // of the events: it starts a keyswitch; nil where nobody has looked
 	home       []int   // port*16+channel to the first track that plays on it; unsaid if none does
 }
 

@@ -129,7 +129,7 @@ func (p *program) start(ins, outs []proxy.PortSpec, pt *ports) (d *proxy.Daemon,
 	if err != nil {
 		return nil, nil, err
 	}
-	score, err := p.readScore(pt.score)
+	score, err := p.readScore(pt.score, cast)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -163,11 +163,11 @@ func (p *program) start(ins, outs []proxy.PortSpec, pt *ports) (d *proxy.Daemon,
 }
 
 // readScore reads the score at path, if one is named.
-func (p *program) readScore(path string) (*expr.Score, error) {
+func (p *program) readScore(path string, cast *proxy.Cast) (*expr.Score, error) {
 	if path == "" {
 		return nil, nil
 	}
-	score, warnings, err := proxy.ReadScore(path)
+	score, warnings, err := proxy.ReadScore(path, cast)
 	if err != nil {
 		return nil, err
 	}

@@ -185,6 +185,26 @@ func Lookup(name string) (*Instrument, bool) {
 	return in, ok
 }
 
+// RangeOf is where an instrument plays: that of its own row or, for the name of a family, from
+// the lowest note of its members to the highest. Nothing is known of percussion, whose keys
+// stand for other things than pitch or are written octaves from where they sound.
+func RangeOf(name string) (low, high Pitch, known bool) {
+	in, ok := byName[name]
+	if !ok || in.Family == "percussion" {
+		return 0, 0, false
+	}
+	if in.Name == name {
+		return in.Low, in.High, true
+	}
+	low, high = in.Low, in.High
+	for _, member := range all {
+		if member.Family == in.Family {
+			low, high = min(low, member.Low), max(high, member.High)
+		}
+	}
+	return low, high, true
+}
+
 // Instruments are all instruments, in the order of a score, a copy.
 func Instruments() []*Instrument { return append([]*Instrument(nil), all...) }
 

@@ -68,9 +68,10 @@ func readScore(f *smf.File, cast *proxy.Cast, seating *acoustics.Seating) (*scor
 	if err := r.seatAll(); err != nil {
 		return nil, nil, err
 	}
+	t.MarkCalls(cast)
 	for i := range t.Events {
 		if e := &t.Events[i]; e.IsChannel() {
-			if err := r.take(e); err != nil {
+			if err := r.take(e, t.Calls(i)); err != nil {
 				return nil, nil, err
 			}
 		}
@@ -101,6 +102,7 @@ type channel struct {
 	voice   *voice            // nil if nothing is known of its sound
 	voices  map[string]*voice // by profile
 	open    [128]held
+	passed  uint64 // notes out of its range
 
 	volume, rest, expression uint8
 }
@@ -171,7 +173,8 @@ func (r *reader) voiceOf(c *channel, profile string) *voice {
 	return v
 }
 
-func (r *reader) take(e *expr.Event) error {
+// take takes one message; call says that it starts a keyswitch.
+func (r *reader) take(e *expr.Event, call bool) error {
 	c := r.index[int(e.Port)*16+e.Channel()]
 	if c == nil {
 		return nil // a channel without a note
@@ -188,9 +191,12 @@ func (r *reader) take(e *expr.Event) error {
 			}
 			return nil
 		}
-		if e.IsNoteOn() {
+		switch {
+		case call:
+			c.passed++
+		case e.IsNoteOn():
 			c.begin(e)
-		} else {
+		default:
 			c.end(e)
 		}
 	}
@@ -296,6 +302,9 @@ func (r *reader) score() (*score, error) {
 			}
 		}
 		any = any || len(c.notes) > 0
+		if said := proxy.OutOfRange(c.name, c.profile.Name, uint64(len(c.notes)), c.passed, "are left out"); said != "" {
+			r.warnings = append(r.warnings, said)
+		}
 		c.notes = slices.DeleteFunc(c.notes, func(n note) bool { return n.voice == nil })
 		for _, n := range c.notes {
 			end = max(end, n.off)

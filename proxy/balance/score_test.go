@@ -322,3 +322,19 @@ func TestOwnProfile(t *testing.T) {
 		t.Errorf("%s: %s, %+v", p.name, p.instrument, v)
 	}
 }
+
+// Keyswitches that no profile declares do not sound: they are left out, and that is said.
+func TestKeyswitchesDoNotSound(t *testing.T) {
+	events := tone(0, 74, 0, 1920)
+	for i := range int64(4) {
+		events = append(events, tone(0, byte(i), 480*i, 480*i+240)...)
+	}
+	events = append(events, tone(0, 76, 1920, 3840)...)
+	s, warnings := read(t, file(track("Flute", append(events, tone(0, 77, 3840, 5760)...)...)))
+	if n := len(s.parts[0].notes); n != 3 {
+		t.Errorf("%d notes sound, want 3", n)
+	}
+	if want := "Flute: 4 notes of 7 out of the range of flute are left out: is it the right instrument?"; !slices.Contains(warnings, want) {
+		t.Errorf("the warnings are %q, want %q", warnings, want)
+	}
+}
