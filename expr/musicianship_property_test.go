@@ -108,7 +108,11 @@ func TestMusiciansPlayOut(t *testing.T) {
 func checkShifts(t failing, in []Event, struck map[keyAt][]time.Duration, e *Engine) {
 	nth := map[keyAt]int{}
 	least, most := -e.sway(), 2*e.sway()
-	if e.reading != nil && e.cfg.Rubato > 0 {
+	switch {
+	case e.cfg.Rubato == 0: // each player's own alone
+		least = -min(e.sway(), MaxOwnShift)
+		most = e.sway() - least
+	case e.reading != nil:
 		most += e.cfg.Lookahead
 	}
 	for i := range in {

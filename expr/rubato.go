@@ -74,30 +74,52 @@ func (r *reading) rubato(k float64, bound, most time.Duration) *timing.Warp {
 		return standstill // phrases are not nested, so there is none
 	}
 	last := r.score.Notes[len(r.score.Notes)-1].On
-	if r.slows(last) {
+	if r.slows(last-3*ritardTime, last, ritardTime) || r.lastIsHeld() {
 		return warp // it ends in a ritard of its own
 	}
 	return warp.WithRitard(timing.Ritard{From: max(last-ritardTime, 0), To: last, Most: most}, k)
 }
 
 // slowed is the share of the tempo before that a written ritard is told by. Ours.
-const slowed = 0.9
+const slowed = 0.95
 
-// slows reports whether the written tempo slows down to the last note.
-func (r *reading) slows(last time.Duration) bool {
-	before, within := r.tempo(last-3*ritardTime, last-ritardTime), r.tempo(last-ritardTime, last)
-	return before > 0 && within < slowed*before
+// slows reports whether the written tempo slows down from one moment to another: whether it
+// is slower within so long before the second than at any time before in between. Who has
+// written a ritard is not to be given another.
+func (r *reading) slows(from, to, within time.Duration) bool {
+	notes := r.score.Notes
+	first, _ := slices.BinarySearchFunc(notes, max(from, 0), func(n Written, t time.Duration) int { return cmp.Compare(n.On, t) })
+	fastest, before := 0.0, first
+	for i := first + 1; i < len(notes) && notes[i].On <= to; i++ {
+		tempo := tempo(&notes[before], &notes[i])
+		if tempo == 0 {
+			continue
+		}
+		before = i
+		if notes[i].On > to-within && tempo < slowed*fastest {
+			return true
+		}
+		fastest = max(fastest, tempo)
+	}
+	return false
 }
 
-// tempo is how many quarter notes a second are written between two times; 0 where nobody can tell.
-func (r *reading) tempo(from, to time.Duration) float64 {
+// lastIsHeld reports whether the written tempo slows down on the last note, by which it is held.
+func (r *reading) lastIsHeld() bool {
 	notes := r.score.Notes
-	at := func(t time.Duration) *Written {
-		i, _ := slices.BinarySearchFunc(notes, t, func(n Written, t time.Duration) int { return cmp.Compare(n.On, t) })
-		return &notes[min(i, len(notes)-1)]
+	last := &notes[len(notes)-1]
+	for i := len(notes) - 1; i >= 0; i-- {
+		if before := tempo(&notes[i], last); before > 0 {
+			return last.Off > last.On && last.Length/(last.Off-last.On).Seconds() < slowed*before
+		}
 	}
-	a, b := at(max(from, 0)), at(to)
-	if b.On <= a.On {
+	return false
+}
+
+// tempo is how many quarter notes a second are written from one note to a later one; 0
+// where they come together.
+func tempo(a, b *Written) float64 {
+	if b.On-a.On < chordTime || b.Beat <= a.Beat {
 		return 0
 	}
 	return (b.Beat - a.Beat) / (b.On - a.On).Seconds()
@@ -137,14 +159,23 @@ func (r *reading) phrases() []timing.Phrase {
 			continue
 		}
 		if start != Unknown {
-			phrases = append(phrases, timing.Phrase{Start: start, End: at, Depth: min(share, 1)})
+			phrases = append(phrases, r.breathing(start, at, min(share, 1)))
 		}
 		start = at
 	}
 	if last := r.score.Notes[len(r.score.Notes)-1].On; start != Unknown && last > start {
-		phrases = append(phrases, timing.Phrase{Start: start, End: last, Depth: 1})
+		phrases = append(phrases, r.breathing(start, last, 1))
 	}
 	return phrases
+}
+
+// breathing is a phrase, with a boundary so deep at its end; none where the written tempo slows
+// down to it by itself.
+func (r *reading) breathing(start, end time.Duration, depth float64) timing.Phrase {
+	if r.slows(start, end, min(ritardTime, (end-start)/2)) {
+		depth = 0
+	}
+	return timing.Phrase{Start: start, End: end, Depth: depth}
 }
 
 // present is how many lines play, or have done so not long before a time.
