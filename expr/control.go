@@ -22,6 +22,9 @@ const timingClock = 0xF8
 func (e *Engine) control(p *part, ev *Event) {
 	number, value := int(ev.Msg[1]), int(ev.Msg[2])
 	p.follow(number, value)
+	if value != Rest(number) {
+		p.in.take(number)
+	}
 	var player *Player
 	if p.shaped {
 		player = &p.profile.Player
@@ -34,16 +37,23 @@ func (e *Engine) control(p *part, ev *Event) {
 	switch {
 	case player == nil:
 		e.emit(ev, Both)
-	case isOf(&player.Level, number) && player.Incoming.Level != Leave:
+	case isOf(&player.Level, number) && p.movesLevel():
 		e.emit(ev, Raw)
 		if player.Incoming.Level == Multiply {
 			e.sendLevel(p)
 		}
-	case isOf(&player.VibratoDepth, number) && p.profile.movesVibratoDepth():
+	case isOf(&player.VibratoDepth, number) && p.movesVibratoDepth():
 		e.emit(ev, Raw)
 		e.sendVibrato(p, 0)
+	case isOf(&player.Brightness, number) && p.movesBrightness():
+		e.emit(ev, Raw)
+		if len(p.notes) > 0 {
+			_, db := p.want(e.now)
+			e.sendBrightness(p, db)
+		}
 	default:
 		e.emit(ev, Both)
+		p.giveWay(number)
 	}
 	switch {
 	case number == ccDamper:
@@ -61,6 +71,61 @@ func (e *Engine) control(p *part, ev *Event) {
 		e.allNotesOff(p)
 		e.settle(p)
 	}
+}
+
+// giveWay forgets what was sent on a controller that the notation program moves from now on.
+func (p *part) giveWay(number int) {
+	if p.profile == nil {
+		return
+	}
+	player := &p.profile.Player
+	for _, c := range [...]struct {
+		control *Control
+		how     Combine
+		sent    *int
+	}{
+		{&player.Level, player.Incoming.Level, &p.sent.level},
+		{&player.VibratoDepth, player.Incoming.Vibrato, &p.sent.vibrato},
+		{&player.Brightness, player.Incoming.Brightness, &p.sent.brightness},
+	} {
+		if isOf(c.control, number) && c.how == GiveWay && p.in.has(c.control) {
+			*c.sent = unsent
+		}
+	}
+}
+
+// Expect tells the engine beforehand that the notation program will move a controller of a
+// channel, so that what gives way to it does so from the start. A channel or controller that does
+// not exist is passed over.
+func (e *Engine) Expect(port, channel, number int) {
+	if port >= 0 && port < e.cfg.Ports && channel >= 0 && channel < 16 && number >= 0 && number < 128 {
+		e.parts[port*16+channel].in.take(number)
+	}
+}
+
+// take notes that the notation program moves a controller.
+func (in *incoming) take(number int) { in.moves[number/64] |= 1 << (number % 64) }
+
+// has reports whether the notation program moves a controller.
+func (in *incoming) has(c *Control) bool {
+	taken := func(n int) bool { return in.moves[n/64]>>(n%64)&1 != 0 }
+	return taken(c.Number) || c.Number < 32 && taken(c.Number+32)
+}
+
+// Rest is where a controller stands in a sample player that was told nothing.
+//
+// Sources: RP-015 and General MIDI (expression 127, volume 100, pan 64); RP-021
+// (sound controllers 70 to 79 are relative to 64); all others 0, MIDI 1.0.
+func Rest(number int) int {
+	switch {
+	case number == 7:
+		return 100
+	case number == 11:
+		return 127
+	case number == 8, number == 10, number >= 70 && number <= 79:
+		return 64
+	}
+	return 0
 }
 
 // isOf reports whether a controller number is c's, its LSB included.

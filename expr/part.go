@@ -64,6 +64,7 @@ type sounding struct {
 // part is seated, as set-ups often come before anything tells what plays.
 type incoming struct {
 	cc             [128]int16 // unsent until one came
+	moves          [2]uint64  // the controllers that it moves, or will
 	bend           int        // 0..16383
 	rpnMSB, rpnLSB uint8
 	bendRange      float64 // semitones; 0 until the notation program set it
@@ -122,7 +123,27 @@ func (p *Profile) active() bool {
 // movesLevel reports whether the level controller is ours to move: the player
 // has one, and the profile does not leave it to the notation program.
 func (p *part) movesLevel() bool {
-	return p.profile.Player.Level.Has() && p.profile.Player.Incoming.Level != Leave
+	return p.moves(&p.profile.Player.Level, p.profile.Player.Incoming.Level)
+}
+
+// movesVibratoDepth reports whether the vibrato depth controller is ours to move.
+func (p *part) movesVibratoDepth() bool { return p.movesDepthBy(p.profile) }
+
+// movesDepthBy is movesVibratoDepth by another profile.
+func (p *part) movesDepthBy(profile *Profile) bool {
+	player := &profile.Player
+	return !player.BendVibrato && profile.Vibrato.K != 0 && p.moves(&player.VibratoDepth, player.Incoming.Vibrato)
+}
+
+// movesBrightness reports whether the brightness controller is ours to move.
+func (p *part) movesBrightness() bool {
+	player := &p.profile.Player
+	return player.BrightPerDB != 0 && p.moves(&player.Brightness, player.Incoming.Brightness)
+}
+
+// moves reports whether a controller is ours to move, by how it meets the notation program's.
+func (p *part) moves(c *Control, how Combine) bool {
+	return c.Has() && how != Leave && (how != GiveWay || !p.in.has(c))
 }
 
 // leaves reports whether a note that starts now leaves the controller to others: other

@@ -111,8 +111,9 @@ type Player struct {
 // Incoming says what becomes of a controller that the notation program sends
 // on the same number as ours.
 type Incoming struct {
-	Level   Combine // on the level controller
-	Vibrato Combine // on the vibrato depth controller
+	Level      Combine // on the level controller
+	Vibrato    Combine // on the vibrato depth controller
+	Brightness Combine // on the brightness controller
 }
 
 // Combine is one way in which an incoming controller meets ours.
@@ -120,12 +121,15 @@ type Combine uint8
 
 const (
 	// Multiply adds the two in the unit of the response: dB for a level, by the
-	// standard's 40·log10(v/127), and cents for a vibrato depth.
+	// standard's 40·log10(v/127), and for a brightness, cents for a vibrato depth.
 	Multiply Combine = iota
 	// Replace drops what came in: the profile owns the controller.
 	Replace
 	// Leave lets what comes in through and keeps ours off that controller.
 	Leave
+	// GiveWay has ours move the controller until the notation program moves it away from
+	// where it rests; from then on the controller is the notation program's alone.
+	GiveWay
 )
 
 // Control is one controller of the sample player with its response.

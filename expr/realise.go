@@ -186,7 +186,11 @@ func (e *Engine) letGo(p *part) {
 func (e *Engine) letGoRest(p *part) {
 	e.giveFootBack(p)
 	c := &p.profile.Player.Brightness
-	if p.sent.brightness != unsent {
+	switch {
+	case p.sent.brightness == unsent:
+	case p.in.cc[c.Number] != unsent:
+		e.sendControl(p, c, &p.sent.brightness, p.incomingSteps(c))
+	default:
 		e.sendControl(p, c, &p.sent.brightness, steps(c, 0, p.sent.brightness))
 	}
 	if p.sent.bend != unsent {
@@ -214,7 +218,7 @@ func (e *Engine) handOver(p *part, next *Profile) {
 	was, will := &p.profile.Player, &next.Player
 	if p.shaped {
 		e.letGoRest(p)
-		if c := &was.VibratoDepth; p.sent.vibrato != unsent && !(next.movesVibratoDepth() && c.Number == will.VibratoDepth.Number) {
+		if c := &was.VibratoDepth; p.sent.vibrato != unsent && !(p.movesDepthBy(next) && c.Number == will.VibratoDepth.Number) {
 			e.sendControl(p, c, &p.sent.vibrato, p.incomingSteps(c))
 		}
 	}
@@ -262,9 +266,14 @@ func (p *part) incomingLevelDB() float64 {
 }
 
 func (e *Engine) sendBrightness(p *part, db float64) {
-	if c := &p.profile.Player.Brightness; c.Has() && p.profile.Player.BrightPerDB != 0 {
-		e.sendControl(p, c, &p.sent.brightness, steps(c, db, p.sent.brightness))
+	if !p.movesBrightness() {
+		return
 	}
+	c := &p.profile.Player.Brightness
+	if v := p.in.cc[c.Number]; v != unsent && p.profile.Player.Incoming.Brightness == Multiply {
+		db += c.Response.At(float64(v))
+	}
+	e.sendControl(p, c, &p.sent.brightness, steps(c, db, p.sent.brightness))
 }
 
 // sendControl sends a controller in its own steps, if it has changed.

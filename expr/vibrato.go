@@ -29,7 +29,7 @@ func (e *Engine) sendVibrato(p *part, elapsed time.Duration) (falling bool) {
 	if latest >= 0 {
 		e.sendManner(p, &p.notes[latest].gesture)
 	}
-	if !p.profile.movesVibratoDepth() {
+	if !p.movesVibratoDepth() {
 		return false
 	}
 	p.depth = max(depth, p.depth-vibratoFall*elapsed.Seconds())
@@ -74,12 +74,6 @@ func (e *Engine) straighten(p *part) (moving bool) {
 	home := p.bendFor(0)
 	e.sendBend(p, home+(p.sent.bend-home)/2)
 	return p.sent.bend != home
-}
-
-// movesVibratoDepth reports whether the vibrato depth controller is ours to move.
-func (p *Profile) movesVibratoDepth() bool {
-	return p.Player.VibratoDepth.Has() && !p.Player.BendVibrato &&
-		p.Player.Incoming.Vibrato != Leave && p.Vibrato.K != 0
 }
 
 // bendRange is the range in which the shaped side's bends are read, semitones

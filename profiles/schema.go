@@ -52,7 +52,7 @@ var carriers = []choice[expr.Carrier]{
 }
 
 var combines = []choice[expr.Combine]{
-	{"multiply", expr.Multiply}, {"replace", expr.Replace}, {"leave", expr.Leave},
+	{"multiply", expr.Multiply}, {"replace", expr.Replace}, {"leave", expr.Leave}, {"give_way", expr.GiveWay},
 }
 
 var switches = []choice[bool]{{"true", true}, {"false", false}}
@@ -134,6 +134,7 @@ var playerKey = section("player", "how the sample player answers",
 	section("incoming", "what becomes of a controller that the notation program sends on our number",
 		word("level", "on the level controller", combines, func(d *draft) *expr.Combine { return &d.profile.Player.Incoming.Level }),
 		word("vibrato", "on the controller of the vibrato's depth", combines, func(d *draft) *expr.Combine { return &d.profile.Player.Incoming.Vibrato }),
+		word("brightness", "on the controller of the brightness", combines, func(d *draft) *expr.Combine { return &d.profile.Player.Incoming.Brightness }),
 	),
 	controller("vibrato_depth", "controller of the vibrato's depth", depthAxes, func(d *draft) *control { return &d.depth }),
 	controller("vibrato_rate", "controller of the vibrato's rate", rateAxes, func(d *draft) *control { return &d.rate }),

@@ -102,7 +102,7 @@ func (s *channelState) control(number, value uint8) {
 func (s *channelState) reset() {
 	for n := range s.cc {
 		if s.cc[n] != unsaid && !expr.KeptByReset(n) {
-			s.cc[n] = int16(initial(n))
+			s.cc[n] = int16(expr.Rest(n))
 		}
 	}
 	s.rpn, s.nrpn = [2]uint8{127, 127}, false
@@ -114,28 +114,12 @@ func (s *channelState) reset() {
 	}
 }
 
-// initial is where a controller stands in a sample player that was told nothing.
-//
-// Sources: RP-015 and General MIDI (expression 127, volume 100, pan 64); RP-021
-// (sound controllers 70 to 79 are relative to 64); all others 0, MIDI 1.0.
-func initial(number int) int {
-	switch {
-	case number == ccVolume:
-		return 100
-	case number == ccExpression:
-		return 127
-	case number == ccPan, number == 8, number >= 70 && number <= 79:
-		return 64
-	}
-	return 0
-}
-
 // told is a controller's value, or where it stands untold.
 func (s *channelState) told(number int) int {
 	if v := s.cc[number]; v != unsaid {
 		return int(v)
 	}
-	return initial(number)
+	return expr.Rest(number)
 }
 
 // each hands the messages to say that bring a sample player from nothing to this

@@ -63,7 +63,7 @@ func (d *desk) match(db float64) {
 // matched is the raw side's volume, lowered.
 func (d *desk) matched(volume int16) int16 {
 	if volume == unsaid {
-		volume = int16(initial(ccVolume))
+		volume = int16(expr.Rest(ccVolume))
 	}
 	return int16(fromDecibels(decibels(int(volume)) - d.matchDB))
 }

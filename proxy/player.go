@@ -205,7 +205,7 @@ func (p *Player) states(events []expr.Event) []channelState {
 func (s *channelState) settle(moved *channelState) {
 	for n := range s.cc {
 		if s.cc[n] == unsaid && moved.cc[n] != unsaid && n != ccBank && n != ccBankLSB {
-			s.cc[n] = int16(initial(n))
+			s.cc[n] = int16(expr.Rest(n))
 		}
 	}
 	if s.bend == unsaid && moved.bend != unsaid {

@@ -101,6 +101,7 @@ func (ls *lines) player(a, b *expr.Player) {
 	ls.control("level", "dB re full", db, &a.Level, &b.Level)
 	ls.words("a level controller that comes in is", combine(a.Incoming.Level), combine(b.Incoming.Level))
 	ls.words("a vibrato controller that comes in is", combine(a.Incoming.Vibrato), combine(b.Incoming.Vibrato))
+	ls.words("a brightness controller that comes in is", combine(a.Incoming.Brightness), combine(b.Incoming.Brightness))
 	ls.control("vibrato depth", "cents", ratio, &a.VibratoDepth, &b.VibratoDepth)
 	ls.control("vibrato rate", "Hz", ratio, &a.VibratoRate, &b.VibratoRate)
 	ls.control("vibrato delay", "ms", ratio, &a.VibratoDelay, &b.VibratoDelay)
@@ -124,6 +125,8 @@ func combine(c expr.Combine) string {
 		return "dropped"
 	case expr.Leave:
 		return "let through, ours kept off it"
+	case expr.GiveWay:
+		return "let through, ours kept off it from then on"
 	}
 	return "added to ours"
 }
