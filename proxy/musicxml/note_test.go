@@ -55,6 +55,9 @@ func TestNotes(t *testing.T) {
 			voiceOf("C", 4, 2, 2, 1, tiesOf("stop")) + back(2) + voiceOf("C", 4, 1, 1, 1, tiesOf("stop")), []string{"0 2 C4 0 fermata", "0 3 C4 0"}},
 		{"a slur", noteOf("C", 4, 1, slurOf(1, "start")) + quarter("D", 4) + noteOf("E", 4, 1, slurOf(1, "stop")) + quarter("F", 4),
 			[]string{"0 1 C4 0 slur( slur-", "1 1 D4 0 slur-", "2 1 E4 0 )slur", "3 1 F4 0"}},
+		{"a slur from a note tied from another voice", voiceOf("C", 4, 1, 1, 1, "") + voiceOf("D", 4, 1, 1, 1, "") + voiceOf("E", 4, 1, 1, 1, tiesOf("start")) +
+			voiceOf("E", 4, 1, 2, 1, tiesOf("stop")+slurOf(1, "start")) + voiceOf("F", 4, 1, 2, 1, slurOf(1, "stop")),
+			[]string{"0 1 C4 0", "1 1 D4 0", "2 2 E4 0 slur( slur-", "4 1 F4 0 )slur"}},
 		{"slurs one after the other", noteOf("C", 4, 1, slurOf(1, "start")) + noteOf("D", 4, 1, slurOf(1, "stop")+slurOf(1, "start")) + noteOf("E", 4, 1, slurOf(1, "stop")),
 			[]string{"0 1 C4 0 slur( slur-", "1 1 D4 0 slur( slur- )slur", "2 1 E4 0 )slur"}},
 		{"a slur in a slur", noteOf("C", 4, 1, slurOf(1, "start")) + noteOf("D", 4, 1, slurOf(2, "start")) + noteOf("E", 4, 1, slurOf(2, "stop")) + noteOf("F", 4, 1, slurOf(1, "stop")),

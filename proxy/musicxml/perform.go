@@ -160,9 +160,9 @@ func (y *player) all(order []played) {
 // play plays a note at a tick: on its own, or as the rest of one that is tied to it.
 func (y *player) play(n *note, at int64) {
 	waiting := y.waiting(n, at)
-	index := 0
+	index, voice := 0, n.voice
 	if waiting != nil {
-		index = waiting.note
+		index, voice = waiting.note, waiting.voice // a tie may have led here from another voice
 		w := &y.notes[index]
 		w.Off = y.clock.time(at + n.length)
 		w.Length = quarters(at+n.length) - w.Beat
@@ -187,7 +187,7 @@ func (y *player) play(n *note, at int64) {
 	case n.tied&tieStart != 0 && len(*ties) < maxTies:
 		*ties = append(*ties, tied{index, at + n.length, n.voice})
 	}
-	y.slur(n, int(y.groups[index-y.first]))
+	y.slur(n, int(voice), int(y.groups[index-y.first]))
 }
 
 // waiting is the note that a note is the rest of, and nil where it starts. That of

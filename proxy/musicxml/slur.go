@@ -36,12 +36,11 @@ type slur struct {
 	endVoice, end   int
 }
 
-// slur follows the slurs that begin and end at a note, of a group of its voice.
-func (y *player) slur(n *note, group int) {
+// slur follows the slurs that begin and end at a note, of a group of a voice.
+func (y *player) slur(n *note, voice, group int) {
 	if n.starts|n.stops == 0 {
 		return
 	}
-	voice := int(n.voice)
 	for number := 1; number <= maxSlurs; number++ {
 		if n.stops&(1<<number) != 0 {
 			y.end(voice, number, group)
