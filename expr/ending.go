@@ -124,12 +124,13 @@ func (e *Engine) pay(p *part, i int) {
 func (e *Engine) makeWay(p *part, key uint8, tone int64) {
 	e.endDrawn(p, func(n *sounding) bool { return n.key == key })
 	next := p.line.tone(tone)
-	for i := len(p.notes) - 1; i >= 0 && next != nil; i-- {
-		n := &p.notes[i]
-		if t := p.line.tone(n.tone); n.key == key && !n.released && t != nil && t.off != Unknown && t.off <= next.on {
-			e.cut(p, i)
-		}
+	if next == nil {
+		return
 	}
+	e.endEach(p, e.cut, func(n *sounding) bool {
+		t := p.line.tone(n.tone)
+		return n.key == key && !n.released && t != nil && t.off != Unknown && t.off <= next.on
+	})
 }
 
 // outgrow ends the notes that are only drawn over a new one, and that the level controller
@@ -144,13 +145,24 @@ func (e *Engine) outgrow(p *part, s *sounding) {
 
 // endDrawn ends those of the notes that are drawn over what follows of which it is asked.
 func (e *Engine) endDrawn(p *part, asked func(*sounding) bool) {
+	e.endEach(p, e.payOff, func(n *sounding) bool { return n.owed && asked(n) })
+}
+
+// endEach ends those notes of which it is asked. With the end of one the foot may let go of
+// others, so it looks anew after each; one that is ended must not be asked for again.
+func (e *Engine) endEach(p *part, end func(*part, int), asked func(*sounding) bool) {
 	for i := 0; i < len(p.notes); i++ {
-		if n := &p.notes[i]; n.owed && asked(n) {
-			e.pay(p, i)
-			e.release(p, i)
+		if asked(&p.notes[i]) {
+			end(p, i)
 			i = -1
 		}
 	}
+}
+
+// payOff sends the note-off that a sounding note is owed, and is done with the note.
+func (e *Engine) payOff(p *part, i int) {
+	e.pay(p, i)
+	e.release(p, i)
 }
 
 // changesWay reports whether the next note is played in another way than what sounds: no

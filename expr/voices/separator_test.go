@@ -364,3 +364,28 @@ func TestNotesWithoutEnd(t *testing.T) {
 		t.Errorf("%d voices sound, all other notes have ended", p.Voices)
 	}
 }
+
+// All voices sound, and a note that was heard as the next of one turns out not to be, as that
+// one's own goes on: there is no voice left for it, and none of the moment has one of its own.
+func TestMomentWithoutAVoice(t *testing.T) {
+	s := NewSeparator()
+	s.Note(beat, 50, 70)
+	s.Note(2*beat, 53, 70)
+	s.Off(2*beat+longestOverlap/2, 50) // a slur
+	for range MaxVoices {
+		s.Note(3*beat, 50, 70)
+	}
+	_, id := s.Note(3*beat+Together+Together/4, 53, 70)
+	for at := 9 * beat; at < 12*beat; at += beat {
+		if v, id := s.Note(at, 43, 70); v < 0 || v >= MaxVoices || id == 0 {
+			t.Errorf("voice %d, number %d after a moment without a voice", v, id)
+		}
+		s.Off(at+beat/2, 43)
+	}
+	if p, ok := s.VoiceOf(id); !ok || p.Role != Inner {
+		t.Errorf("the note without a voice of its own has the place %+v %v, want an inner one", p, ok)
+	}
+	if v, sure := s.Melody(20 * beat); v < 0 || v >= MaxVoices || !(sure >= 0 && sure <= 1) {
+		t.Errorf("the melody is voice %d, sure %g", v, sure)
+	}
+}

@@ -7,6 +7,9 @@ func (e *Ensemble) settle() {
 		return
 	}
 	e.open = false
+	if len(e.members) == 0 { // its notes were taken back, and none has a line of its own
+		return
+	}
 	e.moments++
 	e.gather()
 	for _, i := range e.members {
