@@ -71,6 +71,13 @@ func TestNotes(t *testing.T) {
 			[]string{"0 2 C4 0", "0 1 C5 0 slur( slur-", "1 1 D5 0 )slur"}},
 		{"a slur from voice to voice", voiceOf("C", 5, 1, 1, 1, slurOf(1, "start")) + voiceOf("D", 5, 1, 1, 1, "") + voiceOf("E", 3, 1, 2, 2, slurOf(1, "stop")),
 			[]string{"0 1 C5 0 slur( slur-", "1 1 D5 0 slur-", "2 1 E3 0 )slur"}},
+		{"a slur over a note that is tied to another voice", noteOf("D", 4, 1, "") + voiceOf("E", 4, 1, 1, 1, tiesOf("start")+slurOf(1, "start")) + voiceOf("E", 4, 1, 2, 1, tiesOf("stop")+slurOf(1, "stop")),
+			[]string{"0 1 D4 0", "1 2 E4 0"}},
+		{"a slur to a note that is tied to another voice", voiceOf("C", 4, 1, 1, 1, slurOf(1, "start")) + voiceOf("D", 4, 1, 1, 1, "") + voiceOf("E", 4, 1, 1, 1, tiesOf("start")) + voiceOf("E", 4, 1, 2, 1, tiesOf("stop")+slurOf(1, "stop")),
+			[]string{"0 1 C4 0 slur( slur-", "1 1 D4 0 slur-", "2 2 E4 0 )slur"}},
+		{"a slur from a note that is tied from another voice", voiceOf("D", 4, 1, 1, 1, "") + voiceOf("E", 4, 1, 1, 1, tiesOf("start")) + voiceOf("F", 4, 1, 1, 1, "") + back(1) +
+			voiceOf("E", 4, 1, 2, 1, tiesOf("stop")+slurOf(1, "start")) + voiceOf("D", 3, 1, 2, 1, "") + voiceOf("C", 3, 1, 2, 1, slurOf(1, "stop")),
+			[]string{"0 1 D4 0", "1 2 E4 0 slur( slur-", "2 1 F4 0", "3 1 D3 0 slur-", "4 1 C3 0 )slur"}},
 		{"articulations of a chord", noteOf("C", 4, 1, "") + noteOf("E", 4, 1, "<chord/><notations><articulations><staccato/></articulations><fermata/></notations>"),
 			[]string{"0 1 C4 0 staccato fermata", "0 1 E4 0 staccato fermata"}},
 		{"articulations", noteOf("C", 4, 1, "<notations><articulations><staccatissimo/><tenuto/><accent/><strong-accent/><breath-mark/></articulations></notations>"),

@@ -118,7 +118,7 @@ type player struct {
 
 	ties   [128][]tied // by key: notes that are tied to one that is still to come
 	lines  []line      // by voice
-	groups []int32     // by note, from first: its group in its line
+	spots  []spot      // by note, from first
 	slurs  []slur
 	broken int // slurs that were left out
 }
@@ -148,8 +148,8 @@ func (y *player) all(order []played) {
 		}
 	}
 	for v := range y.lines {
-		for _, from := range y.lines[v].open {
-			if from > 0 {
+		for _, o := range y.lines[v].open {
+			if o.is {
 				y.broken++
 			}
 		}
@@ -160,9 +160,9 @@ func (y *player) all(order []played) {
 // play plays a note at a tick: on its own, or as the rest of one that is tied to it.
 func (y *player) play(n *note, at int64) {
 	waiting := y.waiting(n, at)
-	index, voice := 0, n.voice
+	index := 0
 	if waiting != nil {
-		index, voice = waiting.note, waiting.voice // a tie may have led here from another voice
+		index = waiting.note
 		w := &y.notes[index]
 		w.Off = y.clock.time(at + n.length)
 		w.Length = quarters(at+n.length) - w.Beat
@@ -176,7 +176,7 @@ func (y *player) play(n *note, at int64) {
 			Part: uint16(y.p.index), Port: uint16(x.port), Channel: uint8(x.channel),
 			Key: n.key, Velocity: n.velocity, Staff: n.staff, Marks: n.marks,
 		})
-		y.groups = append(y.groups, y.lines[n.voice].add(index, at))
+		y.spots = append(y.spots, spot{int(n.voice), y.lines[n.voice].add(index, at)})
 	}
 	ties := &y.ties[n.key]
 	switch {
@@ -187,7 +187,7 @@ func (y *player) play(n *note, at int64) {
 	case n.tied&tieStart != 0 && len(*ties) < maxTies:
 		*ties = append(*ties, tied{index, at + n.length, n.voice})
 	}
-	y.slur(n, int(voice), int(y.groups[index-y.first]))
+	y.slur(n, at, y.spots[index-y.first])
 }
 
 // waiting is the note that a note is the rest of, and nil where it starts. That of
