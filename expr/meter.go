@@ -74,6 +74,8 @@ func (c *metered) control(number, value uint8) {
 		c.rpn[0] = value
 	case ccRPNLSB:
 		c.rpn[1] = value
+	case ccNRPNMSB, ccNRPNLSB: // what follows is of another parameter, which is not registered
+		c.rpn = [2]uint8{127, 127}
 	case ccDataMSB:
 		if c.rpn == [2]uint8{} {
 			c.bendRange = float64(value)
