@@ -143,20 +143,13 @@ func keyOf(t *tone) int {
 // maxScan is how many notes are looked ahead for the end of a phrase.
 const maxScan = 64
 
-// span is where a tone stands in its phrase, or in its part of one.
+// span is where a tone stands in its phrase, or in its part of one, as far as the line has come.
 func (l *line) span(t *tone, kind starting) Span {
-	since := t.phrase
-	if kind == startsSub {
-		since = t.sub
-	}
-	s := Span{Since: t.on - since, Until: Unknown}
+	s := Span{Since: t.since(kind), Until: Unknown}
 	last := t
-	for n := 0; n < maxScan || l.whole; n++ {
+	for range maxScan {
 		next := l.tone(last.next)
 		if next == nil {
-			if l.whole && last.off != Unknown { // the piece ends with it
-				s.End, s.Final, s.Until = 1, last == t, last.off-t.on
-			}
 			break
 		}
 		if next.starts&kind != 0 {
@@ -167,6 +160,39 @@ func (l *line) span(t *tone, kind starting) Span {
 		last = next
 	}
 	return s
+}
+
+// since is how long ago a tone's phrase began, or its part of one.
+func (t *tone) since(kind starting) time.Duration {
+	if kind == startsSub {
+		return t.on - t.sub
+	}
+	return t.on - t.phrase
+}
+
+// spans are where all the tones of a whole line stand in their phrases, or in their parts of
+// one, by number from 1. They are found from the last to the first, as each knows the next
+// one's: a line without a boundary costs no more than another. look is the line's tone.
+func spans(tones int, look func(number int64) *tone, kind starting) []Span {
+	all := make([]Span, tones)
+	for i := tones - 1; i >= 0; i-- {
+		t, s := look(int64(i)+1), &all[i]
+		*s = Span{Since: t.since(kind), Until: Unknown}
+		next := look(t.next)
+		switch {
+		case next == nil:
+			if t.off != Unknown { // the piece ends with it
+				s.End, s.Final, s.Until = 1, true, t.off-t.on
+			}
+		case next.starts&kind != 0:
+			s.End, s.Final, s.Until = float64(next.strength), true, endOf(t, next)-t.on
+		default:
+			if of := &all[t.next-1]; of.Until != Unknown {
+				s.End, s.Until = of.End, of.Until+next.on-t.on
+			}
+		}
+	}
+	return all
 }
 
 // endOf is when a tone ends, at the latest where the next begins.

@@ -78,16 +78,23 @@ func read(s *Score) *reading {
 	for _, i := range ends {
 		r.end(i)
 	}
+	r.phrase(startsPhrase, func(p *place) *Span { return &p.phrase })
+	r.phrase(startsSub, func(p *place) *Span { return &p.sub })
+	return r
+}
+
+// phrase finds where the notes stand in their phrases, or in their parts of one.
+func (r *reading) phrase(kind starting, of func(*place) *Span) {
+	lines := make([][]Span, len(r.lines))
+	for i := range lines {
+		lines[i] = spans(len(r.lines[i].tones), r.lines[i].tone, kind)
+	}
 	for i := range r.notes {
 		p := &r.notes[i]
-		if p.tone == 0 {
-			continue
+		if p.tone != 0 {
+			*of(p) = lines[p.line][p.tone-1]
 		}
-		l := &r.lines[p.line]
-		t := l.tone(p.tone)
-		p.phrase, p.sub = l.span(t, startsPhrase), l.span(t, startsSub)
 	}
-	return r
 }
 
 // slurStrength is the strength of the boundary where a slur begins or a breath is marked: it
