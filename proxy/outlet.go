@@ -144,6 +144,13 @@ func (o *outlet) giveUp() {
 	o.mu.Unlock()
 }
 
+// listening is how many listened when last looked at.
+func (o *outlet) listening() int {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.listeners
+}
+
 func (o *outlet) sendAll(port Out, batch []expr.Event) {
 	for i := range batch {
 		e := &batch[i]

@@ -8,7 +8,7 @@ func (d *Daemon) watch() {
 	tick := time.NewTicker(watchPeriod)
 	defer tick.Stop()
 	w := watcher{
-		lost: make([]bool, len(d.outlets)), senders: make([]int, len(d.inlets)), release: make([]time.Duration, len(d.inlets)),
+		lost: make([]bool, len(d.outlets)), heard: make([]bool, len(d.outlets)), senders: make([]int, len(d.inlets)), release: make([]time.Duration, len(d.inlets)),
 		faults: map[int]string{}, waiting: news{looks: 2, said: "none"}, score: news{looks: 4},
 	}
 	for {
@@ -26,6 +26,7 @@ func (d *Daemon) watch() {
 // watcher remembers what has been said, so that it is said once.
 type watcher struct {
 	lost    []bool
+	heard   []bool          // by output: somebody listened when last looked at
 	senders []int           // by input, when last looked at
 	release []time.Duration // by input: when what it left is to be ended; 0: it has left nothing
 	faults  map[int]string
@@ -55,6 +56,11 @@ func (d *Daemon) watchOutputs(w *watcher) {
 			})
 			d.cfg.Log.Info().Str("output", o.name).Msg("output connected; brought to the present state")
 		}
+		listeners := o.listening()
+		if o.virtual && w.heard[i] && listeners == 0 {
+			d.cfg.Log.Info().Str("output", o.name).Msg("nobody listens to the output any more; the next to listen is brought to the present state")
+		}
+		w.heard[i] = listeners > 0
 	}
 }
 
@@ -75,6 +81,9 @@ func (d *Daemon) watchInputs(w *watcher) {
 		}
 		n, known := connected(port)
 		left := n < w.senders[i]
+		if in.spec.Virtual && w.senders[i] == 0 && n > 0 {
+			d.cfg.Log.Info().Str("input", in.spec.Name).Msg("input connected")
+		}
 		w.senders[i] = n
 		d.releaseLeft(w, i, n > 0)
 		if !known || n > 0 {
