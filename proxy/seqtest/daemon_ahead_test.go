@@ -1,6 +1,7 @@
 package seqtest
 
 import (
+	"fmt"
 	"math/rand/v2"
 	"slices"
 	"strconv"
@@ -19,6 +20,7 @@ const (
 	melodyNotes = 128
 	melodyFrom  = 4 * 8
 	melodyTo    = melodyFrom + 64
+	ahead       = 2000 // ms: far more than any machine takes to pass on a note
 )
 
 // melody is the keys of the notes, by a chance that is always the same.
@@ -43,10 +45,11 @@ func melodyFile(t *testing.T) []byte {
 
 // melodyScript tries a note on another channel, then starts and plays.
 func melodyScript() string {
+	const start = 2500 // ms
 	var s strings.Builder
-	s.WriteString(line(0, 0, 0x9F, 100, 80) + line(100, 0, 0x8F, 100, 64) + line(2500, 0, 0xFA))
+	s.WriteString(line(0, 0, 0x9F, 100, 80) + line(100, 0, 0x8F, 100, 64) + line(start, 0, 0xFA))
 	for i := melodyFrom; i < melodyTo; i++ {
-		at := 2500 + (i-melodyFrom)*eighth
+		at := start + (i-melodyFrom)*eighth
 		s.WriteString(line(at, 0, 0x90, melody[i], 80) + line(at+200, 0, 0x80, melody[i], 64))
 	}
 	return s.String()
@@ -56,11 +59,10 @@ func melodyScript() string {
 // lookahead, a note that is tried does not, and the status knows the place.
 func looksAhead() Scenario {
 	return Scenario{
-		Name:  "looks-ahead",
-		Limit: time.Minute,
+		Name: "looks-ahead",
 		Script: `
 			. "$LIB"
-			live --raw --lookahead 500 --score "$FILES/melody.mid"
+			live --raw --lookahead ` + strconv.Itoa(ahead) + ` --score "$FILES/melody.mid"
 			heed heard 'swellbox out 1'
 			start said tap say "$FILES/melody" 'swellbox in 1'
 			wait_lines 16 "$OUT/heard.txt" ' 0 90'
@@ -95,26 +97,25 @@ func looksAhead() Scenario {
 			slices.Sort(delays)
 			median := delays[len(delays)/2]
 			t.Logf("a note that is tried comes %v later; notes of the piece %v to %v, in the middle %v", tried, delays[0], delays[len(delays)-1], median)
-			if tried < 0 || tried > median/2 {
-				t.Errorf("a note that is tried comes %v later, those of the piece %v", tried, median)
+			// How much later than that, only exact clocks can tell: TestLookaheadDelaysBothSides in proxy.
+			if tried < 0 || tried > delays[0]/2 {
+				t.Errorf("a note that is tried comes %v later, those of the piece %v at least", tried, delays[0])
 			}
-			if delays[0] < 495*time.Millisecond { // what was said is stamped once it has left
+			if delays[0] < (ahead-5)*time.Millisecond { // the clocks of two processors may differ
 				t.Errorf("a note of the piece came only %v later", delays[0])
 			}
-			if !r.Emulated && median > 510*time.Millisecond {
-				t.Errorf("notes come %v later, want 500 ms", median)
-			}
-			knowsThePlace(t, r)
+			knowsThePlace(t, r, delays[len(delays)-1]-delays[0])
 		},
 	}
 }
 
-// knowsThePlace holds the status against how many notes had been heard before and after it.
-func knowsThePlace(t *testing.T, r Result) {
+// knowsThePlace holds the status against how many notes had been heard before and after it,
+// to a note and to the jitter of the machine.
+func knowsThePlace(t *testing.T, r Result, jitter time.Duration) {
 	t.Helper()
 	s := readStatus(t, r, "status.json")
 	f := s.Foreknowledge
-	if f.Grade != expr.Scored.String() || !f.Found || f.Score != "melody.mid" || f.LookaheadMS != 500 || s.DelayMS != 500 || f.Transport != "runs" || s.Position == nil {
+	if f.Grade != expr.Scored.String() || !f.Found || f.Score != "melody.mid" || f.LookaheadMS != ahead || s.DelayMS != ahead || f.Transport != "runs" || s.Position == nil {
 		t.Fatalf("status: %+v at %+v, delay %v ms", f, s.Position, s.DelayMS)
 	}
 	var counts []float64
@@ -127,10 +128,11 @@ func knowsThePlace(t *testing.T, r Result) {
 		t.Fatalf("the log has %d counts of notes:\n%s", len(counts), r.Log)
 	}
 	at := float64(s.Position.Bar-1)*8 + (s.Position.Beat-1)*2 + 1 - melodyFrom
-	if at < counts[0]-1 || at > counts[1]+1 {
+	slack := 1 + jitter.Seconds()*1000/eighth
+	if at < counts[0]-slack || at > counts[1]+slack {
 		t.Errorf("the position is %+v, note %.1f; %v notes had been heard before and %v after", *s.Position, at, counts[0], counts[1])
 	}
-	for _, want := range []string{"lookahead 500 ms; the transport runs (clock runs), so notes sound 500 ms later", "score melody.mid: found, "} {
+	for _, want := range []string{fmt.Sprintf("lookahead %d ms; the transport runs (clock runs), so notes sound %[1]d ms later", ahead), "score melody.mid: found, "} {
 		if !strings.Contains(string(r.Files["status.txt"]), want) {
 			t.Errorf("status does not say %q:\n%s", want, r.Files["status.txt"])
 		}

@@ -41,6 +41,12 @@ func taken(t *testing.T, r Result, name string) []expr.Event {
 // line is a message as testdata/tap says it: at a time, on a port.
 func line(ms, port int, b ...byte) string { return fmt.Sprintf("%d %d %X\n", ms, port, b) }
 
+// again begins the part of a script that testdata/tap says over and over, each time so
+// many milliseconds after the last, until it is told to end; then begins what it says after that.
+func again(ms int) string { return fmt.Sprintf("again %d\n", ms) }
+
+const then = "then\n"
+
 // words shows a message for people.
 func words(e *expr.Event) string {
 	b := e.Bytes()

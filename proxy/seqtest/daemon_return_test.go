@@ -16,10 +16,9 @@ func setupScript() string {
 		line(0, 0, 0xE2, 0, 80) + line(20, 0, 0x92, 72, 70) + line(120, 0, 0x82, 72, 64)
 }
 
-// againScript plays a note on that channel, and says nothing else. It is longer
-// than the daemon takes to see that somebody has gone.
+// againScript plays a note on that channel, and says nothing else.
 func againScript() string {
-	return line(0, 0, 0x92, 72, 70) + line(800, 0, 0x82, 72, 64)
+	return line(0, 0, 0x92, 72, 70) + line(100, 0, 0x82, 72, 64)
 }
 
 // broughtBack holds what a listener that came back heard against what setupScript
@@ -60,6 +59,7 @@ func listenerReturns() Scenario {
 			tap say "$FILES/setup" 'swellbox in 1' >/dev/null
 			wait_lines 1 "$OUT/first.txt" ' 0 8248'
 			stop first KILL || true
+			wait_lines 1 "$OUT/live.err" 'nobody listens to the output'
 			tap say "$FILES/again" 'swellbox in 1' >/dev/null
 			swellbox status --json >"$OUT/alone.json"
 			heed second 'swellbox out 1'
@@ -67,6 +67,7 @@ func listenerReturns() Scenario {
 			tap say "$FILES/again" 'swellbox in 1' >/dev/null
 			wait_lines 1 "$OUT/second.txt" ' 0 8248'
 			stop second
+			wait_lines 2 "$OUT/live.err" 'nobody listens to the output'
 			tap say "$FILES/again" 'swellbox in 1' >/dev/null
 			listen dump "$(wait_port 'swellbox out 1')"
 			wait_lines 1 "$OUT/dump.txt" 'Program change *2, program 73'
@@ -148,7 +149,7 @@ func senderLeaves() Scenario {
 			heed heard 'swellbox out 1'
 			start chord tap say "$FILES/chord" 'swellbox in 1'
 			wait_lines 4 "$OUT/heard.txt" ' 0 9'
-			wait_lines 1 "$OUT/live.err" 'plays as piano'
+			wait_lines 1 "$OUT/live.err" 'input connected'
 			stop chord KILL || true
 			wait_lines 4 "$OUT/heard.txt" ' 0 8'
 			wait_lines 1 "$OUT/heard.txt" ' 0 B04000'
@@ -173,13 +174,13 @@ func keyboardReturns() Scenario {
 			wait_port 'stage piano' >/dev/null
 			player heard 'sampler'
 			live --in 'stage piano' --out sampler
-			wait_lines 4 "$OUT/first.txt" ' 0 9[01]'
+			wait_lines 4 "$OUT/heard.txt" ' 0 9[01]'
 			stop first KILL || true
 			wait_lines 1 "$OUT/live.err" 'input lost'
 			swellbox status --json >"$OUT/lost.json"
 			start second tap keyboard "$FILES/chord" 'stage piano'
 			wait_lines 1 "$OUT/live.err" 'input is back'
-			wait_lines 4 "$OUT/second.txt" ' 0 9[01]'
+			wait_lines 8 "$OUT/heard.txt" ' 0 9[01]'
 			swellbox status --json >"$OUT/back.json"
 			stop second || true
 			stop live
@@ -199,13 +200,13 @@ func keyboardReturns() Scenario {
 }
 
 // playerHangs stops one of two players, so that it reads no more, and plays on: the
-// other must not suffer, and the daemon must still end.
+// other must not suffer, and the daemon must still end: in what time, TestCloseInMidChord
+// in proxy and TestCloseWhileSending in rtmidi hold against exact clocks.
 func playerHangs() Scenario {
 	return Scenario{
 		Name: "player-hangs",
 		Script: `
 			. "$LIB"
-			uptime() { cut -d' ' -f1 /proc/uptime; }
 			player hangs 'sampler left'
 			player stays 'sampler right'
 			live --inputs 2 --out 'sampler left' --out 'sampler right'
@@ -215,14 +216,12 @@ func playerHangs() Scenario {
 			tap say "$FILES/burst" 'swellbox in 1' >/dev/null
 			tap say "$FILES/setup" 'swellbox in 2' >/dev/null
 			wait_lines 1 "$OUT/stays.txt" ' 0 8248'
-			uptime; swellbox status --json >"$OUT/status.json"; uptime
+			swellbox status --json >"$OUT/status.json"
 			stop live || true
-			uptime
 			kill -s CONT $pid_hangs
 			stop hangs || true
 			stop stays`,
 		Check: func(t *testing.T, r Result) {
-			endsInTime(t, r)
 			if s := readStatus(t, r, "status.json"); s.NotesIn != 5 || s.NotesOut != 5 {
 				t.Errorf("while it hangs: %+v", s)
 			}

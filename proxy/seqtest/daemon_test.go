@@ -3,10 +3,8 @@ package seqtest
 import (
 	"bytes"
 	"encoding/json"
-	"strconv"
 	"strings"
 	"testing"
-	"time"
 
 	"swellbox/proxy"
 )
@@ -51,10 +49,10 @@ func readStatus(t *testing.T, r Result, name string) proxy.Status {
 }
 
 // chordScript holds a chord on one channel and a note on another, with the pedal
-// down, until its sender is stopped: it waits a minute for its last message.
+// down, until its sender is stopped.
 func chordScript() string {
 	return line(0, 0, 0xC0, 0) + line(0, 0, 0xC1, 40) + line(0, 0, 0xB0, 64, 127) +
-		line(50, 0, 0x90, 60, 80) + line(50, 0, 0x90, 64, 80) + line(50, 0, 0x90, 67, 80) + line(50, 0, 0x91, 76, 90) + line(60_000, 0, 0xFE)
+		line(50, 0, 0x90, 60, 80) + line(50, 0, 0x90, 64, 80) + line(50, 0, 0x90, 67, 80) + line(50, 0, 0x91, 76, 90) + again(1000)
 }
 
 // endsOn ends the daemon with a signal while a chord sounds.
@@ -63,14 +61,11 @@ func endsOn(signal string) Scenario {
 		Name: "ends-on-" + strings.ToLower(signal),
 		Script: `
 			. "$LIB"
-			uptime() { cut -d' ' -f1 /proc/uptime; }
 			live
 			heed heard 'swellbox out 1'
 			start chord tap say "$FILES/chord" 'swellbox in 1'
 			wait_lines 4 "$OUT/heard.txt" ' 0 9'
-			uptime; swellbox status >/dev/null; uptime
 			stop live ` + signal + `
-			uptime
 			wait_no_port 'swellbox in 1'
 			wait_no_port 'swellbox out 1'
 			stop heard
@@ -86,29 +81,7 @@ func endsOn(signal string) Scenario {
 			if v := lastValue(got, 0, 0, 64); v != 0 {
 				t.Errorf("the pedal was left at %d", v)
 			}
-			endsInTime(t, r)
 		},
-	}
-}
-
-// endsInTime reads from the log the times, in seconds, before and after a status, and
-// after the daemon's end. It has 2 s for that, and what one start of the program
-// takes says how much slower this machine is than a real one.
-func endsInTime(t *testing.T, r Result) {
-	t.Helper()
-	var times []float64
-	for _, line := range strings.Split(r.Log, "\n") {
-		if s, err := strconv.ParseFloat(line, 64); err == nil {
-			times = append(times, s)
-		}
-	}
-	if len(times) != 3 {
-		t.Fatalf("the log has %d times, want 3:\n%s", len(times), r.Log)
-	}
-	status, end := times[1]-times[0], times[2]-times[1]
-	t.Logf("status took %.2f s, the end %.2f s", status, end)
-	if end > 2+2*status {
-		t.Errorf("the end took %.2f s, want 2 s at most (one status took %.2f s)", end, status)
 	}
 }
 
@@ -210,16 +183,14 @@ func driverConforms() Scenario {
 // driver below, the thread that reads may be about to call what Close takes away.
 func survivesChurn() Scenario {
 	return Scenario{
-		Name:  "survives-churn",
-		Limit: 2 * time.Minute,
+		Name: "survives-churn",
 		Script: `
 			. "$LIB"
-			i=0
-			while [ $i -lt 20000 ]; do echo "$i 0 B05040"; i=$((i + 1)); done >script
+			{ echo again 1; echo 0 0 B05040; } >script
 			start talker tap say script 'Midi Through'
 			wait_lines 1 "$OUT/talker.txt" B05040
 			tap churn 'Midi Through' 200
-			stop talker || true
+			stop talker
 			rm "$OUT/talker.txt"`,
 		Check: func(t *testing.T, r Result) {
 			if !strings.Contains(r.Log, "heard 200\n") {

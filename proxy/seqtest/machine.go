@@ -82,8 +82,11 @@ func findKernel(boot, lib string) (kernel, dir string) {
 }
 
 const (
-	// bootLimit is long for a boot that takes five seconds on an idle machine.
-	bootLimit = 2 * time.Minute
+	// bootLimit is what only a hang meets, for a boot that takes five seconds on an idle machine.
+	bootLimit = 10 * time.Minute
+	// longest is how long a machine lives at most: less than .ci/gotest gives the whole test, so
+	// that it is the machine's console that tells of a hang, and no machine outlives its test for long.
+	longest = 25 * time.Minute
 	// memory is in megabytes. The file system is in memory too, next to its image.
 	memory = "512"
 	// processors are two, so that a daemon and its player run at once as they would at a desk.
@@ -92,7 +95,7 @@ const (
 
 func (m *machine) run(ctx context.Context, j *staged, dir string) (files map[string][]byte, err error) {
 	image, console, sent := filepath.Join(dir, "image"), filepath.Join(dir, "console"), filepath.Join(dir, "sent")
-	lifetime := bootLimit + j.limit
+	lifetime := min(bootLimit+j.limit, longest)
 	if err := m.writeImage(image, j, lifetime); err != nil {
 		return nil, fmt.Errorf("seqtest: make the virtual machine's file system: %w", err)
 	}
@@ -133,5 +136,5 @@ func receive(name string) (map[string][]byte, error) {
 	if len(bytes.TrimSpace(sent)) == 0 {
 		return nil, errors.New("it ended without sending results")
 	}
-	return unpack(sent)
+	return unpack(sent, resultsLimit)
 }

@@ -19,8 +19,8 @@ var errTooMuch = fmt.Errorf("more than %d bytes of results: let the scripts leav
 
 // unpack reads what init.sh sends: a line "seqtest LENGTH SHA256", then so many
 // bytes of a gzipped tar file. A length or a sum that does not fit is an error, so
-// that a damaged line never passes for a result.
-func unpack(sent []byte) (map[string][]byte, error) {
+// that a damaged line never passes for a result. Files of more than limit bytes together are one too.
+func unpack(sent []byte, limit int64) (map[string][]byte, error) {
 	line, packed, ok := bytes.Cut(sent, []byte("\n"))
 	var size int
 	var sum string
@@ -38,7 +38,7 @@ func unpack(sent []byte) (map[string][]byte, error) {
 		return nil, fmt.Errorf("results: %w", err)
 	}
 	files := map[string][]byte{}
-	left := int64(resultsLimit)
+	left := limit
 	for archive := tar.NewReader(z); ; {
 		head, err := archive.Next()
 		if err == io.EOF {

@@ -14,6 +14,7 @@ while read -r name limit; do
 	dir=$root/results/$name
 	home=$root/home/$name
 	mkdir -p "$dir/out" "$home"
+	cut -d ' ' -f 1 /proc/uptime >"$dir/began" 2>/dev/null
 	chmod 700 "$home"
 	cd "$home" || exit 1
 	OUT=$dir/out HOME=$home XDG_RUNTIME_DIR=$home TMPDIR=$home \
@@ -26,5 +27,6 @@ while read -r name limit; do
 	# By number too: a quick script ends before the watch has its group.
 	kill -s KILL -- "$watch" "-$watch" "-$script" 2>/dev/null
 	wait "$watch" 2>/dev/null
+	cut -d ' ' -f 1 /proc/uptime >"$dir/ended" 2>/dev/null
 	echo "$status" >"$dir/status"
 done <"$root/scenarios/list"

@@ -37,7 +37,7 @@ type staged struct {
 //	emulated            0 or 1
 //	files/… bin/…       what the job brought, and its commands once they are built
 //
-// and run.sh adds results/NAME/{status,log,out/…}.
+// and run.sh adds results/NAME/{began,ended,status,log,out/…}; the first two are uptimes.
 func stage(job Job, emulated bool) (*staged, error) {
 	if len(job.Scenarios) == 0 {
 		return nil, fmt.Errorf("seqtest: a job without scenarios would test nothing: give it one")
@@ -114,6 +114,9 @@ func sortResults(job Job, files map[string][]byte, emulated bool) (map[string]Re
 				s.Name, strings.Join(slices.Sorted(maps.Keys(files)), ", "))
 		}
 		r.Status = status
+		began, _ := strconv.ParseFloat(strings.TrimSpace(string(files[s.Name+"/began"])), 64) // 0 where there is none
+		ended, _ := strconv.ParseFloat(strings.TrimSpace(string(files[s.Name+"/ended"])), 64)
+		r.Took = time.Duration((ended - began) * float64(time.Second))
 		for name, data := range files {
 			if rest, ok := strings.CutPrefix(name, s.Name+"/out/"); ok {
 				r.Files[rest] = data

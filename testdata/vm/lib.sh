@@ -2,10 +2,10 @@
 # Functions for scenario scripts (see package proxy/seqtest): . "$LIB"
 #
 # Nothing here waits without end: each wait looks every tenth of a second, up to
-# $TRIES times, and then says what it saw instead. POSIX sh, so without local
+# $TRIES times, which only a hang meets, and then says what it saw instead. POSIX sh, so without local
 # variables: those of a function begin with an underscore.
 
-TRIES=${TRIES:-150}
+TRIES=${TRIES:-1200}
 
 # fail MESSAGE…: ends the script, with the ports as they are now.
 fail() {

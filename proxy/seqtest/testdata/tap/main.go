@@ -3,7 +3,9 @@
 //
 //	tap hear PORT…          prints each message that comes, until TERM
 //	tap player NAME         the same from a virtual input of that name
-//	tap say SCRIPT PORT…    sends a file of lines "milliseconds port hex", ports counted from 0
+//	tap say SCRIPT PORT…    sends a file of lines "milliseconds port hex", ports counted from 0.
+//	                        What follows a line "again PERIOD" is sent anew every PERIOD ms
+//	                        until TERM, and then what follows a line "then"
 //	tap keyboard SCRIPT NAME  the same from a virtual output of that name, when somebody
 //	                        listens to it; it stays until TERM
 //	tap churn PORT TIMES    opens and closes an input
@@ -15,9 +17,7 @@
 package main
 
 import (
-	"bufio"
 	"context"
-	"encoding/hex"
 	"errors"
 	"fmt"
 	"os"
@@ -105,56 +105,42 @@ func hear(system proxy.System, names []string, virtual bool) error {
 
 // say sends a script, and ends when all of it has left.
 func say(system proxy.System, args []string, virtual bool) error {
-	script, err := os.Open(args[0])
+	names := args[1:]
+	s, err := readScript(args[0], len(names))
 	if err != nil {
 		return err
 	}
-	defer script.Close()
-	names := args[1:]
+	end := context.Background()
+	if virtual || s.period > 0 { // else TERM ends the program, as it does others
+		var stop func()
+		end, stop = signal.NotifyContext(end, os.Interrupt, syscall.SIGTERM)
+		defer stop()
+	}
 	ports := make([]proxy.Out, len(names))
 	for i, name := range names {
 		if ports[i], err = system.OpenOut(name, virtual); err != nil {
 			return err
 		}
 		for virtual && !listened(ports[i]) {
-			time.Sleep(10 * time.Millisecond)
+			time.Sleep(10 * time.Millisecond) // the sequencer does not tell who comes, so look again
 		}
 	}
-	start := time.Now()
-	lines := bufio.NewScanner(script)
-	lines.Buffer(nil, 1<<20)
-	for lines.Scan() {
-		var ms, port int
-		var digits string
-		if _, err := fmt.Sscan(lines.Text(), &ms, &port, &digits); err != nil {
-			return fmt.Errorf("the line %.40q: %w", lines.Text(), err)
-		}
-		b, err := hex.DecodeString(digits)
-		if err != nil {
-			return fmt.Errorf("the line %.40q: %w", lines.Text(), err)
-		}
-		if port < 0 || port >= len(ports) {
-			return fmt.Errorf("the line %.40q: port %d of %d", lines.Text(), port, len(ports))
-		}
-		time.Sleep(time.Until(start.Add(time.Duration(ms) * time.Millisecond)))
-		note(port, b)
-		if err := ports[port].Send(b); err != nil {
-			return err
-		}
+	if err := s.play(end, ports); err != nil {
+		return err
 	}
-	err = lines.Err()
 	if virtual {
-		end, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-		defer stop()
 		<-end.Done()
 	}
-	ctx, cancel := context.WithTimeout(context.Background(), 10*time.Second)
+	ctx, cancel := context.WithTimeout(context.Background(), patience) // only a hang meets it
 	defer cancel()
 	for _, out := range ports {
 		err = errors.Join(err, out.Drain(ctx), out.Close())
 	}
 	return err
 }
+
+// patience is what only a hang meets.
+const patience = 2 * time.Minute
 
 func listened(out proxy.Out) bool {
 	n, known := out.(proxy.Watcher).Connected()
@@ -191,7 +177,7 @@ func churn(system proxy.System, args []string) error {
 		select {
 		case <-first:
 			heard++
-		case <-time.After(time.Second):
+		case <-time.After(patience): // only a hang meets it
 		}
 		if err := in.Close(); err != nil {
 			return err
