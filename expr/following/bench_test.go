@@ -30,7 +30,7 @@ func streams(s *expr.Score) map[string][]struck {
 }
 
 func BenchmarkNote(b *testing.B) {
-	s := symphony(b, 300_000)
+	s := longSymphony(b)
 	for name, notes := range streams(s) {
 		b.Run(name, func(b *testing.B) {
 			f := following.New(s)
@@ -48,7 +48,7 @@ func BenchmarkNote(b *testing.B) {
 }
 
 func BenchmarkPosition(b *testing.B) {
-	s := symphony(b, 300_000)
+	s := longSymphony(b)
 	f := following.New(s)
 	last := time.Duration(0)
 	for _, n := range streams(s)["through"] {
@@ -62,7 +62,7 @@ func BenchmarkPosition(b *testing.B) {
 }
 
 func BenchmarkNew(b *testing.B) {
-	s := symphony(b, 300_000)
+	s := longSymphony(b)
 	b.ReportAllocs()
 	for b.Loop() {
 		following.New(s)

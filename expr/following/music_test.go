@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math/rand/v2"
 	"slices"
+	"sync"
 	"testing"
 	"time"
 
@@ -273,3 +274,14 @@ func repeats(seed uint64) *expr.Score {
 
 func demoScore(t testing.TB) *expr.Score       { return scoreOf(t, demo.Score()) }
 func symphony(t testing.TB, n int) *expr.Score { return scoreOf(t, demo.Symphony(n)) }
+
+// longSymphony is one of 300,000 notes, made once; nobody changes it.
+func longSymphony(t testing.TB) *expr.Score {
+	longOnce.Do(func() { long = symphony(t, 300_000) })
+	return long
+}
+
+var (
+	longOnce sync.Once
+	long     *expr.Score
+)

@@ -29,7 +29,7 @@ func pieces(t testing.TB) []piece {
 const header = `%s
                  jumps | bar right after 2, 3, 4, 8 | or alike 4, 6, 8  | told  then | 4 moments | sure wrong | notes false harmful`
 
-// TestJumps plays with jumps and prints, in per cent:
+// TestManyJumps plays with jumps and prints, in per cent:
 //
 //   - bar right after 2, 3, 4, 8 notes: the likeliest bar is the right one;
 //   - or alike: or it is the same as the right one, note for note, as in a repeat;
@@ -44,7 +44,7 @@ const header = `%s
 //     after which the part goes on differently within 1.5 s.
 //
 // The first line of a piece is of jumps within a session, the second of its start.
-func TestJumps(t *testing.T) {
+func TestManyJumps(t *testing.T) {
 	all := pieces(t)
 	for _, tr := range []trial{
 		{name: "as written", sessions: 8, ofTold: 0.98},
