@@ -89,7 +89,7 @@ func ajvFolder(t *testing.T) string {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	ctx, cancel := context.WithTimeout(t.Context(), patience)
+	ctx, cancel := context.WithTimeout(t.Context(), patience) // only a hang meets it
 	defer cancel()
 	out, err := exec.CommandContext(ctx, "npm", "install", "--no-audit", "--no-fund", "--prefix", dir, "ajv@8").CombinedOutput()
 	if err != nil {

@@ -169,13 +169,13 @@ func BenchmarkLatency(b *testing.B) {
 			w.ports.outs[part/16].fed(msg)
 			w.play(part/16, msg)
 			next = next.Add(period)
-			time.Sleep(time.Until(next))
+			time.Sleep(time.Until(next)) // a benchmark of music in its time
 		}
 	}
 	hold := func() { // a note in each part, at different times, as they would be
 		for part := range 256 {
 			shaped.ins[part/16]([]byte{0x90 | byte(part%16), 48, 80})
-			time.Sleep(100 * time.Microsecond)
+			time.Sleep(100 * time.Microsecond) // a benchmark of music in its time
 		}
 	}
 	for b.Loop() {
@@ -185,7 +185,7 @@ func BenchmarkLatency(b *testing.B) {
 				run(way, block)
 				if way == 0 {
 					d.EndNotes()
-					time.Sleep(50 * time.Millisecond)
+					time.Sleep(50 * time.Millisecond) // so that the next way finds a machine at rest
 				}
 			}
 		}

@@ -51,7 +51,7 @@ func (p *program) play(from, length time.Duration) {
 		if !e.IsChannel() || e.At < from || e.At >= from+length {
 			continue
 		}
-		time.Sleep(time.Until(begun.Add(time.Duration(float64(e.At-from) / p.pace))))
+		time.Sleep(time.Until(begun.Add(time.Duration(float64(e.At-from) / p.pace)))) // in a bubble
 		b := e.Bytes()
 		if p.key != nil && (e.IsNoteOn() || e.IsNoteOff()) {
 			b = []byte{b[0], p.key(b[1]), b[2]}

@@ -52,7 +52,7 @@ func BenchmarkReloadStorm(b *testing.B) {
 		stop, stopped := make(chan struct{}), make(chan struct{})
 		go func() {
 			defer close(stopped)
-			t := time.NewTicker(pause)
+			t := time.NewTicker(pause) // a benchmark of a person who saves
 			defer t.Stop()
 			for storm {
 				select {
@@ -73,7 +73,7 @@ func BenchmarkReloadStorm(b *testing.B) {
 			s.outs[part/16].fed(msg)
 			s.ins[part/16](msg)
 			next = next.Add(time.Millisecond)
-			time.Sleep(time.Until(next))
+			time.Sleep(time.Until(next)) // a benchmark of music in its time
 		}
 		close(stop)
 		<-stopped

@@ -58,7 +58,7 @@ func BenchmarkRenderSymphony(b *testing.B) {
 // watchHeap reads every millisecond how much memory the heap takes, and sends the most.
 func watchHeap(stop <-chan struct{}, most chan<- uint64) {
 	sample := []metrics.Sample{{Name: "/memory/classes/heap/objects:bytes"}, {Name: "/memory/classes/heap/unused:bytes"}}
-	tick := time.NewTicker(time.Millisecond)
+	tick := time.NewTicker(time.Millisecond) // how often it samples
 	defer tick.Stop()
 	peak := uint64(0)
 	for {

@@ -132,9 +132,9 @@ func (r *rig) heard(i int) []portstub.Message {
 	return r.sys.Sent(out(i))
 }
 
-// pass lets time go by.
+// pass lets time go by, in a bubble.
 func pass(d time.Duration) {
-	time.Sleep(d)
+	time.Sleep(d) // in a bubble
 	synctest.Wait()
 }
 

@@ -74,7 +74,7 @@ func soak(t *testing.T, seed uint64, length time.Duration) {
 	for time.Since(o.begun) < length {
 		for range 200 {
 			o.play(o.random.IntN(soakPorts))
-			time.Sleep(time.Duration(o.random.IntN(8)) * ms)
+			time.Sleep(time.Duration(o.random.IntN(8)) * ms) // in a bubble
 		}
 		o.disturb()
 		o.listen()

@@ -15,7 +15,7 @@ import (
 )
 
 // patience is how long anything here may take before the test gives up on it.
-const patience = 30 * time.Second
+const patience = 2 * time.Minute
 
 // terminal is what a command that goes on prints, line by line.
 type terminal struct {
@@ -72,7 +72,7 @@ func (o *audibleOut) Send(b []byte) error {
 // awaits gives the first thing that comes and is what is awaited.
 func await[T any](t *testing.T, from <-chan T, what string, is func(T) bool) T {
 	t.Helper()
-	limit := time.After(patience)
+	limit := time.After(patience) // only a hang meets it
 	for {
 		select {
 		case x := <-from:

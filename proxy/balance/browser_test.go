@@ -51,7 +51,7 @@ document.title = "width " + d.clientWidth + " page " + d.scrollWidth + " wide " 
 		if err := os.WriteFile(page, []byte(frame), 0o644); err != nil {
 			t.Fatal(err)
 		}
-		ctx, cancel := context.WithTimeout(context.Background(), time.Minute)
+		ctx, cancel := context.WithTimeout(context.Background(), 5*time.Minute) // only a hang meets it
 		defer cancel()
 		c := exec.CommandContext(ctx, browser, "--headless", "--no-sandbox", "--disable-gpu", "--disable-quic", "--no-first-run",
 			"--disable-background-networking", "--disable-component-update", "--disable-sync", "--hide-scrollbars",

@@ -41,7 +41,7 @@ func found(t *testing.T, path string) (folder, whole string) {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		t.Fatal(err)
 	}
-	ctx, cancel := context.WithTimeout(t.Context(), patience)
+	ctx, cancel := context.WithTimeout(t.Context(), patience) // only a hang meets it
 	defer cancel()
 	args := append([]string{"install", "--no-audit", "--no-fund", "--ignore-scripts", "--prefix", dir}, packages...)
 	if out, err := exec.CommandContext(ctx, "npm", args...).CombinedOutput(); err != nil {

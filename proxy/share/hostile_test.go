@@ -215,7 +215,7 @@ func still(gone <-chan struct{}) bool {
 	select {
 	case <-gone:
 		return false
-	case <-time.After(clientPatience.stall - time.Millisecond):
+	case <-time.After(clientPatience.stall - time.Millisecond): // in a bubble
 		return true
 	}
 }
