@@ -82,6 +82,15 @@ func firstCable(t *smf.Track) (c cable) {
 	return c
 }
 
+// list is the cables by port; of a file that plays nothing there is one.
+func (c *cables) list() []cable {
+	l := make([]cable, max(len(c.ports), 1))
+	for k, port := range c.ports {
+		l[port] = k
+	}
+	return l
+}
+
 func (c *cables) number(k cable) {
 	if _, ok := c.ports[k]; !ok {
 		c.ports[k] = uint16(min(len(c.ports), math.MaxUint16)) // more than maxPorts are refused

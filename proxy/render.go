@@ -50,7 +50,7 @@ func Render(f *smf.File, cast *Cast, manner Manner) (*smf.File, *Report, error) 
 		if err != nil {
 			return nil, nil, err
 		}
-		if err := renderPiece(t, cast, &manner, out, report); err != nil {
+		if err := renderPiece(f, t, cast, &manner, out, report); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -64,8 +64,8 @@ func Render(f *smf.File, cast *Cast, manner Manner) (*smf.File, *Report, error) 
 	return out, report, nil
 }
 
-// renderPiece plays one timeline into the tracks of out.
-func renderPiece(t *Timeline, cast *Cast, manner *Manner, out *smf.File, report *Report) error {
+// renderPiece plays one timeline of a file into the tracks of out.
+func renderPiece(f *smf.File, t *Timeline, cast *Cast, manner *Manner, out *smf.File, report *Report) error {
 	rules, err := manner.rules(expr.RulesIn(cast.Ensemble().Place()))
 	if err != nil {
 		return err
@@ -122,7 +122,7 @@ func renderPiece(t *Timeline, cast *Cast, manner *Manner, out *smf.File, report 
 	}
 	stage.EndNotes() // and lift what pedals are down that nobody wrote
 	report.NotesOut += w.notes
-	w.layOut(out)
+	w.layOut(out, f)
 	if manner.Tempos && manner.Rubato > 0 {
 		if err := writeTempos(out, t, manner.Rubato); err != nil {
 			return err

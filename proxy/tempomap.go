@@ -38,7 +38,8 @@ func writeTempos(out *smf.File, t *Timeline, k float64) error {
 	first := &out.Tracks[0]
 	events := make([]smf.Event, 0, len(first.Events)+len(tempos))
 	for _, e := range first.Events {
-		for len(tempos) > 0 && tempos[0].Tick <= e.Tick {
+		// At one tick a tempo comes after what the track says of itself.
+		for len(tempos) > 0 && (tempos[0].Tick < e.Tick || tempos[0].Tick == e.Tick && e.Data[0] < 0xF0) {
 			events, tempos = append(events, tempoEvent(tempos[0])), tempos[1:]
 		}
 		events = append(events, e)

@@ -28,6 +28,7 @@ type Timeline struct {
 	end        int64   // tick of End
 	perQuarter int     // ticks in a quarter note; 0 in SMPTE time
 	calls      []bool  // of the events: it starts a keyswitch; nil where nobody has looked
+	cables     []cable // by port
 	home       []int   // port*16+channel to the first track that plays on it; unsaid if none does
 }
 
@@ -74,7 +75,8 @@ func (t *Timeline) take(f *smf.File, track int) error {
 	if t.End > maxLength {
 		return fmt.Errorf("the file lasts %v, and at most %v can be played: its tempo or the time of an event is damaged; export it again", t.End.Round(time.Second), maxLength)
 	}
-	t.Ports = max(len(cables.ports), 1)
+	t.cables = cables.list()
+	t.Ports = len(t.cables)
 	t.home = slices.Repeat([]int{unsaid}, t.Ports*16)
 	t.Events = make([]expr.Event, len(places))
 	t.ticks = make([]int64, len(places))

@@ -32,6 +32,7 @@ type writer struct {
 type written struct {
 	tick  int64
 	track uint16
+	port  uint16
 	msg   [3]byte
 	len   uint8 // 0: the next of the long ones
 }
@@ -52,7 +53,7 @@ func (w *writer) take(e *expr.Event) {
 	if e.IsNoteOn() {
 		w.notes++
 	}
-	x := written{tick: w.tick, track: w.track, msg: e.Msg, len: e.Len}
+	x := written{tick: w.tick, track: w.track, port: e.Port, msg: e.Msg, len: e.Len}
 	if e.Len == 0 {
 		w.long = append(w.long, e.Data)
 	}
@@ -88,8 +89,9 @@ func (t *Timeline) trackOf(e *expr.Event) uint16 {
 	return e.Source
 }
 
-// layOut adds the events to the tracks of a file, in memory of exactly their size.
-func (w *writer) layOut(f *smf.File) {
+// layOut adds the events to the tracks of a file that is made of another, in memory of about
+// their size.
+func (w *writer) layOut(f, of *smf.File) {
 	counts, size := make([]int, len(f.Tracks)), 0
 	for _, block := range w.blocks {
 		for _, x := range block {
@@ -97,9 +99,12 @@ func (w *writer) layOut(f *smf.File) {
 			size += int(x.len)
 		}
 	}
+	tracks := make([]layout, len(f.Tracks))
 	for i, n := range counts {
 		if n > 0 {
 			f.Tracks[i].Events = make([]smf.Event, 0, n)
+			tracks[i] = layout{to: &f.Tracks[i], cables: w.timeline.cables}
+			tracks[i].lead(&of.Tracks[i])
 		}
 	}
 	arena := make([]byte, 0, size)
@@ -114,8 +119,7 @@ func (w *writer) layOut(f *smf.File) {
 				arena = append(arena, x.msg[:x.len]...)
 				data = arena[from:len(arena):len(arena)]
 			}
-			tr := &f.Tracks[x.track]
-			tr.Events = append(tr.Events, smf.Event{Tick: x.tick, Data: data})
+			tracks[x.track].take(smf.Event{Tick: x.tick, Data: data}, x.port)
 		}
 		w.blocks[i] = nil // it may be collected from here on
 	}

@@ -63,6 +63,7 @@ func golden() map[string]*File {
 		meta(16, 0x00, ""),
 	)
 	return map[string]*File{
+		"ports.mid":   ported(),
 		"format0.mid": {Division: quarter, Tracks: song[1:2]},
 		"format1.mid": {Format: 1, Division: quarter, Tracks: song},
 		"format2.mid": {Format: 2, Division: quarter, Tracks: []Track{
@@ -91,6 +92,43 @@ func golden() map[string]*File {
 			},
 		},
 	}
+}
+
+// ported is a score for over 16 channels: tracks on two ports and on a device, one that
+// begins with notes before it says where it plays, one that goes to another port in its course,
+// and one channel that two tracks share.
+func ported() *File {
+	var tracks []Track
+	add := func(events ...Event) {
+		tracks = append(tracks, Track{End: 7680, Events: events})
+	}
+	line := func(channel, key, velocity string) (events []Event) {
+		for i := range int64(8) {
+			events = append(events, at(i*480, "9"+channel+key+velocity), at(i*480+440, "8"+channel+key+"40"))
+		}
+		return events
+	}
+	add(meta(0, MetaTrackName, "On two ports"), tempoAt(0, 500_000), meta(0, MetaTimeSignature, "\x04\x02\x18\x08"))
+	add(append([]Event{
+		meta(0, MetaTrackName, "Violins I"), meta(0, MetaPort, "\x00"), meta(0, MetaInstrument, "Violins"),
+		at(0, "C030"), at(0, "B00764"),
+	}, line("0", "4C", "60")...)...)
+	add(append([]Event{
+		meta(0, MetaTrackName, "Violins II"), meta(0, MetaPort, "\x01"), meta(0, 0x20, "\x00"), meta(0, MetaInstrument, "Violins"),
+		at(0, "F07E7F0901F7"), at(0, "C030"), at(0, "B0074C"),
+	}, line("0", "45", "30")...)...)
+	add(append([]Event{ // it says where it plays when it plays already
+		at(0, "C13C"), at(0, "913C70"), meta(0, MetaTrackName, "Horn"), meta(0, MetaPort, "\x01"), meta(0, MetaInstrument, "Horn"),
+		at(440, "813C40"),
+	}, line("1", "3E", "50")[2:]...)...)
+	moving := []Event{meta(0, MetaTrackName, "Flute"), meta(0, MetaPort, "\x00"), at(0, "C249")}
+	moving = append(moving, line("2", "4F", "58")[:8]...)
+	moving = append(moving, meta(1920, MetaPort, "\x01"), meta(1920, 0x20, "\x02"), meta(1920, MetaInstrument, "Alto flute"), meta(1920, 0x01, "change"), at(1920, "C249"))
+	moving = append(moving, line("2", "43", "40")[8:]...)
+	add(moving...)
+	add(append([]Event{meta(0, MetaTrackName, "Celesta"), meta(0, MetaDevice, "second player"), at(0, "C008")}, line("0", "54", "48")...)...)
+	add(append([]Event{meta(0, MetaTrackName, "Violins II, divided"), meta(0, MetaPort, "\x01")}, line("0", "40", "34")...)...)
+	return &File{Format: 1, Division: Division{TicksPerQuarter: 480}, Tracks: tracks}
 }
 
 func TestGolden(t *testing.T) {

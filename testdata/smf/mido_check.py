@@ -1,6 +1,7 @@
 """An independent reader and writer of MIDI files, for the tests of proxy/smf.
 
 mido_check.py dump FILE...    reads the files and prints what is in them
+mido_check.py places FILE...  reads the files by position: what plays on which port, and what stands before it
 mido_check.py write FOLDER    writes files and prints what they should hold
 
 Both print one JSON object: file name to contents. It needs mido, which Debian
@@ -125,6 +126,46 @@ def dump(paths):
     return {os.path.basename(p): contents(mido.MidiFile(p)) for p in paths}
 
 
+# What a track says of itself, which belongs before all that it plays.
+ABOUT = ("sequence_number", "track_name", "instrument_name", "midi_port", "device_name", "channel_prefix")
+
+
+def places(midi):
+    """Each track read from its beginning: who plays where, and what came before it."""
+    tracks = []
+    for track in midi.tracks:
+        port, device, prefix, tick = 0, "", None, 0
+        playing, late, plays, abouts = False, [], {}, []
+        for msg in track:
+            tick += msg.time
+            if msg.type == "midi_port":
+                port = msg.port
+            elif msg.type == "device_name":
+                device = msg.name
+            elif msg.type == "channel_prefix":
+                prefix = msg.channel
+            elif msg.is_meta and prefix is not None:
+                abouts.append([tick, prefix, msg.type])
+            if msg.type in ABOUT and playing and tick == 0:
+                late.append(msg.type)
+            if not msg.is_meta:
+                prefix = None
+                playing = True
+                if msg.type != "sysex":
+                    where = "%d %s %d %s" % (port, device, msg.channel, msg.type)
+                    plays[where] = plays.get(where, 0) + 1
+        tracks.append({"name": track.name, "late": late, "plays": plays, "about": abouts})
+    return tracks
+
+
+def at_places(paths):
+    return {os.path.basename(p): places(mido.MidiFile(p)) for p in paths}
+
+
 if __name__ == "__main__":
     command, args = sys.argv[1], sys.argv[2:]
-    json.dump(dump(args) if command == "dump" else write(args[0]), sys.stdout)
+    if command == "write":
+        result = write(args[0])
+    else:
+        result = {"dump": dump, "places": at_places}[command](args)
+    json.dump(result, sys.stdout)
