@@ -170,7 +170,7 @@ func passing(events []Event, port uint16) string {
 
 func streams() *rapid.Generator[[]byte] { return rapid.SliceOfN(rapid.Byte(), 0, 1600) }
 
-func TestAnyStream(t *testing.T) {
+func TestManyStreams(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		in := decode(streams().Draw(rt, "stream"))
 		out := drive(seated(t, Both), in, 0, 5*time.Second)

@@ -28,7 +28,7 @@ func foreseeing(t testing.TB, lookahead time.Duration, rules []Rule) *Engine {
 
 // The raw side is what came in, later by the lookahead and by nothing else, whatever the
 // players do; and no note that waits is lost.
-func TestLookaheadDelaysRawAlike(t *testing.T) {
+func TestManyLookaheadDelaysRawAlike(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		in := decode(streams().Draw(r, "stream"))
 		lookahead := time.Duration(rapid.IntRange(1, 3000).Draw(r, "lookahead")) * ms

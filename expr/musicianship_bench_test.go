@@ -101,7 +101,7 @@ func musicianshipStep(e *Engine, number func(int) int32, emit func(*Event)) func
 }
 
 // A warm engine allocates nothing, with every habit on, with lookahead and with a score.
-func TestMusicianshipDoesNotAllocate(t *testing.T) {
+func TestManyMusiciansDoNotAllocate(t *testing.T) {
 	for what, scored := range map[string]bool{"lookahead": false, "score": true} {
 		e := orchestra(t, 2*time.Second)
 		var number func(int) int32

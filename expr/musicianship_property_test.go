@@ -68,7 +68,7 @@ func anyDeeds(t *rapid.T, n int, to []*Profile) (deeds []deed) {
 
 // Whatever is played, by whom, and what is known of it: the raw side is what came in, and
 // of the shaped side each note is struck and ends once, at a time that its player may have.
-func TestMusiciansLoseNothing(t *testing.T) {
+func TestManyMusiciansLoseNothing(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		in := performable(compose(tunes().Draw(r, "tune")), true)
 		cfg := anyFuture(r)
@@ -82,7 +82,7 @@ func TestMusiciansLoseNothing(t *testing.T) {
 
 // When an engine says that all is played out, it is: no note is missing, and none sounds on
 // whose end has come in.
-func TestMusiciansPlayOut(t *testing.T) {
+func TestManyMusiciansPlayOut(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		in := performable(compose(tunes().Draw(r, "tune")), true)
 		e := assembled(t, anyFuture(r), musicians())
@@ -129,7 +129,7 @@ func checkShifts(t failing, in []Event, struck map[keyAt][]time.Duration, e *Eng
 }
 
 // Who plays may change at any time.
-func TestMusiciansChangePlaces(t *testing.T) {
+func TestManyMusiciansChangePlaces(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		in := performable(compose(tunes().Draw(r, "tune")), true)
 		cfg := anyFuture(r)
@@ -143,7 +143,7 @@ func TestMusiciansChangePlaces(t *testing.T) {
 }
 
 // So may the lookahead: all comes, in its order.
-func TestMusiciansChangeTheirLookahead(t *testing.T) {
+func TestManyMusiciansChangeTheirLookahead(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		in := performable(compose(tunes().Draw(r, "tune")), true)
 		e := assembled(t, anyFuture(r), musicians())
@@ -169,7 +169,7 @@ func TestMusiciansChangeTheirLookahead(t *testing.T) {
 
 // No note is ever louder than the raw one by more than the ceiling, at any moment, as its
 // sample player would sound it.
-func TestMusiciansKeepUnderTheCeiling(t *testing.T) {
+func TestManyMusiciansKeepUnderTheCeiling(t *testing.T) {
 	profiles := musicians()
 	rapid.Check(t, func(r *rapid.T) {
 		in := performable(compose(tunes().Draw(r, "tune")), false)
@@ -239,7 +239,7 @@ func ceiling(p *Profile, velocity byte) float64 {
 }
 
 // The foot moves only where the notation does not, and never stays down.
-func TestMusiciansFeet(t *testing.T) {
+func TestManyMusiciansFeet(t *testing.T) {
 	moved := 0
 	rapid.Check(t, func(r *rapid.T) {
 		in := performable(compose(tunes().Draw(r, "tune")), true)
@@ -292,7 +292,7 @@ func checkFeet(t failing, out []Event) (moved int) {
 
 // In one channel no note, neither its start nor its end, passes a message of another kind:
 // a pedal that came in before a note's end catches it.
-func TestMusiciansKeepTheOrderOfAChannel(t *testing.T) {
+func TestManyMusiciansKeepTheOrderOfAChannel(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		in := performable(compose(tunes().Draw(r, "tune")), true)
 		cfg := anyFuture(r)
@@ -338,7 +338,7 @@ func between(events []Event, port uint16, ch int, side Side) (list []string) {
 }
 
 // How often it is pulled changes nothing, nor does a second run.
-func TestMusiciansAreDeterministic(t *testing.T) {
+func TestManyMusiciansAreDeterministic(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		in := performable(compose(tunes().Draw(r, "tune")), true)
 		cfg := anyFuture(r)
@@ -362,7 +362,7 @@ func TestMusiciansAreDeterministic(t *testing.T) {
 
 // Another seed is another performance, in its times alone: each note of a pianist has the velocity
 // that it had. Without players who have a time of their own it is no other.
-func TestMusiciansVaryInTimeAlone(t *testing.T) {
+func TestManyMusiciansVaryInTimeAlone(t *testing.T) {
 	var in []Event
 	for i := range 64 {
 		at := time.Duration(i) * 150 * ms

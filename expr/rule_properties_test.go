@@ -142,7 +142,7 @@ func TestHabitsNeedNoContext(t *testing.T) {
 }
 
 // Each rule keeps within its own taste, at any quantity, and nothing lasts longer than can be.
-func TestHabitsAreBounded(t *testing.T) {
+func TestManyHabitsAreBounded(t *testing.T) {
 	mostAtOne := map[string]float64{ // dB of nuance at k = 1
 		"phrase": 3.5, "contrast": 0.825, "accent": 2, "voicing": 2.75, "yield": 3, "long-note": 1.5,
 	}
@@ -239,7 +239,7 @@ func TestHabitsAddToTheGesture(t *testing.T) {
 }
 
 // Half the quantity, half the nuance, as long as no bound holds it.
-func TestHabitsGrowWithTheirQuantity(t *testing.T) {
+func TestManyHabitsGrowWithTheirQuantity(t *testing.T) {
 	everyContext(t, habits(1), func(n *Note) {
 		p := *n.Profile
 		p.Habits = habits(0.5)

@@ -13,7 +13,7 @@ import (
 // After a silence nothing of its port is left that came in before: the notes that waited
 // are dropped, and all else has come at once, in order and on both sides. The other port
 // goes on as if nothing had been.
-func TestSilenceLeavesNothingWaiting(t *testing.T) {
+func TestManySilenceLeavesNothingWaiting(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		in := decode(streams().Draw(r, "stream"))
 		lookahead := time.Duration(rapid.IntRange(1, 3000).Draw(r, "lookahead")) * ms
@@ -63,7 +63,7 @@ func others(events []Event, port uint16, side Side) (list []string) {
 
 // An engine that is given what waits in another goes on where that one stood, and says
 // as well when all will have sounded.
-func TestWaitingGoesOnElsewhere(t *testing.T) {
+func TestManyWaitingGoesOnElsewhere(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		in := decode(streams().Draw(r, "stream"))
 		lookahead := time.Duration(rapid.IntRange(1, 3000).Draw(r, "lookahead")) * ms

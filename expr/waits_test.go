@@ -121,3 +121,46 @@ func TestWaitsAreFound(t *testing.T) {
 		}
 	}
 }
+
+// Tests called TestMany… run without the race detector, which sees nothing in one goroutine:
+// so they stand where nothing else starts one, and do not themselves.
+func TestArchitectureOfMany(t *testing.T) {
+	n := 0
+	for _, folder := range []string{"cmd", "expr", "profiles", "proxy"} {
+		err := filepath.WalkDir(filepath.Join("..", folder), func(path string, d fs.DirEntry, err error) error {
+			if err != nil || d.IsDir() || !strings.HasSuffix(path, "_test.go") {
+				return err
+			}
+			f, err := parser.ParseFile(token.NewFileSet(), path, nil, parser.SkipObjectResolution)
+			if err != nil {
+				return err
+			}
+			for _, decl := range f.Decls {
+				fun, ok := decl.(*ast.FuncDecl)
+				if !ok || !strings.HasPrefix(fun.Name.Name, "TestMany") {
+					continue
+				}
+				n++
+				if folder != "expr" {
+					t.Errorf("%s: %s: only tests of the engine may be called TestMany", path, fun.Name.Name)
+				}
+				if i := slices.IndexFunc(f.Imports, func(i *ast.ImportSpec) bool { return strings.HasPrefix(i.Path.Value, `"sync`) }); i >= 0 {
+					t.Errorf("%s: %s: it imports %s", path, fun.Name.Name, f.Imports[i].Path.Value)
+				}
+				ast.Inspect(fun, func(n ast.Node) bool {
+					if _, ok := n.(*ast.GoStmt); ok {
+						t.Errorf("%s: %s starts a goroutine", path, fun.Name.Name)
+					}
+					return true
+				})
+			}
+			return nil
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if n < 10 {
+		t.Errorf("only %d tests were looked at", n)
+	}
+}
