@@ -323,7 +323,7 @@ func Keep(p *expr.Profile, articulation string) (*expr.Profile, error) {
 		return nil, fmt.Errorf("the profile %s has no articulation but its own, found %q", p.Name, shortened(articulation))
 	}
 	hint := ""
-	if near, ok := nearest(articulation, names); ok {
+	if near, ok := Nearest(articulation, names); ok {
 		hint = fmt.Sprintf(", the nearest is %q", near)
 	}
 	return nil, fmt.Errorf("the profile %s has no articulation %q%s; it has %s", p.Name, shortened(articulation), hint, strings.Join(names, ", "))

@@ -40,7 +40,7 @@ func mapping[T any](r *reader, n *yaml.Node, path string, keys []key[T], to *T) 
 			r.fault(name, path, "found %s in the place of a key, allowed are %s", found(name), strings.Join(names, ", "))
 		case k < 0:
 			hint := ""
-			if near, ok := nearest(name.Value, names); ok {
+			if near, ok := Nearest(name.Value, names); ok {
 				hint = fmt.Sprintf(", the nearest is %q", near)
 			}
 			r.fault(name, path, "the key %q is not known%s; allowed are %s", shortened(name.Value), hint, strings.Join(names, ", "))

@@ -254,7 +254,7 @@ func (l *Library) playerMap(name string) (*PlayerMap, error) {
 	if m, ok := l.LookupPlayerMap(name); ok || name == "" {
 		return m, nil
 	}
-	if near, ok := nearest(name, l.PlayerMaps()); ok {
+	if near, ok := Nearest(name, l.PlayerMaps()); ok {
 		return nil, fmt.Errorf("no player map is named %q, the nearest is %q", shortened(name), near)
 	}
 	return nil, fmt.Errorf("no player map is named %q", shortened(name))
@@ -333,7 +333,7 @@ func (l *Library) parent(d *Document) (*Document, error) {
 
 // unknown says that there is no profile of that name, and which is the nearest.
 func (l *Library) unknown(name string) error {
-	if near, ok := nearest(name, l.Names()); ok {
+	if near, ok := Nearest(name, l.Names()); ok {
 		return fmt.Errorf("no profile is named %q, the nearest is %q", shortened(name), near)
 	}
 	return fmt.Errorf("no profile is named %q", shortened(name))

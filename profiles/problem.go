@@ -85,9 +85,9 @@ func (r *reader) err() error {
 	return r.problems
 }
 
-// nearest is the candidate that word was most likely meant to be, and whether
+// Nearest is the candidate that word was most likely meant to be, and whether
 // one is near enough to be worth saying: a unit was forgotten, or a few letters are wrong.
-func nearest(word string, candidates []string) (string, bool) {
+func Nearest(word string, candidates []string) (string, bool) {
 	const quoted = 64 // longer words are no slip of the finger
 	if len(word) > quoted {
 		return "", false

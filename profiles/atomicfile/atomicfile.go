@@ -41,6 +41,9 @@ func WriteSeek(path string, write func(io.WriteSeeker) error) error {
 		return err
 	}
 	tmp, err := create(target)
+	if errors.Is(err, fs.ErrNotExist) {
+		return fmt.Errorf("cannot write %s: %w; make that folder, or choose another", path, &fs.PathError{Op: "open", Path: filepath.Dir(target), Err: fs.ErrNotExist})
+	}
 	if err != nil {
 		return fmt.Errorf("cannot write %s: %w; choose a folder that you may write to", path, errors.Unwrap(err))
 	}
