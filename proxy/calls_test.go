@@ -68,7 +68,7 @@ func TestRenderDoubtsWhatIsOutOfRange(t *testing.T) {
 // performed renders by guesses, where players may end their notes as they like.
 func performed(t *testing.T, f *smf.File, manner proxy.Manner) (*smf.File, *proxy.Report) {
 	t.Helper()
-	out, report, err := proxy.Render(f, guessing(t), manner)
+	out, report, err := proxy.Render(t.Context(), f, guessing(t), manner)
 	if err != nil {
 		t.Fatal(err)
 	}

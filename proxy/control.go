@@ -8,10 +8,12 @@ import (
 	"errors"
 	"fmt"
 	"io"
+	"io/fs"
 	"net"
 	"net/http"
 	"os"
 	"path/filepath"
+	"syscall"
 	"time"
 
 	"swellbox/expr"
@@ -199,7 +201,7 @@ func ParseSense(name string) (expr.Sense, error) {
 			return s, nil
 		}
 	}
-	return 0, fmt.Errorf("found %q where hall or studio is due", name)
+	return 0, fmt.Errorf("expected hall or studio, found %q", name)
 }
 
 // ParseSide reads the name of a side that a part can play.
@@ -209,7 +211,7 @@ func ParseSide(name string) (expr.Side, error) {
 			return s, nil
 		}
 	}
-	return 0, fmt.Errorf("found %q where raw or shaped is due", name)
+	return 0, fmt.Errorf("expected raw or shaped, found %q", name)
 }
 
 func answer(w http.ResponseWriter, code int, v any) {
@@ -279,8 +281,11 @@ func (c *Client) do(method, path string, body any) (s Status, err error) {
 	resp, err := c.http.Do(req)
 	if err != nil {
 		var op *net.OpError
-		if errors.As(err, &op) && op.Op == "dial" {
-			return s, fmt.Errorf("no swellbox is running on %s: start swellbox live or play first (%w)", c.path, op.Err)
+		switch {
+		case errors.Is(err, fs.ErrNotExist), errors.Is(err, syscall.ECONNREFUSED):
+			return s, fmt.Errorf("no swellbox is running on %s; start swellbox live or play first", c.path)
+		case errors.As(err, &op) && op.Op == "dial":
+			return s, fmt.Errorf("the control socket cannot be used: %w", &fs.PathError{Op: op.Op, Path: c.path, Err: op.Err})
 		}
 		return s, fmt.Errorf("the running swellbox does not answer: %w", err)
 	}

@@ -109,7 +109,7 @@ func scoreSeating() string {
 
 // A live run of a file and a render of it are the same performance, to the tick.
 func TestLiveIsRender(t *testing.T) {
-	rendered, _, err := proxy.Render(demo.Score(), seated(t, scoreSeating()), proxy.Manner{})
+	rendered, _, err := proxy.Render(t.Context(), demo.Score(), seated(t, scoreSeating()), proxy.Manner{})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -142,11 +142,11 @@ func relate(t *testing.T, manner proxy.Manner, change, back func(*smf.File) *smf
 		}
 	}
 	each(t, manner, func(rule string, m proxy.Manner) {
-		was, _, err := proxy.Render(period(), cast, m)
+		was, _, err := proxy.Render(t.Context(), period(), cast, m)
 		if err != nil {
 			t.Fatal(err)
 		}
-		is, _, err := proxy.Render(change(period()), cast, m)
+		is, _, err := proxy.Render(t.Context(), change(period()), cast, m)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -190,7 +190,7 @@ func moved(by int64) func(*smf.File) *smf.File {
 
 // Every rule is heard in one manner or the other, or the tables below say nothing of it.
 func TestPeriodIsPlayedByAllRules(t *testing.T) {
-	_, report, err := proxy.Render(period(), ofPeriod(t), foreseeing)
+	_, report, err := proxy.Render(t.Context(), period(), ofPeriod(t), foreseeing)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -297,7 +297,7 @@ func TestMusiciansAlone(t *testing.T) {
 	} {
 		manner, allowed := c.manner, c.allowed
 		each(t, manner, func(rule string, m proxy.Manner) {
-			all, _, err := proxy.Render(period(), cast, m)
+			all, _, err := proxy.Render(t.Context(), period(), cast, m)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -310,7 +310,7 @@ func TestMusiciansAlone(t *testing.T) {
 						single.Tracks[j] = smf.Track{End: single.Tracks[j].End}
 					}
 				}
-				out, _, err := proxy.Render(&single, cast, m)
+				out, _, err := proxy.Render(t.Context(), &single, cast, m)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -336,11 +336,11 @@ func TestMusiciansTwice(t *testing.T) {
 	remembers := map[string]bool{"phrase": true, "accent": true, "metre": true, "yield": true, "all": true}
 	cast := ofPeriod(t)
 	each(t, scored, func(rule string, m proxy.Manner) {
-		once, _, err := proxy.Render(period(), cast, m)
+		once, _, err := proxy.Render(t.Context(), period(), cast, m)
 		if err != nil {
 			t.Fatal(err)
 		}
-		out, _, err := proxy.Render(twice, cast, m)
+		out, _, err := proxy.Render(t.Context(), twice, cast, m)
 		if err != nil {
 			t.Fatal(err)
 		}

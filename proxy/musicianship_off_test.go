@@ -27,7 +27,7 @@ func TestAllOffIsTheInputHoweverItIsKnown(t *testing.T) {
 			if m.Lookahead > 0 && name == "the demonstration" {
 				continue
 			}
-			out, _, err := proxy.Render(f, cast, m)
+			out, _, err := proxy.Render(t.Context(), f, cast, m)
 			if err != nil {
 				t.Fatal(err)
 			}

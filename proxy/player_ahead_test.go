@@ -100,7 +100,7 @@ func TestPlayIsRender(t *testing.T) {
 		manner := c.manner
 		t.Run(name, func(t *testing.T) {
 			file := demo.Score()
-			rendered, _, err := proxy.Render(file, seated(t, scoreSeating()), manner)
+			rendered, _, err := proxy.Render(t.Context(), file, seated(t, scoreSeating()), manner)
 			if err != nil {
 				t.Fatal(err)
 			}

@@ -1,6 +1,7 @@
 package proxy
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"slices"
@@ -37,8 +38,9 @@ type PartReport struct {
 // names are guessed, and the report says how.
 //
 // With a lookahead the players have a time of their own, and a note stands at the tick
-// nearest after it; bar lines stay where they are.
-func Render(f *smf.File, cast *Cast, manner Manner) (*smf.File, *Report, error) {
+// nearest after it; bar lines stay where they are. Its error is that of ctx if that
+// ends it.
+func Render(ctx context.Context, f *smf.File, cast *Cast, manner Manner) (*smf.File, *Report, error) {
 	out := &smf.File{Format: f.Format, Division: f.Division, Foreign: f.Foreign, Tracks: make([]smf.Track, len(f.Tracks))}
 	report := &Report{Parts: []PartReport{}, Warnings: append([]string{}, f.Warnings...)}
 	pieces := 1
@@ -50,7 +52,7 @@ func Render(f *smf.File, cast *Cast, manner Manner) (*smf.File, *Report, error) 
 		if err != nil {
 			return nil, nil, err
 		}
-		if err := renderPiece(f, t, cast, &manner, out, report); err != nil {
+		if err := renderPiece(ctx, f, t, cast, &manner, out, report); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -65,7 +67,7 @@ func Render(f *smf.File, cast *Cast, manner Manner) (*smf.File, *Report, error) 
 }
 
 // renderPiece plays one timeline of a file into the tracks of out.
-func renderPiece(f *smf.File, t *Timeline, cast *Cast, manner *Manner, out *smf.File, report *Report) error {
+func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, manner *Manner, out *smf.File, report *Report) error {
 	rules, err := manner.rules(expr.RulesIn(cast.Ensemble().Place()))
 	if err != nil {
 		return err
@@ -92,6 +94,9 @@ func renderPiece(f *smf.File, t *Timeline, cast *Cast, manner *Manner, out *smf.
 		return err
 	}
 	for i := range t.Events {
+		if i%1024 == 0 && ctx.Err() != nil {
+			return ctx.Err()
+		}
 		e := &t.Events[i]
 		if e.IsNoteOn() {
 			report.NotesIn++

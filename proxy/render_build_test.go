@@ -106,7 +106,7 @@ func renderWith(t testing.TB, f *smf.File, cast *proxy.Cast) (*smf.File, *proxy.
 func renderBy(t testing.TB, f *smf.File, cast *proxy.Cast, manner proxy.Manner) (*smf.File, *proxy.Report) {
 	t.Helper()
 	before := encode(t, f)
-	out, report, err := proxy.Render(f, cast, manner)
+	out, report, err := proxy.Render(t.Context(), f, cast, manner)
 	if err != nil {
 		t.Fatal(err)
 	}

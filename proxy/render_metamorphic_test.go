@@ -261,7 +261,7 @@ func TestRenderAnything(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		f := anyFile(r)
 		manner := rapid.SampledFrom([]proxy.Manner{{}, steady}).Draw(r, "manner")
-		out, report, err := proxy.Render(f, cast, manner)
+		out, report, err := proxy.Render(t.Context(), f, cast, manner)
 		if err != nil {
 			r.Fatal(err)
 		}
@@ -271,7 +271,7 @@ func TestRenderAnything(t *testing.T) {
 				r.Error("ticks fall")
 			}
 		}
-		again, _, err := proxy.Render(f, cast, manner)
+		again, _, err := proxy.Render(t.Context(), f, cast, manner)
 		if err != nil || text(again) != text(out) {
 			r.Errorf("the second render differs (%v)", err)
 		}
@@ -284,7 +284,7 @@ func TestRenderAnythingWithAllOff(t *testing.T) {
 	cast := allPlain(t)
 	rapid.Check(t, func(r *rapid.T) {
 		f := anyFile(r)
-		out, _, err := proxy.Render(f, cast, proxy.Manner{})
+		out, _, err := proxy.Render(t.Context(), f, cast, proxy.Manner{})
 		if err != nil {
 			r.Fatal(err)
 		}

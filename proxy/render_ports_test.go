@@ -36,7 +36,7 @@ func TestRenderOnPortsReadByMido(t *testing.T) {
 			"tempos": {Scored: true, Lookahead: 2 * expr.MaxSway, Rubato: 1, Tempos: true},
 		} {
 			t.Run(name+" "+manner, func(t *testing.T) {
-				shaped, _, err := proxy.Render(raw, guessing(t), how)
+				shaped, _, err := proxy.Render(t.Context(), raw, guessing(t), how)
 				if err != nil {
 					t.Fatal(err)
 				}
@@ -92,7 +92,7 @@ func TestRenderKeepsCables(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	shaped, _, err := proxy.Render(ports, guessing(t), proxy.Manner{Scored: true, Lookahead: 2 * expr.MaxSway})
+	shaped, _, err := proxy.Render(t.Context(), ports, guessing(t), proxy.Manner{Scored: true, Lookahead: 2 * expr.MaxSway})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -158,7 +158,7 @@ func TestRenderEndsHangingNotes(t *testing.T) {
 // A piece cannot last for years, but a damaged file can say so.
 func TestRenderRefusesEndlessFiles(t *testing.T) {
 	f := score(track([]smf.Event{tempo(0, 1<<24-1)}, note(0, 1<<27, 0, 60, 80)))
-	_, _, err := proxy.Render(f, guessing(t), proxy.Manner{})
+	_, _, err := proxy.Render(t.Context(), f, guessing(t), proxy.Manner{})
 	if err == nil || !strings.Contains(err.Error(), "the file lasts") {
 		t.Errorf("got %v, want an error that tells of the length", err)
 	}
@@ -231,7 +231,7 @@ func twoStaves(t *testing.T, gap int64) {
 func TestRenderNeedsItsProfiles(t *testing.T) {
 	cast := allPlain(t)
 	cast.Seating.Seats[0].Profile = "theremin"
-	_, _, err := proxy.Render(score(named("Violin I", 0, violin1, note(0, 480, 0, 60, 80))), cast, proxy.Manner{})
+	_, _, err := proxy.Render(t.Context(), score(named("Violin I", 0, violin1, note(0, 480, 0, 60, 80))), cast, proxy.Manner{})
 	if err == nil || !strings.Contains(err.Error(), "port 1 channel 1") || !strings.Contains(err.Error(), "theremin") {
 		t.Errorf("got %v", err)
 	}

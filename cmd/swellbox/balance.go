@@ -19,7 +19,7 @@ import (
 // balanceFlags are the flags of balance.
 type balanceFlags struct {
 	room, listener, out, locked string
-	sense                       string // empty for both
+	place                       string // empty for both
 }
 
 func (p *program) balanceCommand() *cobra.Command {
@@ -35,16 +35,16 @@ what would help: every remedy was tried in the model.
 It is a model, not a rehearsal: listen to live concerts, and study scores.`,
 		Args: exactly(1, "one MIDI file"),
 		RunE: func(c *cobra.Command, args []string) error {
-			if sense := c.Flags().Lookup("sense"); sense.Changed {
-				f.sense = sense.Value.String()
+			if place := c.Flags().Lookup("place"); place.Changed {
+				f.place = place.Value.String()
 			}
 			return p.balance(c.Context(), args[0], f)
 		},
 	}
 	c.Flags().StringVar(&f.room, "room", "large", "`size` of the hall: chamber, mid or large")
 	c.Flags().StringVar(&f.listener, "listener", "row 10", "`place` from which to listen: podium, or a row as in \"row 10\"")
-	c.Flags().String("sense", "hall", "only the report of this `place`: hall or studio")
-	c.Flags().Lookup("sense").DefValue = "" // what the help tells: without it there are both
+	c.Flags().String("place", "hall", "only the report of this `place`: hall or studio")
+	c.Flags().Lookup("place").DefValue = "" // what the help tells: without it there are both
 	c.Flags().StringVarP(&f.out, "out", "o", "", "`folder` to write the report into, as a page, a picture and tables")
 	lockedFlag(c.Flags(), &f.locked)
 	return c
@@ -55,9 +55,6 @@ func (p *program) balance(ctx context.Context, in string, f balanceFlags) error 
 	if err != nil {
 		return err
 	}
-	if f.sense != "" && f.sense != "hall" && f.sense != "studio" {
-		return fmt.Errorf("--sense is %q; it can be hall or studio: %w", f.sense, errUsage)
-	}
 	cast, err := p.castFor(f.locked)
 	if err != nil {
 		return err
@@ -66,18 +63,18 @@ func (p *program) balance(ctx context.Context, in string, f balanceFlags) error 
 	if err != nil {
 		return err
 	}
-	end := func() {}
+	end := func(error) {}
 	opt.Progress = p.barsHeard(&end)
 	result, err := balance.Analyse(ctx, file, cast, opt)
-	end()
+	end(err)
 	if err != nil {
 		return fmt.Errorf("%s: %w", in, err)
 	}
 	if result.Title == "" {
 		result.Title = filepath.Base(in)
 	}
-	if f.sense != "" {
-		result.Reports = slices.DeleteFunc(result.Reports, func(r balance.Report) bool { return r.Sense != f.sense })
+	if f.place != "" {
+		result.Reports = slices.DeleteFunc(result.Reports, func(r balance.Report) bool { return r.Sense != f.place })
 	}
 	p.warn(result.LeftOut)
 	if f.out != "" {
@@ -102,7 +99,7 @@ func (p *program) balance(ctx context.Context, in string, f balanceFlags) error 
 const longPiece = 400
 
 // barsHeard shows the progress of a long piece; end is set to what ends the showing.
-func (p *program) barsHeard(end *func()) func(done, total int) {
+func (p *program) barsHeard(end *func(error)) func(done, total int) {
 	var show func(done, length time.Duration)
 	return func(done, total int) {
 		if total < longPiece {

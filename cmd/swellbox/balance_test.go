@@ -77,17 +77,12 @@ func TestBalanceInJSON(t *testing.T) {
 // A long piece tells how far it is, on the error side.
 func TestBalanceProgress(t *testing.T) {
 	d := atDesktop(t)
-	const bar = 1920 // ticks
-	d.boats(&smf.File{Division: smf.Division{TicksPerQuarter: bar / 4}, Tracks: []smf.Track{{End: longPiece * bar, Events: []smf.Event{
-		{Tick: 0, Data: []byte{0xC0, 73}}, // a flute
-		{Tick: 0, Data: []byte{0x90, 72, 80}},
-		{Tick: longPiece * bar, Data: []byte{0x80, 72, 0}},
-	}}}})
-	status, out, errs := d.run("balance", "boats.mid", "--json", "--sense", "hall")
+	d.long(longPiece)
+	status, out, errs := d.run("balance", "long.mid", "--json", "--place", "hall")
 	if status != 0 || !json.Valid([]byte(out)) {
 		t.Fatalf("status %d, %.200s", status, out)
 	}
-	contains(t, errs, "hearing bars\n", "hearing bars: done in")
+	contains(t, errs, `{"progress":"hearing bars"}`+"\n", `{"progress":"hearing bars: done in`)
 }
 
 func TestBalanceRefusals(t *testing.T) {
@@ -96,7 +91,7 @@ func TestBalanceRefusals(t *testing.T) {
 		status int
 		words  string
 	}{
-		"no file":           {"balance", 2, "one MIDI file is due"},
+		"no file":           {"balance", 2, "expected one MIDI file, found none"},
 		"no such file":      {"balance none.mid", 1, "none.mid"},
 		"a broken file":     {"balance broken.mid", 1, "broken.mid: byte 25"},
 		"no notes":          {"balance silent.mid", 1, "silent.mid: there are no notes in it"},
@@ -122,7 +117,7 @@ func TestBalanceRefusals(t *testing.T) {
 	}
 	d := atDesktop(t)
 	d.duet()
-	if status, _, errs := d.run("balance", "raw.mid", "--sense", "cinema"); status == 0 || !strings.Contains(errs, `sense is "cinema"; it can be hall or studio`) {
+	if status, _, errs := d.run("balance", "raw.mid", "--sense", "cinema"); status != 2 || !strings.Contains(errs, `--place is "cinema"; it can be hall or studio`) {
 		t.Errorf("status %d, %q", status, errs)
 	}
 	if help := d.must("balance", "--help"); strings.Contains(help, "(default: hall)") || !strings.Contains(help, "(default: row 10)") {

@@ -38,7 +38,7 @@ func readConfigFile(v *viper.Viper, flags *pflag.FlagSet, known []string) error 
 		}
 		var syntax viper.ConfigParseError
 		if errors.As(err, &syntax) {
-			err = syntax.Unwrap()
+			return fmt.Errorf("the configuration %s is no readable YAML: %s", path, strings.TrimPrefix(syntax.Unwrap().Error(), "yaml: "))
 		}
 		return fmt.Errorf("the configuration %s cannot be read: %w", path, err)
 	}

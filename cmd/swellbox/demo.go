@@ -39,7 +39,14 @@ by itself into the folder rules there, with a text that says what to listen for.
 The sound is a small synthesiser's that exists for this demonstration only; it
 stands for your sample player, and does not try to be one. Start quiet.`,
 		Args: exactly(0, "no argument"),
-		RunE: func(c *cobra.Command, _ []string) error { return p.demo(c.Context(), dir, rows, eachRule) },
+		RunE: func(c *cobra.Command, _ []string) error {
+			for _, name := range rows {
+				if known := demoParts(c, ""); !slices.Contains(known, name) {
+					return fmt.Errorf("there is no part %s in the score; its parts are %s: %w", name, inWords(known, "and"), errUsage)
+				}
+			}
+			return p.demo(c.Context(), dir, rows, eachRule)
+		},
 	}
 	c.Flags().StringVarP(&dir, "out", "o", "demo", "`folder` to write into; it is made if need be")
 	c.Flags().StringArrayVar(&rows, "part", nil, "draw only the part of this `name` in the pictures (may be repeated)")
@@ -63,7 +70,7 @@ func (p *program) demo(ctx context.Context, dir string, drawn []string, eachRule
 	if err != nil {
 		return err
 	}
-	solos, err := demo.EachRule(demo.Score(), cast)
+	solos, err := demo.EachRule(ctx, demo.Score(), cast)
 	if err != nil {
 		return err
 	}
@@ -72,7 +79,7 @@ func (p *program) demo(ctx context.Context, dir string, drawn []string, eachRule
 	if err != nil {
 		return err
 	}
-	raw, shaped, err := p.performBoth(dir, score, all.File, parts)
+	raw, shaped, err := p.performBoth(ctx, dir, score, all.File, parts)
 	if err != nil {
 		return err
 	}
@@ -87,7 +94,7 @@ func (p *program) demo(ctx context.Context, dir string, drawn []string, eachRule
 	}
 	more := ""
 	if eachRule {
-		if err := p.writeRules(filepath.Join(dir, "rules"), solos, effects, parts); err != nil {
+		if err := p.writeRules(ctx, filepath.Join(dir, "rules"), solos, effects, parts); err != nil {
 			return err
 		}
 		more = "  rules/                   each rule alone, and what to listen for: start with rules/listen.txt\n"
@@ -103,7 +110,7 @@ func (p *program) demo(ctx context.Context, dir string, drawn []string, eachRule
 }
 
 // performBoth writes both sides as files, and as sound at one gain.
-func (p *program) performBoth(dir string, score, shapedFile *smf.File, parts []demo.Compared) (raw, shaped *performance, err error) {
+func (p *program) performBoth(ctx context.Context, dir string, score, shapedFile *smf.File, parts []demo.Compared) (raw, shaped *performance, err error) {
 	if raw, err = open("raw", score); err != nil {
 		return nil, nil, err
 	}
@@ -119,8 +126,8 @@ func (p *program) performBoth(dir string, score, shapedFile *smf.File, parts []d
 			return nil, nil, err
 		}
 		show, done := p.progress("playing " + side.name)
-		side.take, err = audition.Render(seats(parts), side.timeline.Events, length, show)
-		done()
+		side.take, err = audition.Render(ctx, seats(parts), side.timeline.Events, length, show)
+		done(err)
 		if err != nil {
 			return nil, nil, err
 		}
@@ -144,11 +151,7 @@ func open(name string, f *smf.File) (*performance, error) {
 func drawDemo(dir string, views []demo.PartView, drawn []string) error {
 	bars, end := demo.Bars()
 	tempo := demo.Tempo(views, bars, end)
-	views, err := chosen(views, drawn)
-	if err != nil {
-		return err
-	}
-	view := demo.View{Title: demo.Title, Bars: bars, End: end, Tempo: tempo, Parts: views}
+	view := demo.View{Title: demo.Title, Bars: bars, End: end, Tempo: tempo, Parts: chosen(views, drawn)}
 	for name, picture := range map[string]func(io.Writer, demo.View) error{
 		"before-after.svg": demo.Picture, "curves.svg": demo.Curves,
 	} {
@@ -207,24 +210,11 @@ func (p *program) drawTrumpet(dir string, cast *proxy.Cast) error {
 }
 
 // chosen are the rows of the named parts, in score order; all if none is named.
-func chosen(views []demo.PartView, names []string) ([]demo.PartView, error) {
+func chosen(views []demo.PartView, names []string) []demo.PartView {
 	if len(names) == 0 {
-		return views, nil
+		return views
 	}
-	var rows []demo.PartView
-	for _, v := range views {
-		if slices.Contains(names, v.Name) {
-			rows = append(rows, v)
-		}
-	}
-	if len(rows) < len(names) {
-		known := make([]string, len(views))
-		for i, v := range views {
-			known[i] = v.Name
-		}
-		return nil, fmt.Errorf("not all of the parts %q are in the score; its parts are %q", names, known)
-	}
-	return rows, nil
+	return slices.DeleteFunc(views, func(v demo.PartView) bool { return !slices.Contains(names, v.Name) })
 }
 
 // printDemo says what changed.

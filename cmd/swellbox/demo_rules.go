@@ -1,6 +1,7 @@
 package main
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"os"
@@ -15,7 +16,7 @@ import (
 
 // writeRules writes each performance of [demo.EachRule] as a file and as sound, all at one
 // gain, with a picture of what each rule changes and a text on what to listen for.
-func (p *program) writeRules(dir string, solos []demo.Solo, effects []demo.Effect, parts []demo.Compared) error {
+func (p *program) writeRules(ctx context.Context, dir string, solos []demo.Solo, effects []demo.Effect, parts []demo.Compared) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("the folder for the rules cannot be made: %w", err)
 	}
@@ -34,14 +35,14 @@ func (p *program) writeRules(dir string, solos []demo.Solo, effects []demo.Effec
 	// The gain is known when all have been played. They are played a second time to be
 	// written, as all of them together take more memory than a demonstration should.
 	gain := audition.CommonGain()
-	err := p.playEach("measuring rules", played, parts, length, func(take *performance) error {
+	err := p.playEach(ctx, "measuring rules", played, parts, length, func(take *performance) error {
 		gain = min(gain, audition.CommonGain(take.take))
 		return nil
 	})
 	if err != nil {
 		return err
 	}
-	err = p.playEach("playing rules", played, parts, length, func(take *performance) error {
+	err = p.playEach(ctx, "playing rules", played, parts, length, func(take *performance) error {
 		return writeWAV(filepath.Join(dir, take.name+".wav"), take.take, gain)
 	})
 	if err != nil {
@@ -59,13 +60,12 @@ func (p *program) writeRules(dir string, solos []demo.Solo, effects []demo.Effec
 
 // playEach plays performances one after the other, and hands each on; its sound is forgotten
 // then.
-func (p *program) playEach(what string, played []*performance, parts []demo.Compared, length time.Duration, then func(*performance) error) error {
+func (p *program) playEach(ctx context.Context, what string, played []*performance, parts []demo.Compared, length time.Duration, then func(*performance) error) (err error) {
 	show, done := p.progress(what)
-	defer done()
+	defer func() { done(err) }()
 	for i, one := range played {
 		before := time.Duration(i) * length
-		var err error
-		one.take, err = audition.Render(seats(parts), one.timeline.Events, length, func(at, _ time.Duration) {
+		one.take, err = audition.Render(ctx, seats(parts), one.timeline.Events, length, func(at, _ time.Duration) {
 			show(before+at, time.Duration(len(played))*length)
 		})
 		if err != nil {

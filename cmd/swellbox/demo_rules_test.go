@@ -26,7 +26,7 @@ func TestWriteRules(t *testing.T) {
 			{Data: []byte{0xC0, 40}}, {Data: []byte{0x90, 69, velocity}}, {Tick: 960, Data: []byte{0x80, 69, 64}},
 		}}}}
 	}
-	_, report, err := proxy.Render(violin(80), cast, demo.Manner())
+	_, report, err := proxy.Render(t.Context(), violin(80), cast, demo.Manner())
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -38,7 +38,7 @@ func TestWriteRules(t *testing.T) {
 	p := &program{out: &out, err: &errs}
 	dir := filepath.Join(t.TempDir(), "rules")
 	solos := []demo.Solo{{Name: demo.Raw, File: violin(127)}, {Name: "phrase", File: violin(64), Report: report}}
-	if err := p.writeRules(dir, solos, []demo.Effect{{Rule: "phrase"}}, parts); err != nil {
+	if err := p.writeRules(t.Context(), dir, solos, []demo.Effect{{Rule: "phrase"}}, parts); err != nil {
 		t.Fatal(err)
 	}
 	var names []string
@@ -72,7 +72,7 @@ func TestWriteRules(t *testing.T) {
 	if errs.String() == "" || strings.Contains(errs.String(), "\r") {
 		t.Errorf("progress: %q", &errs)
 	}
-	if err := p.writeRules(filepath.Join(dir, "raw.mid"), solos, nil, parts); err == nil || !strings.Contains(err.Error(), "raw.mid") {
+	if err := p.writeRules(t.Context(), filepath.Join(dir, "raw.mid"), solos, nil, parts); err == nil || !strings.Contains(err.Error(), "raw.mid") {
 		t.Errorf("into a file: %v", err)
 	}
 }

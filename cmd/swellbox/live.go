@@ -64,6 +64,7 @@ with --in and --out.`,
 			if err != nil {
 				return err
 			}
+			p.endless.Store(true)
 			p.printPorts(d.Status())
 			<-c.Context().Done()
 			return stop()
@@ -92,6 +93,9 @@ func (pt *ports) check() error {
 	}
 	if pt.outputs < 0 || pt.outputs > maxVirtual {
 		return fmt.Errorf("--outputs is %d; it can be 1 to %d: %w", pt.outputs, maxVirtual, errUsage)
+	}
+	if ins, outs := len(pt.inputSpecs()), len(pt.outputSpecs()); ins > outs {
+		return fmt.Errorf("%s need as many outputs, found %d; each is heard on the output of its number: %w", counted(ins, "input"), outs, errUsage)
 	}
 	return nil
 }
@@ -268,12 +272,13 @@ func (p *program) play(ctx context.Context, path string, pt ports, loop proxy.Lo
 		return err
 	}
 	player, err := proxy.NewPlayer(d, timeline, loop)
+	p.endless.Store(loop != proxy.Loop{})
 	if err == nil {
 		p.printParts(d.Status().Parts)
 		p.printPorts(d.Status())
 		err = player.Play(ctx)
 	}
-	if errors.Is(err, context.Canceled) {
+	if p.endless.Load() && errors.Is(err, context.Canceled) {
 		err = nil // Ctrl-C is how a loop is meant to end
 	}
 	return errors.Join(err, stop())

@@ -227,6 +227,24 @@ func TestPlayToTheEnd(t *testing.T) {
 	}
 }
 
+// What cannot be played where there are ports: one sentence, and nothing is opened.
+func TestPlayRefusals(t *testing.T) {
+	d := atDesktop(t)
+	d.duet()
+	for args, want := range map[string]string{
+		"play raw.mid --loop 3-2":      "bars 3-2",
+		"play raw.mid --loop 7":        "no bar 7",
+		"play raw.mid --out harmonium": "harmonium",
+		"live --in harmonium":          "harmonium",
+	} {
+		d.system = &portstub.System{}
+		status, out, errs := d.run(strings.Fields(args)...)
+		if status != 1 || strings.Contains(out, "playing;") || strings.Count(errs, "\n") != 1 || !strings.HasPrefix(errs, "swellbox: ") || !strings.Contains(errs, want) {
+			t.Errorf("%s: status %d, %q, %q", args, status, out, errs)
+		}
+	}
+}
+
 // checkEnded checks that there are so many notes or more, and that each has its end.
 func checkEnded(t *testing.T, sent []portstub.Message, least int) (notes int) {
 	t.Helper()

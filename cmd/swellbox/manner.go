@@ -111,7 +111,7 @@ by one while nothing plays sound at once all the same.`,
 			most := int(expr.MaxLookahead.Milliseconds())
 			n, err := strconv.Atoi(args[0])
 			if err != nil || n < 0 || n > most {
-				return fmt.Errorf("found %q where 0 to %d milliseconds are due: %w", args[0], most, errUsage)
+				return fmt.Errorf("expected 0 to %d milliseconds, found %q: %w", most, args[0], errUsage)
 			}
 			c, err := p.client()
 			if err != nil {

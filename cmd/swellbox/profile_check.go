@@ -43,13 +43,6 @@ Without files it checks all profiles and player maps, and the seating if one is 
 	}
 }
 
-func counted(n int, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
-}
-
 // checked is what check found.
 type checked struct {
 	Checked  int                `json:"checked"` // documents

@@ -37,12 +37,7 @@ func (p *program) profileDiffCommand() *cobra.Command {
 
 With one of them it compares it with what it hides or, if it hides nothing, with the
 profile that it extends.`,
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) != 1 && len(args) != 2 {
-				return fmt.Errorf("one profile or two are due, found %d arguments: %w", len(args), errUsage)
-			}
-			return nil
-		},
+		Args: between(1, 2, "one profile or two"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			lib, warnings, err := p.browse()
 			if err != nil {

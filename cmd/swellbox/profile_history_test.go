@@ -231,7 +231,7 @@ func TestLockedRender(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		shaped, _, err := proxy.Render(raw, cast, proxy.Manner{})
+		shaped, _, err := proxy.Render(t.Context(), raw, cast, proxy.Manner{})
 		if err != nil {
 			t.Fatal(err)
 		}

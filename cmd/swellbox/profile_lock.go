@@ -7,7 +7,7 @@ import (
 	"io/fs"
 	"os"
 	"path/filepath"
-	"runtime/debug"
+	"strings"
 	"text/tabwriter"
 
 	"github.com/spf13/cobra"
@@ -57,7 +57,7 @@ func (p *program) lock(in, out string, replace bool) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", in, err)
 	}
-	l, err := lock.Make(version(), cast.Library, cast.Seating, parts)
+	l, err := lock.Make(build(), cast.Library, cast.Seating, parts)
 	if err != nil {
 		return err
 	}
@@ -136,9 +136,10 @@ func (p *program) tellLock(path string, l *lock.Lock, parts []lock.Part) error {
 	said := struct {
 		File      string     `json:"file"`
 		Program   string     `json:"program"`
+		Build     lock.Build `json:"build"`
 		Parts     []seat     `json:"parts"`
 		Documents []document `json:"documents"`
-	}{path, l.Program, []seat{}, []document{}}
+	}{path, l.Program.Version, l.Program, []seat{}, []document{}}
 	for _, part := range parts {
 		said.Parts = append(said.Parts, seat{part.Name, part.Port, part.Channel, part.Profile})
 	}
@@ -180,17 +181,16 @@ func (p *program) lockedCast(path string) (*proxy.Cast, error) {
 	if err := c.Seating.Check(c.Library); err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
-	if now := version(); l.Program != now {
-		p.warn([]string{fmt.Sprintf("%s was made by swellbox %s, and this is %s: the profiles are the same, the rules that play them may not be", path, l.Program, now)})
+	if now := build(); !l.Program.Same(&now) {
+		p.warn([]string{fmt.Sprintf("%s was made by swellbox %s, and this is %s: the profiles are the same, the rules that play them may not be", path, named(&l.Program), named(&now))})
 	}
 	return c, nil
 }
 
-// version is that of this program; of one that was built out of a changed checkout,
-// Go says no more than (devel).
-func version() string {
-	if info, ok := debug.ReadBuildInfo(); ok && info.Main.Version != "" {
-		return info.Main.Version
+// named is a build by its version and, where that says little, its revision.
+func named(b *lock.Build) string {
+	if b.Revision == "" || strings.Contains(b.Version, b.Revision[:min(len(b.Revision), 12)]) {
+		return b.Version
 	}
-	return "(devel)"
+	return fmt.Sprintf("%s at revision %.12s", b.Version, b.Revision)
 }

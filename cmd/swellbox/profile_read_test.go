@@ -217,8 +217,8 @@ func TestProfileReadRefusals(t *testing.T) {
 		status int
 		want   string
 	}{
-		"list with arguments":  {"profile list horn", 2, "no argument is due"},
-		"show nothing":         {"profile show", 2, "the name of a profile is due"},
+		"list with arguments":  {"profile list horn", 2, "expected no argument"},
+		"show nothing":         {"profile show", 2, "expected the name of a profile"},
 		"show an unknown":      {"profile show hron", 1, `no profile is named "hron", the nearest is "horn"`},
 		"show through no map":  {"profile show horn --player-map rom", 1, `no player map is named "rom"`},
 		"curves of no way":     {"profile show violins --curves --articulation pizicato", 1, `the nearest is "pizzicato"`},

@@ -21,16 +21,6 @@ func (p *program) profileShareCommands() []*cobra.Command {
 	return []*cobra.Command{p.packCommand(), p.installCommand(), p.trustCommand(), p.serveCommand(), p.pullCommand()}
 }
 
-// between is the check of a number of arguments that may vary.
-func between(least, most int, what string) cobra.PositionalArgs {
-	return func(_ *cobra.Command, args []string) error {
-		if len(args) < least || len(args) > most {
-			return fmt.Errorf("%s is due, found %d arguments: %w", what, len(args), errUsage)
-		}
-		return nil
-	}
-}
-
 // packing is what the flags of pack say.
 type packing struct {
 	name, version, licence, notes, out, sign string
@@ -53,13 +43,13 @@ A package that is not signed can be installed only by those who add --unsigned.`
 		RunE: func(c *cobra.Command, args []string) error { return p.pack(c, args, k) },
 	}
 	f := c.Flags()
-	f.StringVar(&k.name, "name", "", "`name` of the package (by itself: that of the one folder or profile)")
+	f.StringVar(&k.name, "name", "", "`name` of the package (default: that of the one folder or profile)")
 	f.StringVar(&k.version, "version", "", "its `version`, such as 1.0.0")
 	f.StringVar(&k.licence, "licence", "", "what others may do with it, such as `CC-BY-4.0`")
 	f.StringVar(&k.notes, "notes", "", "`text` on what there is to know about it")
-	f.StringVarP(&k.out, "out", "o", "", "`file` to write (by itself: NAME-VERSION"+pack.Ext+")")
-	f.StringVar(&k.sign, "sign", "", "`file` of the secret key to sign with (by itself: your own, if you have one)")
-	f.StringVar(&k.password, "password-file", "", "`file` with the password of the key, - for standard input (by itself: you are asked)")
+	f.StringVarP(&k.out, "out", "o", "", "`file` to write (default: NAME-VERSION"+pack.Ext+")")
+	f.StringVar(&k.sign, "sign", "", "`file` of the secret key to sign with (default: your own, if you have one)")
+	f.StringVar(&k.password, "password-file", "", "`file` with the password of the key, - for standard input (default: you are asked)")
 	f.BoolVar(&k.unsigned, "unsigned", false, "do not sign")
 	return c
 }
@@ -266,7 +256,7 @@ it is refused.
 
 Versions stand side by side and the newest plays. NAME@VERSION makes another one
 play, NAME@newest ends that. Without an argument it lists what is installed.`,
-		Args: between(0, 1, "one package, or nothing,"),
+		Args: between(0, 1, "one package, or nothing"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if len(args) == 0 {
 				return p.listInstalled()

@@ -35,6 +35,7 @@ against the author's key. So it is plain HTTP, without encryption.`,
 			if err != nil {
 				return err
 			}
+			p.endless.Store(true)
 			return share.Serve(c.Context(), p.settings.Home, listen, func(a net.Addr) { p.printServing(a, offers) })
 		},
 	}
@@ -71,7 +72,7 @@ func (p *program) pullCommand() *cobra.Command {
 swellbox profile install does, the newest version unless one is named. A transfer
 that breaks off is taken up again by the same command. Without NAME it lists what
 the colleague gives away.`,
-		Args: between(1, 2, "a host, and perhaps a package,"),
+		Args: between(1, 2, "a host, and perhaps a package"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if len(args) == 1 {
 				return p.listRemote(c, args[0])

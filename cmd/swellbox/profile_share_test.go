@@ -136,7 +136,7 @@ func TestShareRefusals(t *testing.T) {
 		status int
 		want   string
 	}{
-		"pack of nothing":          {"profile pack", 2, "a folder, a file or the name of a profile is due"},
+		"pack of nothing":          {"profile pack", 2, "expected a folder, a file or the name of a profile"},
 		"pack without a version":   {"profile pack hall --licence x --author A", 2, "--version"},
 		"pack without a licence":   {"profile pack hall --version 1.0.0 --author A", 2, "--licence"},
 		"pack without an author":   {"profile pack hall --version 1.0.0 --licence x", 2, "--author"},
@@ -155,7 +155,7 @@ func TestShareRefusals(t *testing.T) {
 		"trust in no key":          {"profile trust pin RWQ", 1, "neither a public key nor the file of one"},
 		"trust in something else":  {"profile trust pin there.tar", 1, "there.tar"},
 		"removal of no key":        {"profile trust remove Anna", 1, `no key that you trust is "Anna"`},
-		"trust in words":           {"profile trust me", 2, "no argument is due"},
+		"trust in words":           {"profile trust me", 2, "no command me"},
 		"new key without asking":   {"profile trust new-key", 1, "--password-file FILE"},
 		"new key over another":     {"profile trust new-key --home taken --password-file there.tar", 1, "is there already; move it away"},
 		"serve on no address":      {"profile serve", 2, "--listen ADDRESS"},

@@ -27,7 +27,7 @@ func (p *program) trustCommand() *cobra.Command {
 		Long: `trust lists the keys that you trust. An author has one key, and a package keeps
 the key that it was first installed with: another one is refused until you have
 removed the old. Keys and signatures are of minisign's form.`,
-		Args: exactly(0, "no argument"),
+		Args: onlyCommands,
 		RunE: func(*cobra.Command, []string) error { return p.listTrust() },
 	}
 	c.AddCommand(
@@ -64,7 +64,7 @@ func (p *program) pinCommand() *cobra.Command {
 			return nil
 		},
 	}
-	c.Flags().StringVar(&whose, "of", "", "`author` whose key it is (by itself: whoever the first package with it is from)")
+	c.Flags().StringVar(&whose, "of", "", "`author` whose key it is (default: whoever the first package with it is from)")
 	return c
 }
 
@@ -79,7 +79,7 @@ cannot try many passwords.`,
 		Args: exactly(0, "no argument"),
 		RunE: func(c *cobra.Command, _ []string) error { return p.newKey(c, password) },
 	}
-	c.Flags().StringVar(&password, "password-file", "", "`file` with the password, - for standard input (by itself: you are asked)")
+	c.Flags().StringVar(&password, "password-file", "", "`file` with the password, - for standard input (default: you are asked)")
 	return c
 }
 

@@ -70,7 +70,7 @@ func TestSetRefusals(t *testing.T) {
 		"viol player.level.controller 1": "controller 1 is already that of",
 		"viol extends viol":              "rests on itself",
 		"vial players 3":                 `no profile is named "vial", the nearest is "viol"`,
-		"viol players":                   "NAME PATH VALUE is due",
+		"viol players":                   "expected NAME PATH VALUE",
 		"viol players 3 4":               "found 4 arguments",
 		"viol players 3 --loud":          "--loud",
 		"violins name cello":             "would become cello",
@@ -107,7 +107,7 @@ func TestNew(t *testing.T) {
 	contains(t, d.must("profile", "new", "horn", "--extends", "horn", "--to", "house"), "house/horn.yaml")
 	contains(t, d.must("profile", "diff", "house/horn.yaml", "built-in:horn"), "house/horn.yaml and built-in:horn play alike")
 	for args, want := range map[string]string{
-		"a":                              "--extends is due",
+		"a":                              "say with --extends",
 		"a --extends vialins":            `the nearest is "violins"`,
 		"Hall --extends violins":         "lower-case letters",
 		"../a --extends violins":         "lower-case letters",
@@ -133,14 +133,14 @@ func TestDiffOfProfiles(t *testing.T) {
 		t.Errorf("%+v", got)
 	}
 	for args, want := range map[string]string{
-		"":                    "one profile or two are due",
-		"a b c":               "one profile or two are due",
+		"":                    "expected one profile or two",
+		"a b c":               "expected one profile or two",
 		"plain":               "rests on no other",
 		"violin5":             `the nearest is "violin"`,
 		"built-in:viol":       `no profile is named "viol"`,
 		"violins@one violins": `found the version "one"`,
 		"violins@1 violins":   "is built-in and has no history",
-		"none/a.yaml":         "no such file",
+		"none/a.yaml":         "none/a.yaml is not there",
 	} {
 		contains(t, d.fails(append([]string{"profile", "diff"}, strings.Fields(args)...)...), want)
 	}

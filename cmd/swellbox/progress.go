@@ -2,18 +2,21 @@ package main
 
 import (
 	"fmt"
-	"os"
 	"time"
 )
 
 // progress tells how far something is: on a terminal on one line that is written over,
-// elsewhere, as in a log, by a line at the start and one at the end.
-func (p *program) progress(what string) (show func(done, length time.Duration), end func()) {
-	if !isTerminal(p.err) {
+// elsewhere, as in a log, by a line at the start and one at the end. With --json these
+// are objects, {"progress": …}. end takes the error with which it ended.
+func (p *program) progress(what string) (show func(done, length time.Duration), end func(error)) {
+	if p.json || !isTerminal(p.err) {
 		start := time.Now()
-		fmt.Fprintf(p.err, "%s\n", what)
-		return func(_, _ time.Duration) {}, func() {
-			fmt.Fprintf(p.err, "%s: done in %.1f s\n", what, time.Since(start).Seconds())
+		p.sayProgress(what)
+		return func(_, _ time.Duration) {}, func(err error) {
+			if err != nil {
+				return // which is said elsewhere
+			}
+			p.sayProgress(fmt.Sprintf("%s: done in %.1f s", what, time.Since(start).Seconds()))
 		}
 	}
 	last := -1
@@ -23,15 +26,15 @@ func (p *program) progress(what string) (show func(done, length time.Duration), 
 			fmt.Fprintf(p.err, "\r%-14s %3d %%", what, percent)
 		}
 	}
-	return show, func() { fmt.Fprintln(p.err) }
+	return show, func(error) { fmt.Fprintln(p.err) }
 }
 
-// isTerminal reports whether somebody may be watching.
-func isTerminal(w any) bool {
-	f, ok := w.(*os.File)
-	if !ok {
-		return false
+func (p *program) sayProgress(text string) {
+	if p.json {
+		p.sayJSON(struct {
+			Progress string `json:"progress"`
+		}{text})
+		return
 	}
-	info, err := f.Stat()
-	return err == nil && info.Mode()&os.ModeCharDevice != 0 && os.Getenv("TERM") != "dumb"
+	fmt.Fprintln(p.err, text)
 }

@@ -43,12 +43,7 @@ The skills are:
 Both takes of a question are equally loud, so that louder is never the answer. The sound
 is the demonstration synthesiser's, and parts play by the built-in profiles.
 Start quiet, and leave the volume where it is.`,
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) > 1 {
-				return fmt.Errorf("at most one MIDI file is due, found %d arguments: %w", len(args), errUsage)
-			}
-			return nil
-		},
+		Args: between(0, 1, "at most one MIDI file"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.seeded = c.Flags().Changed("seed")
 			switch {
@@ -116,6 +111,11 @@ func (p *program) quizProgress() error {
 }
 
 func (p *program) quiz(ctx context.Context, in io.Reader, args []string, o quizOptions) error {
+	for _, name := range o.skills {
+		if _, err := quiz.SkillNamed(name); err != nil {
+			return fmt.Errorf("%w: %w", err, errUsage)
+		}
+	}
 	score, err := readQuizScore(args)
 	if err != nil {
 		return err
@@ -143,10 +143,11 @@ func (p *program) quiz(ctx context.Context, in io.Reader, args []string, o quizO
 	if p.settings.JSON {
 		s.out = p.err
 	}
+	p.endless.Store(true) // Ctrl-C ends it as quit does
 	fmt.Fprintf(s.out, quizIntroduction, filepath.Join(o.dir, quiz.Files[0]), filepath.Join(o.dir, quiz.Files[1]), quiz.LevelLKFS, quiz.PeakDB)
 	for n := 0; o.questions == 0 || n < o.questions; n++ {
 		switch err := s.ask(ctx, n+1, drills[n%len(drills)]); {
-		case errors.Is(err, errQuit):
+		case errors.Is(err, errQuit), errors.Is(err, context.Canceled):
 			return p.endQuiz(s)
 		case err != nil:
 			return err
@@ -252,7 +253,7 @@ var errQuit = errors.New("quit")
 // the session ends.
 func (s *quizSession) ask(ctx context.Context, number int, drill *quiz.Drill) error {
 	staircase := s.record.Staircase(drill.Skill)
-	q, err := drill.Ask(staircase.Level(), s.rng)
+	q, err := drill.Ask(ctx, staircase.Level(), s.rng)
 	if err != nil {
 		return err
 	}

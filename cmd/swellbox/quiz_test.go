@@ -228,7 +228,7 @@ func TestQuizRefusals(t *testing.T) {
 		args  string
 		words []string
 	}{
-		"an unknown skill":     {"trio.mid --skill pitch", []string{`no skill "pitch"`, "vibrato"}},
+		"an unknown skill":     {"trio.mid --skill pitch", []string{`no skill pitch`, "vibrato"}},
 		"a skill in vain":      {"duet.mid --skill vibrato", []string{"asked about vibrato"}},
 		"nothing to ask":       {"lonely.mid", []string{"nothing in this score"}},
 		"two files":            {"trio.mid trio.mid", []string{"at most one MIDI file", "found 2"}},

@@ -2,6 +2,7 @@ package main
 
 import (
 	"cmp"
+	"context"
 	"encoding/json"
 	"fmt"
 	"maps"
@@ -34,7 +35,7 @@ of it out.
 
 It prints what was done to each part, or with --json the same for scripts.`,
 		Args: exactly(1, "one MIDI file"),
-		RunE: func(_ *cobra.Command, args []string) error {
+		RunE: func(c *cobra.Command, args []string) error {
 			if out == "" {
 				return fmt.Errorf("say where to write with -o SHAPED.mid: %w", errUsage)
 			}
@@ -47,7 +48,7 @@ It prints what was done to each part, or with --json the same for scripts.`,
 			if err := takeTiming(&manner, timing); err != nil {
 				return err
 			}
-			return p.render(args[0], out, locked, manner)
+			return p.render(c.Context(), args[0], out, locked, manner)
 		},
 	}
 	c.Flags().StringVarP(&out, "out", "o", "", "`file` to write")
@@ -58,7 +59,7 @@ It prints what was done to each part, or with --json the same for scripts.`,
 	return c
 }
 
-func (p *program) render(in, out, locked string, manner proxy.Manner) error {
+func (p *program) render(ctx context.Context, in, out, locked string, manner proxy.Manner) error {
 	if same(in, out) {
 		return fmt.Errorf("%s would be overwritten by its own shaping; give -o another name", in)
 	}
@@ -70,7 +71,7 @@ func (p *program) render(in, out, locked string, manner proxy.Manner) error {
 	if err != nil {
 		return err
 	}
-	shaped, report, err := proxy.Render(file, cast, manner)
+	shaped, report, err := proxy.Render(ctx, file, cast, manner)
 	if err != nil {
 		return fmt.Errorf("%s: %w", in, err)
 	}
@@ -98,12 +99,6 @@ func same(a, b string) bool {
 	x, errA := os.Stat(a)
 	y, errB := os.Stat(b)
 	return errA == nil && errB == nil && os.SameFile(x, y)
-}
-
-func (p *program) warn(warnings []string) {
-	for _, w := range warnings {
-		fmt.Fprintf(p.err, "swellbox: warning: %s\n", w)
-	}
 }
 
 func (p *program) printJSON(v any) error {

@@ -81,8 +81,19 @@ func (d *desktop) read(name string) string {
 
 // duet writes raw.mid, two parts of two notes each, one bar of four quarters of
 // 50 ms each.
-func (d *desktop) duet() {
+func (d *desktop) duet() { d.write("raw.mid", duet()) }
+
+// long writes long.mid, a flute's one note of so many bars.
+func (d *desktop) long(bars int64) { d.write("long.mid", longNote(bars)) }
+
+func (d *desktop) write(name string, f *smf.File) {
 	d.t.Helper()
+	if err := smf.WriteFile(filepath.Join(d.dir, name), f); err != nil {
+		d.t.Fatal(err)
+	}
+}
+
+func duet() *smf.File {
 	part := func(name string, channel, program byte, keys ...byte) smf.Track {
 		t := smf.Track{End: 1920, Events: []smf.Event{
 			{Data: append([]byte{0xFF, smf.MetaTrackName}, name...)},
@@ -96,12 +107,18 @@ func (d *desktop) duet() {
 		}
 		return t
 	}
-	f := &smf.File{Format: 1, Division: smf.Division{TicksPerQuarter: 480}, Tracks: []smf.Track{
+	return &smf.File{Format: 1, Division: smf.Division{TicksPerQuarter: 480}, Tracks: []smf.Track{
 		{End: 1920, Events: []smf.Event{{Data: []byte{0xFF, smf.MetaTempo, 0, 0xC3, 0x50}}}},
 		part("Violin I", 0, 40, 69, 71),
 		part("Horn in F", 1, 60, 60, 62),
 	}}
-	if err := smf.WriteFile(filepath.Join(d.dir, "raw.mid"), f); err != nil {
-		d.t.Fatal(err)
-	}
+}
+
+func longNote(bars int64) *smf.File {
+	const bar = 1920 // ticks
+	return &smf.File{Division: smf.Division{TicksPerQuarter: bar / 4}, Tracks: []smf.Track{{End: bars * bar, Events: []smf.Event{
+		{Tick: 0, Data: []byte{0xC0, 73}}, // a flute
+		{Tick: 0, Data: []byte{0x90, 72, 80}},
+		{Tick: bars * bar, Data: []byte{0x80, 72, 0}},
+	}}}}
 }

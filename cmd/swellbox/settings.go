@@ -28,7 +28,7 @@ type settings struct {
 	Prefer         string   `mapstructure:"prefer"`
 	Author         string   `mapstructure:"author"`
 	Seating        string   `mapstructure:"seating"`
-	Sense          string   `mapstructure:"sense"`
+	Place          string   `mapstructure:"place"`
 	FootController int      `mapstructure:"foot_controller"`
 	FootChannel    int      `mapstructure:"foot_channel"`
 	FootHold       bool     `mapstructure:"foot_hold"`
@@ -56,7 +56,7 @@ func addSettings(f *pflag.FlagSet) {
 	f.String("prefer", "own", "`whose` profile wins where both have one of a name: own or studio")
 	f.String("author", "", "your `name`, as the history of profiles shows it")
 	f.String("seating", "", "seating document, a `file` that says which part plays with which profile")
-	f.String("sense", "hall", "how the parts stand at the start: hall or studio")
+	f.String("place", "hall", "the `place` in which the parts stand at the start: hall or studio")
 	f.Int("foot-controller", 0, "incoming controller that switches raw and shaped, 1..119; 0 for none")
 	f.Int("foot-channel", 0, "its channel, 1..16; 0 for any")
 	f.Bool("foot-hold", false, "raw while it is held, instead of switching over at each press")
@@ -66,7 +66,7 @@ func addSettings(f *pflag.FlagSet) {
 
 // settingNames are the flags that are settings as well.
 var settingNames = []string{
-	"control", "home", "profiles", "studio", "prefer", "author", "seating", "sense", "foot-controller", "foot-channel", "foot-hold", "log", "json",
+	"control", "home", "profiles", "studio", "prefer", "author", "seating", "place", "foot-controller", "foot-channel", "foot-hold", "log", "json",
 	"lookahead", "rubato", "seed", "with-clock", "only", "without",
 }
 
@@ -90,7 +90,7 @@ func readSettings(flags *pflag.FlagSet) (settings, error) {
 		if err := v.BindPFlag(key, flag); err != nil {
 			return s, fmt.Errorf("setting %s: %w", key, err)
 		}
-		if err := v.BindEnv(key, "SWELLBOX_"+strings.ToUpper(key)); err != nil {
+		if err := v.BindEnv(append([]string{key}, variables(key)...)...); err != nil {
 			return s, fmt.Errorf("setting %s: %w", key, err)
 		}
 	}
@@ -108,30 +108,78 @@ func readSettings(flags *pflag.FlagSet) (settings, error) {
 			s.Home = filepath.Join(dir, "swellbox")
 		}
 	}
-	return s, s.check()
+	return s, blame(flags, s.check())
 }
 
-func (s *settings) check() error {
-	if s.Prefer != "own" && s.Prefer != "studio" {
-		return fmt.Errorf("prefer is %q; it can be own or studio", s.Prefer)
+// badSetting is what is wrong with a setting.
+type badSetting struct{ key, what string }
+
+func (e *badSetting) Error() string { return e.key + " " + e.what }
+
+// blame makes what is wrong with a setting an error of usage, if a flag said it.
+func blame(flags *pflag.FlagSet, err *badSetting) error {
+	if err == nil {
+		return nil
 	}
-	if _, err := proxy.ParseSense(s.Sense); err != nil {
-		return fmt.Errorf("sense is %q; it can be hall or studio", s.Sense)
+	if flag := flags.Lookup(strings.ReplaceAll(err.key, "_", "-")); flag != nil && flag.Changed {
+		return fmt.Errorf("--%s %s: %w", flag.Name, err.what, errUsage)
+	}
+	return err
+}
+
+// variables are the names of a setting in the environment.
+func variables(key string) []string {
+	all := []string{"SWELLBOX_" + strings.ToUpper(key)}
+	for old, now := range renamed {
+		if now == key {
+			all = append(all, "SWELLBOX_"+strings.ToUpper(old))
+		}
+	}
+	return all
+}
+
+// renamed are settings and flags that once had another name, which goes on working.
+var renamed = map[string]string{"sense": "place"}
+
+// byNewName is a flag's name, whichever of its names is given.
+func byNewName(_ *pflag.FlagSet, name string) pflag.NormalizedName {
+	if now, ok := renamed[name]; ok {
+		name = now
+	}
+	return pflag.NormalizedName(name)
+}
+
+func (s *settings) check() *badSetting {
+	wrong := func(key, format string, args ...any) *badSetting {
+		return &badSetting{key, fmt.Sprintf(format, args...)}
+	}
+	if s.Prefer != "own" && s.Prefer != "studio" {
+		return wrong("prefer", "is %q; it can be own or studio", s.Prefer)
+	}
+	if _, err := proxy.ParseSense(s.Place); err != nil {
+		return wrong("place", "is %q; it can be hall or studio", s.Place)
 	}
 	if s.FootController < 0 || s.FootController > 119 {
-		return fmt.Errorf("foot_controller is %d; controllers go from 1 to 119, and 0 is none", s.FootController)
+		return wrong("foot_controller", "is %d; controllers go from 1 to 119, and 0 is none", s.FootController)
 	}
 	if s.FootChannel < 0 || s.FootChannel > 16 {
-		return fmt.Errorf("foot_channel is %d; channels go from 1 to 16, and 0 is any", s.FootChannel)
+		return wrong("foot_channel", "is %d; channels go from 1 to 16, and 0 is any", s.FootChannel)
 	}
 	if most := int(expr.MaxLookahead.Milliseconds()); s.Lookahead < 0 || s.Lookahead > most {
-		return fmt.Errorf("lookahead is %d; it can be 0 to %d ms", s.Lookahead, most)
+		return wrong("lookahead", "is %d; it can be 0 to %d ms", s.Lookahead, most)
 	}
 	if !(s.Rubato >= 0 && s.Rubato <= mostRubato) {
-		return fmt.Errorf("rubato is %g; it can be 0 (none) to %d, and 1 is as published", s.Rubato, mostRubato)
+		return wrong("rubato", "is %g; it can be 0 (none) to %d, and 1 is as published", s.Rubato, mostRubato)
+	}
+	for key, names := range map[string][]string{"only": s.Only, "without": s.Without} {
+		for _, name := range names {
+			if known := ruleNames(); !slices.Contains(known, name) {
+				return wrong(key, "names the rule %s, which there is not; %s", name, perhaps(name, known, "the rules are "))
+			}
+		}
 	}
 	if _, err := zerolog.ParseLevel(s.Log); err != nil || s.Log == "" {
-		return fmt.Errorf("log is %q; it can be debug, info, warn or error", s.Log)
+		return wrong("log", "is %q; it can be debug, info, warn or error", s.Log)
 	}
 	return nil
 }
@@ -180,7 +228,7 @@ func (s *settings) playableCast() (*proxy.Cast, error) {
 
 // sense is how the parts stand at the start; check has seen to it that it is one.
 func (s *settings) sense() expr.Sense {
-	sense, _ := proxy.ParseSense(s.Sense)
+	sense, _ := proxy.ParseSense(s.Place)
 	return sense
 }
 
@@ -206,6 +254,9 @@ func (p *program) logger() zerolog.Logger {
 	level, err := zerolog.ParseLevel(p.settings.Log)
 	if err != nil {
 		level = zerolog.InfoLevel
+	}
+	if p.json {
+		return zerolog.New(p.err).Level(level).With().Timestamp().Logger()
 	}
 	out := zerolog.ConsoleWriter{Out: p.err, NoColor: true, TimeFormat: "15:04:05"}
 	return zerolog.New(out).Level(level).With().Timestamp().Logger()

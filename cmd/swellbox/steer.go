@@ -7,6 +7,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"swellbox/expr"
 	"swellbox/proxy"
 )
 
@@ -89,14 +90,12 @@ func (p *program) switchCommand() *cobra.Command {
 	}
 }
 
-func (p *program) senseCommand() *cobra.Command {
+func (p *program) placeCommand() *cobra.Command {
 	return &cobra.Command{
-		Use:   "sense hall|studio [PART…]",
-		Short: "choose how the parts of the running swellbox stand to each other",
-		Long: `sense has the parts of the running swellbox, all or those named, stand as on a stage
-in a hall, where the brass rule a tutti and a low flute vanishes behind trombones, or
-as in a studio, where they are recorded apart and each is as loud as its own mark.
-What sounds moves there gradually. Turn the monitors down first.`,
+		Use:       "place hall|studio [PART…]",
+		Aliases:   []string{"sense"},
+		Short:     "choose whether the parts of the running swellbox stand in a hall or a studio",
+		Long:      `place has the parts of the running swellbox, all or those named, stand as on a stage in a hall, where the brass rule a tutti and a low flute vanishes behind trombones, or as in a studio, where they are recorded apart and each is as loud as its own mark. What sounds moves there gradually. Turn the monitors down first.`,
 		ValidArgs: []string{"hall", "studio"},
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) == 0 {
@@ -120,10 +119,21 @@ What sounds moves there gradually. Turn the monitors down first.`,
 			if p.settings.JSON {
 				return p.printJSON(s)
 			}
-			fmt.Fprintf(p.out, "standing as in a %s\n", s.Sense)
+			fmt.Fprintf(p.out, "standing %s\n", inPlace(s.Sense))
 			return nil
 		},
 	}
+}
+
+// inPlace says where parts stand.
+func inPlace(place string) string {
+	switch place {
+	case expr.Hall.String():
+		return "as in a hall"
+	case expr.Studio.String():
+		return "as in a studio"
+	}
+	return "some as in a hall, some as in a studio"
 }
 
 func (p *program) panicCommand() *cobra.Command {

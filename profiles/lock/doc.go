@@ -5,5 +5,5 @@
 // whole text of every document that the piece's parts are played from, the built-in
 // ones too, each with its SHA-256, and the seating with a seat for every part,
 // also those whose profile had been guessed. What it cannot hold is the program: it
-// says which version made it.
+// says which version and revision made it, and with which libraries.
 package lock

@@ -19,7 +19,7 @@ import (
 
 // Lock is what a lock file says.
 type Lock struct {
-	Program   string // version of the program that made it
+	Program   Build // the program that made it
 	Seating   Member
 	Documents []Member // profiles and player maps; of two with one name the weaker first
 }
@@ -52,8 +52,8 @@ type Part struct {
 }
 
 // Make locks the parts of a piece to what the library and the seating (nil for
-// none) say now. program is the version of the program.
-func Make(program string, lib *profiles.Library, seating *profiles.Seating, parts []Part) (*Lock, error) {
+// none) say now. program is the program that does it.
+func Make(program Build, lib *profiles.Library, seating *profiles.Seating, parts []Part) (*Lock, error) {
 	s := profiles.Seating{Ensemble: profiles.DefaultEnsemble}
 	if seating != nil {
 		s.Ensemble = seating.Ensemble
@@ -174,9 +174,11 @@ func (m *Member) title() string { return "locked " + m.File }
 func (l *Lock) Encode() ([]byte, error) {
 	root := mapping(
 		"swellbox_lock", plain("1"),
-		"program", quoted(l.Program),
-		"seating", mapping("sha256", plain(l.Seating.Hash()), "content", literal(l.Seating.Content)),
 	)
+	root.Content = append(root.Content, l.Program.nodes()...)
+	root.Content = append(root.Content, mapping(
+		"seating", mapping("sha256", plain(l.Seating.Hash()), "content", literal(l.Seating.Content)),
+	).Content...)
 	docs := &yaml.Node{Kind: yaml.SequenceNode}
 	for i := range l.Documents {
 		m := &l.Documents[i]

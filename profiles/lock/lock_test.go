@@ -65,7 +65,7 @@ seats:
 
 func locked(t testing.TB) *Lock {
 	t.Helper()
-	l, err := Make("v1.2.3", house(t), seating(t, concert), []Part{
+	l, err := Make(Build{Version: "v1.2.3", Revision: "abc123", Changed: true, Libraries: []Library{{"example.org/one", "v0.1.0"}, {"example.org/two", "v2.0.0"}}}, house(t), seating(t, concert), []Part{
 		{Name: "Solo: first", Port: 1, Channel: 1, Profile: "solo", Seated: true},
 		{Name: "Violas \x01\xff", Port: 1, Channel: 3, Profile: "violas"},
 	})
@@ -146,7 +146,7 @@ func TestAllBuiltIn(t *testing.T) {
 	for i, name := range lib.Names() {
 		parts = append(parts, Part{Name: name, Port: 1 + i/16, Channel: 1 + i%16, Profile: name})
 	}
-	l, err := Make("", lib, nil, parts)
+	l, err := Make(Build{}, lib, nil, parts)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -185,7 +185,7 @@ func TestFile(t *testing.T) {
 	}
 	text := string(b)
 	for _, want := range []string{
-		"# Locks a piece", "\nswellbox_lock: 1\nprogram: v1.2.3\nseating:\n  sha256: ", "\n      # für uns\n", "label: north 2.1", "file: plain.yaml",
+		"# Locks a piece", "\nswellbox_lock: 1\nprogram: v1.2.3\nrevision: abc123, changed since\nlibraries:\n  example.org/one: v0.1.0\n  example.org/two: v2.0.0\nseating:\n  sha256: ", "\n      # für uns\n", "label: north 2.1", "file: plain.yaml",
 		`content: "swellbox: 1\r\nname: strings\r\n`,
 	} {
 		if !strings.Contains(text, want) {
@@ -222,7 +222,7 @@ func TestNothingToLock(t *testing.T) {
 		{"no such map", seating(t, "swellbox: 1\nseats:\n  - {channel: 1, profile: oboe, player_map: none}\n"), nil, `no player map is named "none"`},
 		{"no such channel", nil, []Part{{Port: 1, Channel: 17, Profile: "violas"}}, "allowed is"},
 	} {
-		if l, err := Make("", lib, c.seating, c.parts); err == nil || !strings.Contains(err.Error(), c.want) {
+		if l, err := Make(Build{}, lib, c.seating, c.parts); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: %v, %v", c.name, l, err)
 		}
 	}
@@ -237,7 +237,7 @@ func TestAnyText(t *testing.T) {
 		)).Draw(t, "text"), "")
 		text = strings.ToValidUTF8(text, "")
 		text = strings.ReplaceAll(text, "\x00", "")
-		l := &Lock{Program: "x", Seating: Member{Name: "seating", File: "seating.yaml", Content: []byte(text)},
+		l := &Lock{Program: Build{Version: "x"}, Seating: Member{Name: "seating", File: "seating.yaml", Content: []byte(text)},
 			Documents: []Member{{Name: "a", File: "b", Content: []byte(text)}}}
 		b, err := l.Encode()
 		if err != nil {
@@ -279,9 +279,11 @@ func spoilt(t testing.TB) []struct{ text, want string } {
 		{good + "---\na: 1\n", "a second document begins here"},
 		{swap(version, "swellbox_lock: 2"), "swellbox_lock: found \"2\", this program reads 1"},
 		{swap(version, version+"\n"+version), "the key is given twice"},
-		{swap(version, "swellbox_lok: 1"), `the key "swellbox_lok" is not known; allowed are swellbox_lock, program, seating, documents`},
+		{swap(version, "swellbox_lok: 1"), `the key "swellbox_lok" is not known; allowed are swellbox_lock, program, revision, libraries, seating, documents`},
 		{swap("program: v1.2.3\n", ""), "program: the key is missing"},
 		{swap("program: v1.2.3\n", "program: [1]\n"), "program: wanted text"},
+		{swap("libraries:\n", "libraries: 3\nlibrary:\n"), "libraries: wanted the names of at most 200 libraries"},
+		{swap("example.org/one: v0.1.0", "example.org/one: [1]"), "libraries.example.org/one: wanted text"},
 		{swap("players: 1\n", "players: 2\n"), "the document has been changed since it was locked: its hash is "},
 		{swap("headroom_db: 7.5", "headroom_db: 9"), "seating.content: the document has been changed"},
 		{swap("origin: studio", "origin: heaven"), `origin: found "heaven", allowed are built-in, installed, studio, own`},

@@ -39,7 +39,7 @@ func Parse(file string, b []byte) (*Lock, error) {
 	if root := r.tree(b); root != nil {
 		r.mapping(root, "", []key{
 			{"swellbox_lock", r.version},
-			{"program", r.text(&l.Program)},
+			{"program", r.text(&l.Program.Version)}, {"revision", r.text(&l.Program.Revision)}, {"libraries", r.libraries(&l.Program.Libraries)},
 			{"seating", func(n *yaml.Node, path string) {
 				l.Seating = Member{Name: "seating", File: "seating.yaml"}
 				r.member(n, path, &l.Seating, true)
@@ -50,6 +50,7 @@ func Parse(file string, b []byte) (*Lock, error) {
 	if len(r.problems) > 0 {
 		return nil, r.problems
 	}
+	l.Program.Revision, l.Program.Changed = strings.CutSuffix(l.Program.Revision, changedSince)
 	return l, nil
 }
 
@@ -139,7 +140,8 @@ type key struct {
 	read func(n *yaml.Node, path string)
 }
 
-// mapping reads a mapping that has these keys, and no others. Only a label may be missing.
+// mapping reads a mapping that has these keys, and no others. Only those among [optional]
+// may be missing.
 func (r *reader) mapping(n *yaml.Node, path string, keys []key) {
 	names := make([]string, len(keys))
 	for i, k := range keys {
@@ -164,11 +166,14 @@ func (r *reader) mapping(n *yaml.Node, path string, keys []key) {
 		}
 	}
 	for _, name := range names {
-		if !seen[name] && name != "label" {
+		if !seen[name] && !slices.Contains(optional, name) {
 			r.fault(n, join(path, name), "the key is missing")
 		}
 	}
 }
+
+// optional are the keys that may be missing: a lock of an older program has no revision.
+var optional = []string{"label", "revision", "libraries"}
 
 func join(path, name string) string {
 	if path == "" {

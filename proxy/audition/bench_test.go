@@ -70,7 +70,7 @@ func BenchmarkRender(b *testing.B) {
 	parts := orchestra()
 	events := tutti(parts, length)
 	for b.Loop() {
-		if _, err := Render(parts, events, length, nil); err != nil {
+		if _, err := Render(b.Context(), parts, events, length, nil); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -20,7 +20,7 @@ func send(ms float64, msg ...byte) expr.Event {
 func hear(t *testing.T, p Part, ms float64, events ...expr.Event) []float64 {
 	t.Helper()
 	p.Pan = -1 // all of it is left
-	take, err := render([]Part{p}, events, time.Duration(ms*float64(time.Millisecond)), nil, nil)
+	take, err := render(t.Context(), []Part{p}, events, time.Duration(ms*float64(time.Millisecond)), nil, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package audition
 
 import (
+	"context"
 	"fmt"
 	"math"
 	"runtime"
@@ -32,13 +33,14 @@ type Take struct {
 // grows, at last with both times equal.
 //
 // It fails when a part is out of range, two share a channel, the events are out of
-// order, or length is negative or over 20 minutes.
-func Render(parts []Part, events []expr.Event, length time.Duration, progress func(done, length time.Duration)) (*Take, error) {
-	return render(parts, events, length, progress, newRoom())
+// order, or length is negative or over 20 minutes, and with the error of ctx when that
+// ends it.
+func Render(ctx context.Context, parts []Part, events []expr.Event, length time.Duration, progress func(done, length time.Duration)) (*Take, error) {
+	return render(ctx, parts, events, length, progress, newRoom())
 }
 
 // render is Render in the given room; without one, it is dry.
-func render(parts []Part, events []expr.Event, length time.Duration, progress func(done, length time.Duration), r *room) (*Take, error) {
+func render(ctx context.Context, parts []Part, events []expr.Event, length time.Duration, progress func(done, length time.Duration), r *room) (*Take, error) {
 	if err := check(parts); err != nil {
 		return nil, err
 	}
@@ -57,6 +59,9 @@ func render(parts []Part, events []expr.Event, length time.Duration, progress fu
 	}
 	heard := make([]bool, len(players))
 	for from := 0; from < frames; from += blockFrames {
+		if err := ctx.Err(); err != nil {
+			return nil, err
+		}
 		n := min(blockFrames, frames-from)
 		each(len(players), func(i int) { heard[i] = players[i].play(bufs[i][:n]) })
 		left, right := t.Left[from:from+n], t.Right[from:from+n]

@@ -15,13 +15,13 @@ func TestSameInputSameSamples(t *testing.T) {
 	const length = 1500 * time.Millisecond
 	parts := orchestra()
 	events := tutti(parts, length)
-	first, err := Render(parts, events, length, nil)
+	first, err := Render(t.Context(), parts, events, length, nil)
 	if err != nil {
 		t.Fatal(err)
 	}
 	for _, procs := range []int{1, 3} {
 		before := runtime.GOMAXPROCS(procs)
-		again, err := Render(parts, events, length, nil)
+		again, err := Render(t.Context(), parts, events, length, nil)
 		runtime.GOMAXPROCS(before)
 		if err != nil {
 			t.Fatal(err)
@@ -38,7 +38,7 @@ func TestSameInputSameSamples(t *testing.T) {
 func TestLength(t *testing.T) {
 	for _, length := range []time.Duration{0, 1, time.Millisecond, 171 * time.Millisecond, 2 * time.Second} {
 		var last time.Duration
-		take, err := Render([]Part{solo("flute")}, []expr.Event{send(0, 0x90, 72, 127)}, length, func(done, whole time.Duration) {
+		take, err := Render(t.Context(), []Part{solo("flute")}, []expr.Event{send(0, 0x90, 72, 127)}, length, func(done, whole time.Duration) {
 			if done < last || whole != length {
 				t.Errorf("progress went from %v to %v of %v", last, done, whole)
 			}
@@ -84,7 +84,7 @@ func TestWhatCannotBeRendered(t *testing.T) {
 		{[]Part{flute}, []expr.Event{send(5, 0x90, 60, 1), send(4, 0x80, 60, 0)}, 0, "event 2 is at 4ms, after one at 5ms"},
 		{[]Part{flute}, []expr.Event{send(-1, 0x90, 60, 1)}, 0, "event 1"},
 	} {
-		take, err := Render(c.parts, c.events, c.length, nil)
+		take, err := Render(t.Context(), c.parts, c.events, c.length, nil)
 		if err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("error %v, want one with %q", err, c.want)
 		}
@@ -97,7 +97,7 @@ func TestWhatCannotBeRendered(t *testing.T) {
 func TestOnlyItsOwnChannel(t *testing.T) {
 	p := Part{Instrument: "flute", Port: 2, Channel: 5}
 	note := func(port uint16, channel byte) float64 {
-		take, err := Render([]Part{p}, []expr.Event{expr.Short(0, port, 0x90|channel, 72, 100)}, 300*time.Millisecond, nil)
+		take, err := Render(t.Context(), []Part{p}, []expr.Event{expr.Short(0, port, 0x90|channel, 72, 100)}, 300*time.Millisecond, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -114,7 +114,7 @@ func TestOnlyItsOwnChannel(t *testing.T) {
 
 func TestPan(t *testing.T) {
 	for _, c := range []struct{ pan, want float64 }{{-1, math.Inf(1)}, {-.5, 7.66}, {0, 0}, {.5, -7.66}, {1, math.Inf(-1)}} {
-		take, err := render([]Part{{Instrument: "flute", Pan: c.pan}}, []expr.Event{send(0, 0x90, 72, 100)}, time.Second, nil, nil)
+		take, err := render(t.Context(), []Part{{Instrument: "flute", Pan: c.pan}}, []expr.Event{send(0, 0x90, 72, 100)}, time.Second, nil, nil)
 		if err != nil {
 			t.Fatal(err)
 		}

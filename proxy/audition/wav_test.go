@@ -77,7 +77,7 @@ func twoTakes(t *testing.T) (soft, loud *Take) {
 			}
 			played = append(played, e)
 		}
-		take, err := Render(parts, played, length, nil)
+		take, err := Render(t.Context(), parts, played, length, nil)
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -138,7 +138,7 @@ func TestWrittenSamples(t *testing.T) {
 }
 
 func TestEmptyTake(t *testing.T) {
-	take, err := Render(orchestra(), nil, 0, nil)
+	take, err := Render(t.Context(), orchestra(), nil, 0, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

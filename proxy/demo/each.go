@@ -2,6 +2,7 @@ package demo
 
 import (
 	"bytes"
+	"context"
 	"fmt"
 	"io"
 	"slices"
@@ -37,7 +38,7 @@ const (
 // EachRule performs a score raw, by each rule alone in their order, and by all. Beside its
 // own rule each performance has those that set the level, expression and weighting; these
 // two themselves are performed as expression alone, and as both.
-func EachRule(score *smf.File, cast *proxy.Cast) ([]Solo, error) {
+func EachRule(ctx context.Context, score *smf.File, cast *proxy.Cast) ([]Solo, error) {
 	solos := []Solo{{Name: Raw, File: score}}
 	for _, rule := range expr.StandardRules() {
 		name := rule.Name()
@@ -46,21 +47,21 @@ func EachRule(score *smf.File, cast *proxy.Cast) ([]Solo, error) {
 		if name != ground[0] {
 			m.Only = slices.Compact(slices.Sorted(slices.Values(append(m.Only, ground...))))
 		}
-		solo, err := perform(name, score, cast, m)
+		solo, err := perform(ctx, name, score, cast, m)
 		if err != nil {
 			return nil, err
 		}
 		solos = append(solos, solo)
 	}
-	all, err := perform(All, score, cast, Manner())
+	all, err := perform(ctx, All, score, cast, Manner())
 	if err != nil {
 		return nil, err
 	}
 	return append(solos, all), nil
 }
 
-func perform(name string, score *smf.File, cast *proxy.Cast, m proxy.Manner) (Solo, error) {
-	file, report, err := proxy.Render(score, cast, m)
+func perform(ctx context.Context, name string, score *smf.File, cast *proxy.Cast, m proxy.Manner) (Solo, error) {
+	file, report, err := proxy.Render(ctx, score, cast, m)
 	if err != nil {
 		return Solo{}, fmt.Errorf("performing by %s: %w", name, err)
 	}

@@ -2,6 +2,7 @@ package demo
 
 import (
 	"bytes"
+	"context"
 	"slices"
 	"strings"
 	"sync"
@@ -21,7 +22,7 @@ var eachRule = sync.OnceValues(func() ([]Solo, []Effect) {
 		panic(err)
 	}
 	cast := &proxy.Cast{Library: lib}
-	solos, err := EachRule(Score(), cast)
+	solos, err := EachRule(context.Background(), Score(), cast)
 	if err != nil {
 		panic(err)
 	}

@@ -78,7 +78,7 @@ func errorsOf(t *testing.T, f *smf.File, manner proxy.Manner) (raw, shaped float
 		t.Fatal(err)
 	}
 	cast := &proxy.Cast{Library: lib}
-	out, report, err := proxy.Render(f, cast, manner)
+	out, report, err := proxy.Render(t.Context(), f, cast, manner)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -21,7 +21,7 @@ func TestPictures(t *testing.T) {
 		t.Fatal(err)
 	}
 	cast := &proxy.Cast{Library: lib}
-	solos, err := demo.EachRule(demo.Score(), cast)
+	solos, err := demo.EachRule(t.Context(), demo.Score(), cast)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -45,7 +45,7 @@ func TestAgainstFFmpeg(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	shaped, report, err := proxy.Render(raw, &proxy.Cast{Library: lib}, proxy.Manner{})
+	shaped, report, err := proxy.Render(t.Context(), raw, &proxy.Cast{Library: lib}, proxy.Manner{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -125,7 +125,7 @@ func recorded(t *testing.T, parts []audition.Part, f *smf.File) (take *audition.
 			events = append(events, e)
 		}
 	}
-	if take, err = audition.Render(parts, events, length, nil); err != nil {
+	if take, err = audition.Render(t.Context(), parts, events, length, nil); err != nil {
 		t.Fatal(err)
 	}
 	path = filepath.Join(t.TempDir(), "take.wav")

@@ -1,6 +1,7 @@
 package quiz
 
 import (
+	"context"
 	"math"
 	"slices"
 	"time"
@@ -185,7 +186,7 @@ func volumes(at time.Duration, port, channel int, v float64) []expr.Event {
 }
 
 // render is one take of a passage.
-func (s *Score) render(p Passage, side Side, heard []int) (*audition.Take, error) {
+func (s *Score) render(ctx context.Context, p Passage, side Side, heard []int) (*audition.Take, error) {
 	events, err := s.perform(p, side, heard)
 	if err != nil {
 		return nil, err
@@ -198,5 +199,5 @@ func (s *Score) render(p Passage, side Side, heard []int) (*audition.Take, error
 			Family: part.Instrument.Family, Players: part.Players, Pan: part.Pan,
 		}
 	}
-	return audition.Render(stage, events, p.To-p.From+ring, nil)
+	return audition.Render(ctx, stage, events, p.To-p.From+ring, nil)
 }

@@ -93,7 +93,7 @@ func (s *Score) loudnessOf(t *testing.T, events []expr.Event, parts []int) float
 		p := &s.parts[i]
 		stage = append(stage, audition.Part{Port: p.Port, Channel: p.Channel, Instrument: p.Profile, Family: p.Instrument.Family})
 	}
-	take, err := audition.Render(stage, events, passageLength, nil)
+	take, err := audition.Render(t.Context(), stage, events, passageLength, nil)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -1,6 +1,7 @@
 package quiz
 
 import (
+	"context"
 	"fmt"
 	"io"
 	"math"
@@ -75,12 +76,12 @@ const attempts = 8
 
 // Ask makes a question at an amount. Everything about it that the listener does not
 // choose comes from rng.
-func (d *Drill) Ask(amount float64, rng *rand.Rand) (*Question, error) {
+func (d *Drill) Ask(ctx context.Context, amount float64, rng *rand.Rand) (*Question, error) {
 	for range attempts {
 		q := d.choose(amount, rng)
 		sides := [2]Side{}
 		sides[q.Answer], sides[1-q.Answer] = d.Skill.Sides(&q.About, amount)
-		audible, err := q.record(d.score, sides)
+		audible, err := q.record(ctx, d.score, sides)
 		if err != nil {
 			return nil, fmt.Errorf("%s: %w", q.Passage, err)
 		}
@@ -99,10 +100,10 @@ func (d *Drill) choose(amount float64, rng *rand.Rand) *Question {
 
 // record renders both takes and brings them to one loudness. It reports whether
 // there is anything to hear.
-func (q *Question) record(s *Score, sides [2]Side) (audible bool, err error) {
+func (q *Question) record(ctx context.Context, s *Score, sides [2]Side) (audible bool, err error) {
 	var loud, peaks [2]float64
 	for i, side := range sides {
-		if q.takes[i], err = s.render(q.Passage, side, q.About.Heard); err != nil {
+		if q.takes[i], err = s.render(ctx, q.Passage, side, q.About.Heard); err != nil {
 			return false, err
 		}
 		m, err := loudness.Measure(q.takes[i].Left, q.takes[i].Right, audition.SampleRate)

@@ -34,7 +34,7 @@ func ask(t testing.TB, s *Score, skill *Skill, amount float64, seed uint64) *Que
 	if err != nil {
 		t.Fatal(err)
 	}
-	q, err := d.Ask(amount, rand.New(rand.NewPCG(seed, 0)))
+	q, err := d.Ask(t.Context(), amount, rand.New(rand.NewPCG(seed, 0)))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -115,7 +115,7 @@ func TestAnswerIsRight(t *testing.T) {
 			Side
 			take Take
 		}{{asked, q.Answer}, {other, 1 - q.Answer}} {
-			want, err := s.render(q.Passage, side.Side, q.About.Heard)
+			want, err := s.render(t.Context(), q.Passage, side.Side, q.About.Heard)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -226,7 +226,7 @@ func TestSilentScore(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if _, err := d.Ask(9, rand.New(rand.NewPCG(1, 1))); err == nil || !strings.Contains(err.Error(), "none makes a sound") {
+	if _, err := d.Ask(t.Context(), 9, rand.New(rand.NewPCG(1, 1))); err == nil || !strings.Contains(err.Error(), "none makes a sound") {
 		t.Errorf("error %v", err)
 	}
 }
@@ -285,7 +285,7 @@ func BenchmarkAsk(b *testing.B) {
 	}
 	rng := rand.New(rand.NewPCG(1, 0))
 	for b.Loop() {
-		if _, err := d.Ask(1, rng); err != nil {
+		if _, err := d.Ask(b.Context(), 1, rng); err != nil {
 			b.Fatal(err)
 		}
 	}

@@ -46,7 +46,7 @@ func SkillNamed(name string) (*Skill, error) {
 		}
 		known = append(known, s.Name)
 	}
-	return nil, fmt.Errorf("there is no skill %q; the skills are %s", name, strings.Join(known, ", "))
+	return nil, fmt.Errorf("there is no skill %s; the skills are %s", name, strings.Join(known, ", "))
 }
 
 // longNote is long enough to hear a vibrato or a swell on: the built-in profiles' vibrato

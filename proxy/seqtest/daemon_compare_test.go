@@ -153,7 +153,7 @@ func rendered(t *testing.T, f *smf.File) []expr.Event {
 	if err != nil {
 		t.Fatal(err)
 	}
-	shaped, report, err := proxy.Render(f, &proxy.Cast{Library: lib}, proxy.Manner{Only: rulesOfOneNote})
+	shaped, report, err := proxy.Render(t.Context(), f, &proxy.Cast{Library: lib}, proxy.Manner{Only: rulesOfOneNote})
 	if err != nil {
 		t.Fatal(err)
 	}
