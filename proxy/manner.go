@@ -13,6 +13,7 @@ import (
 // nothing of what comes, and plays by all rules in steady time.
 type Manner struct {
 	Scored    bool          // a file is played by its own score: what follows is known
+	Piece     *expr.Score   // what is written over a file's notes, if a score beside it says; only where Scored
 	Lookahead time.Duration // by which live playing is delayed; a file only gains what it lets the rules know
 	Only      []string      // names of the rules to play by; nil: all of them
 	Without   []string      // names of rules to leave out

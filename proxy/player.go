@@ -64,7 +64,10 @@ func NewPlayer(d *Daemon, t *Timeline, loop Loop) (*Player, error) {
 		var score *expr.Score
 		if d.cfg.Manner.Scored {
 			t.MarkCalls(d.stage.cast)
-			score = t.Score()
+			var warning string
+			if score, warning = t.Known(d.cfg.Manner.Piece); warning != "" {
+				d.cfg.Log.Warn().Msg(warning)
+			}
 		}
 		d.piece = piece{score: score}
 		d.stage.engine.Load(score)

@@ -83,7 +83,11 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 	}, w.take)
 	t.MarkCalls(cast)
 	if manner.Scored {
-		stage.engine.Load(t.Score())
+		score, warning := t.Known(manner.Piece)
+		if warning != "" {
+			report.Warnings = append(report.Warnings, warning)
+		}
+		stage.engine.Load(score)
 	}
 	stage.Failed = func(err error) {
 		if !slices.Contains(report.Warnings, err.Error()) {

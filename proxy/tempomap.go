@@ -69,7 +69,4 @@ func isTempo(e smf.Event) bool {
 	return ok && kind == smf.MetaTempo
 }
 
-func tempoEvent(t timing.Tempo) smf.Event {
-	p := t.PerQuarter
-	return smf.Event{Tick: t.Tick, Data: []byte{0xFF, smf.MetaTempo, byte(p >> 16), byte(p >> 8), byte(p)}}
-}
+func tempoEvent(t timing.Tempo) smf.Event { return tempoEventAt(t.Tick, t.PerQuarter) }

@@ -12,7 +12,6 @@ import (
 
 	"swellbox/expr"
 	"swellbox/proxy"
-	"swellbox/proxy/smf"
 )
 
 // ports are the flags that say which ports to open.
@@ -21,9 +20,10 @@ type ports struct {
 	ins, outs       []string
 	locked          string
 	match, raw      bool
-	score           string // file to look for what comes in; empty: none
-	own             bool   // what is played is known beforehand
-	named           string // file whose name the status says of it
+	score           string      // file to look for what comes in; empty: none
+	known           string      // what --score says of a file that is played; empty: nothing is played from one
+	piece           *expr.Score // of what is played, where a MusicXML score is played
+	named           string      // file whose name the status says of it
 }
 
 // compareFlags declares the flags of what is compared, and at which level.
@@ -138,7 +138,12 @@ func (p *program) start(ins, outs []proxy.PortSpec, pt *ports) (d *proxy.Daemon,
 		return nil, nil, err
 	}
 	manner := p.settings.manner()
-	manner.Scored = pt.own
+	manner.Piece = pt.piece
+	if pt.known != "" {
+		if err := p.takeScore(&manner, pt.known); err != nil {
+			return nil, nil, err
+		}
+	}
 	system := p.system()
 	d, err = proxy.NewDaemon(proxy.Config{
 		System: system, Cast: cast, Inputs: ins, Outputs: outs, Foot: p.settings.foot(), Match: pt.match, Log: p.logger(),
@@ -220,9 +225,7 @@ play again or use --loop. Start with the monitors turned down.`,
 			if err != nil {
 				return err
 			}
-			if pt.own, err = isScored(known); err != nil {
-				return err
-			}
+			pt.known = known
 			pt.named = args[0]
 			return p.play(c.Context(), args[0], pt, loop)
 		},
@@ -254,10 +257,11 @@ func parseLoop(bars string) (proxy.Loop, error) {
 }
 
 func (p *program) play(ctx context.Context, path string, pt ports, loop proxy.Loop) error {
-	file, err := smf.ReadFile(path)
+	file, piece, err := proxy.ReadPiece(path)
 	if err != nil {
 		return err
 	}
+	pt.piece = piece
 	p.warn(file.Warnings)
 	if file.Format == 2 && len(file.Tracks) > 1 {
 		fmt.Fprintf(p.err, "swellbox: %s holds %d independent pieces; the first is played\n", path, len(file.Tracks))

@@ -2,6 +2,7 @@ package main
 
 import (
 	"fmt"
+	"path/filepath"
 	"strconv"
 	"time"
 
@@ -74,7 +75,7 @@ const (
 
 // addOwnScore declares the flag of whether a file is known before it is played.
 func addOwnScore(f *pflag.FlagSet, to *string) {
-	f.StringVar(to, "score", scoreSelf, "`what` players know of the piece: self, all that the file says, or none, what has sounded")
+	f.StringVar(to, "score", scoreSelf, "`what` players know of the piece: self, all that the file says; a MusicXML score of the same piece, for its marks and bars; or none, what has sounded")
 }
 
 // manner is how the settings have a piece performed.
@@ -90,12 +91,25 @@ func (s *settings) manner() proxy.Manner {
 	return m
 }
 
-// isScored reads what --score says of a file that is played.
-func isScored(said string) (bool, error) {
-	if said != scoreSelf && said != scoreNone {
-		return false, fmt.Errorf("--score is %q; it can be %s or %s: %w", said, scoreSelf, scoreNone, errUsage)
+// takeScore reads what --score says of a file that is played, and the score that it names.
+func (p *program) takeScore(m *proxy.Manner, said string) error {
+	switch {
+	case said == scoreSelf:
+		m.Scored = true
+		return nil
+	case said == scoreNone:
+		m.Scored = false
+		return nil
+	case filepath.Ext(said) == "":
+		return fmt.Errorf("--score is %q; it can be %s, %s or a score's file: %w", said, scoreSelf, scoreNone, errUsage)
 	}
-	return said == scoreSelf, nil
+	score, warnings, err := proxy.ReadScore(said, nil)
+	if err != nil {
+		return err
+	}
+	p.warn(warnings)
+	m.Scored, m.Piece = true, score
+	return nil
 }
 
 func (p *program) lookaheadCommand() *cobra.Command {

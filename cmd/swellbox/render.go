@@ -22,11 +22,13 @@ import (
 func (p *program) renderCommand() *cobra.Command {
 	var out, locked, known, timing string
 	c := &cobra.Command{
-		Use:   "render RAW.mid -o SHAPED.mid",
+		Use:   "render RAW.mid|PIECE.musicxml -o SHAPED.mid",
 		Short: "shape a MIDI file",
 		Long: `render plays a MIDI file through the engine and writes the shaped performance: the
 same notes and texts, with the phrasing, expression, vibrato, timing and weight of
-players, who know the piece from the file itself unless --score none is said.
+players, who know the piece from the file itself unless --score none is said. A MusicXML
+score can stand in place of the MIDI file, or beside it: --score PIECE.musicxml tells the
+players the marks, slurs and bars that a MIDI file does not hold.
 
 Players come a little before or after the beat, and the tempo breathes with the
 phrases; bar lines stay where they are. --timing tempos writes that breathing as tempos,
@@ -34,17 +36,15 @@ so that in a notation program every note stays in its place; --timing steady lea
 of it out.
 
 It prints what was done to each part, or with --json the same for scripts.`,
-		Args: exactly(1, "one MIDI file"),
+		Args: exactly(1, "one MIDI file or score"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if out == "" {
 				return fmt.Errorf("say where to write with -o SHAPED.mid: %w", errUsage)
 			}
-			scored, err := isScored(known)
-			if err != nil {
+			manner := p.settings.manner()
+			if err := p.takeScore(&manner, known); err != nil {
 				return err
 			}
-			manner := p.settings.manner()
-			manner.Scored = scored
 			if err := takeTiming(&manner, timing); err != nil {
 				return err
 			}
@@ -67,10 +67,11 @@ func (p *program) render(ctx context.Context, in, out, locked string, manner pro
 	if err != nil {
 		return err
 	}
-	file, err := smf.ReadFile(in)
+	file, piece, err := proxy.ReadPiece(in)
 	if err != nil {
 		return err
 	}
+	manner.Piece = cmp.Or(manner.Piece, piece)
 	shaped, report, err := proxy.Render(ctx, file, cast, manner)
 	if err != nil {
 		return fmt.Errorf("%s: %w", in, err)

@@ -1,0 +1,32 @@
+package proxy
+
+import (
+	"fmt"
+	"time"
+
+	"swellbox/expr"
+	"swellbox/expr/aligning"
+)
+
+// Known is the score of the timeline's notes with what piece, the written score of the same
+// music, says of them: marks, staves, bars as printed. A nil piece says nothing. The warning
+// tells where the two differ, or is empty.
+func (t *Timeline) Known(piece *expr.Score) (score *expr.Score, warning string) {
+	score = t.Score()
+	if piece == nil || len(score.Notes) == 0 {
+		return score, ""
+	}
+	found := aligning.Know(score, piece, func(beat float64) time.Duration {
+		if t.perQuarter == 0 {
+			return time.Duration(beat * float64(time.Second) / 2)
+		}
+		return t.Tempo.At(int64(beat*float64(t.perQuarter) + 0.5))
+	})
+	switch n := len(score.Notes); {
+	case 2*found < n:
+		return score, fmt.Sprintf("the score has only %d of the file's %d notes, so it is not used: is it the same piece?", found, n)
+	case 10*found < 9*n:
+		return score, fmt.Sprintf("the score has %d of the file's %d notes; the others are played as the file alone has them", found, n)
+	}
+	return score, ""
+}
