@@ -105,7 +105,7 @@ func temposOf(s *expr.Score) (events []smf.Event) {
 		if p.tick-last.tick < ticksPerQuarter/16 || p.at <= last.at { // grace notes stand beside the beats
 			continue
 		}
-		now := int64(math.Round(float64((p.at-last.at).Microseconds()) * ticksPerQuarter / float64(p.tick-last.tick)))
+		now := int64(math.Round(float64((p.at - last.at).Microseconds()) * ticksPerQuarter / float64(p.tick-last.tick)))
 		now = min(max(now, fastestTempo), slowestTempo)
 		if diff := now - tempo; diff > tempo/500 || -diff > tempo/500 {
 			events = append(events, tempoEventAt(last.tick, uint32(now)))
@@ -128,7 +128,7 @@ func partTrack(d *musicxml.Document, part uint16) smf.Track {
 	s := d.Score
 	name := s.Parts[part]
 	t := smf.Track{Events: []smf.Event{{Data: append([]byte{0xFF, smf.MetaTrackName}, name...)}}}
-	home, told := uint8(0), false
+	home, told, named := uint8(0), false, false
 	for _, x := range d.Instruments {
 		if x.Part != part {
 			continue
@@ -138,8 +138,12 @@ func partTrack(d *musicxml.Document, part uint16) smf.Track {
 			t.Events = append(t.Events, smf.Event{Data: []byte{0xFF, smf.MetaPort, byte(x.Port & 127)}})
 		}
 		if x.Program > 0 && x.Program <= 128 {
+			named = true
 			t.Events = append(t.Events, smf.Event{Data: []byte{0xC0 | x.Channel&15, byte(x.Program - 1)}})
 		}
+	}
+	if !named && slices.ContainsFunc(s.Notes, func(n expr.Written) bool { return n.Part == part && n.Staff > 1 }) {
+		t.Events = append(t.Events, smf.Event{Data: []byte{0xC0 | home, 0}}) // two staves are a keyboard's
 	}
 	for i := range s.Notes {
 		n := &s.Notes[i]
