@@ -17,7 +17,7 @@ endif
 export GO
 
 .DEFAULT_GOAL := help
-.PHONY: help demo build test lint race bench soak fuzz cross deps evidence picture clean
+.PHONY: help demo build test lint race bench soak fuzz cross deps evidence players picture clean
 
 help: ## list the targets
 	@awk -F ': .*## ' '/^[a-z]+:.* ## / { printf "  make %-8s %s\n", $$1, $$2 }' Makefile
@@ -67,6 +67,9 @@ deps: ## install what building and testing takes (Debian, Ubuntu), or say what t
 evidence: ## measure anew what the documents claim, into testdata/evidence
 	@$(GO) test ./proxy/evidence -update
 	@cat testdata/evidence/*.md
+
+players: ## hold the engine against real players: DATA=FOLDER of alignments (FLAGS=-habits: habit by habit)
+	@$(GO) run ./cmd/players $(FLAGS) "$(DATA)"
 
 picture: build ## draw the picture of the README anew
 	@mkdir -p testdata/readme

@@ -1,0 +1,115 @@
+package players
+
+import (
+	"bytes"
+	"cmp"
+	"context"
+	"math"
+	"math/bits"
+	"slices"
+
+	"swellbox/expr"
+	"swellbox/proxy"
+	"swellbox/proxy/smf"
+)
+
+// What a flat file is like.
+const (
+	flatDivision = 960 // ticks in a quarter note
+	flatVelocity = 64
+)
+
+// tempo is the tempo of the flat file, in quarter notes a minute: the players' median.
+func (p *Piece) tempo() float64 {
+	var lasted []float64
+	for i := range p.Takes {
+		first, last := math.Inf(1), math.Inf(-1)
+		for _, n := range p.Notes {
+			if s, ok := p.Takes[i].Notes[n.ID]; ok {
+				first, last = min(first, s.On), max(last, s.On)
+			}
+		}
+		lasted = append(lasted, last-first)
+	}
+	first, last := p.span()
+	return 60 * (last - first) * 4 / float64(p.Metres[0].Unit) / median(lasted)
+}
+
+// Flat is the piece as a notation program exports it without dynamics: on one channel, at one
+// tempo and one velocity.
+func (p *Piece) Flat() *smf.File {
+	first, _ := p.span()
+	shift := -min(0, first)
+	tick := func(beat float64) int64 {
+		return int64(math.RoundToEven((beat + shift) * (4 / float64(p.Metres[0].Unit)) * flatDivision))
+	}
+	us := uint32(6e7 / p.tempo())
+	head := smf.Track{Events: []smf.Event{{Data: []byte{0xFF, smf.MetaTempo, byte(us >> 16), byte(us >> 8), byte(us)}}}}
+	for _, m := range p.Metres {
+		at := max(head.End, tick(m.At))
+		head.Events = append(head.Events, smf.Event{Tick: at, Data: []byte{0xFF, smf.MetaTimeSignature, byte(m.Beats), byte(bits.Len(uint(m.Unit)) - 1), 24, 8}})
+		head.End = at
+	}
+	piano := smf.Track{Events: []smf.Event{{Data: append([]byte{0xFF, smf.MetaTrackName}, "Piano"...)}, {Data: []byte{0xC0, 0}}}}
+	var notes []smf.Event
+	for _, n := range p.Notes {
+		on, off := tick(n.Onset), tick(n.End)
+		notes = append(notes, smf.Event{Tick: on, Data: []byte{0x90, n.Key, flatVelocity}},
+			smf.Event{Tick: max(off-1, on+1), Data: []byte{0x80, n.Key, flatVelocity}})
+	}
+	slices.SortStableFunc(notes, func(a, b smf.Event) int { return cmp.Or(cmp.Compare(a.Tick, b.Tick), bytes.Compare(a.Data, b.Data)) })
+	piano.Events = append(piano.Events, notes...)
+	piano.End = notes[len(notes)-1].Tick
+	return &smf.File{Format: 1, Division: smf.Division{TicksPerQuarter: flatDivision}, Tracks: []smf.Track{head, piano}}
+}
+
+// Render has the flat piece performed in a manner. What is written in the score beside it is known
+// where the manner's Piece is that score.
+func (p *Piece) Render(ctx context.Context, cast *proxy.Cast, manner proxy.Manner) (Take, error) {
+	out, _, err := proxy.Render(ctx, p.Flat(), cast, manner)
+	if err != nil {
+		return Take{}, err
+	}
+	line, err := proxy.NewTimeline(out, 0)
+	if err != nil {
+		return Take{}, err
+	}
+	return p.takeFrom(line), nil
+}
+
+// takeFrom finds the piece's notes in what was rendered: those of one key in their order.
+func (p *Piece) takeFrom(line *proxy.Timeline) Take {
+	take := Take{Player: "swellbox", Notes: map[string]Sound{}}
+	var sounds [128][]Sound
+	var open [128][]int
+	for i := range line.Events {
+		e := &line.Events[i]
+		at := e.At.Seconds()
+		switch {
+		case e.IsNoteOn():
+			k := e.Msg[1]
+			open[k] = append(open[k], len(sounds[k]))
+			sounds[k] = append(sounds[k], Sound{at, at + 0.1, float64(e.Msg[2])})
+		case e.IsNoteOff():
+			if k := e.Msg[1]; len(open[k]) > 0 {
+				sounds[k][open[k][0]].Off = at
+				open[k] = open[k][1:]
+			}
+		case isSustain(e):
+			take.Pedal = append(take.Pedal, Pedal{at, float64(e.Msg[2])})
+		}
+	}
+	byKey := slices.Clone(p.Notes)
+	slices.SortStableFunc(byKey, func(a, b Note) int { return cmp.Or(cmp.Compare(a.Onset, b.Onset), cmp.Compare(a.End, b.End)) })
+	for _, n := range byKey {
+		if s := sounds[n.Key]; len(s) > 0 {
+			take.Notes[n.ID], sounds[n.Key] = s[0], s[1:]
+		}
+	}
+	return take
+}
+
+// sustain is the controller of the damper pedal (MIDI 1.0).
+const sustain = 64
+
+func isSustain(e *expr.Event) bool { return e.Len == 3 && e.Msg[0]&0xF0 == 0xB0 && e.Msg[1] == sustain }
