@@ -1,6 +1,8 @@
 package expr
 
-import "time"
+import (
+	"time"
+)
 
 // Unknown stands for a duration, a key or a number of a [Context] that nobody can
 // know yet, or that there is none of.
@@ -126,8 +128,8 @@ const (
 // Has reports whether all of some marks are written.
 func (m Marks) Has(some Marks) bool { return m&some == some }
 
-// nothingKnown is the context of a note of which nobody knows anything.
-var nothingKnown = Context{
+// NothingKnown is the context of a note of which nobody knows anything.
+var NothingKnown = Context{
 	Length: Unknown, ToNext: Unknown, FromLast: Unknown, RestAfter: Unknown,
 	LastKey: Unknown, NextKey: Unknown, Accent: Unknown, Beat: Unknown,
 	Phrase: Span{Since: Unknown, Until: Unknown}, SubPhrase: Span{Since: Unknown, Until: Unknown},

@@ -63,8 +63,8 @@ func PowerLaw(rangeDB float64) (*Curve, error) {
 	return sampled(func(v float64) float64 { return 40 * math.Log10(m*math.Max(v, 1)+b) }), nil
 }
 
-// silence is what stands for no sound at all in a response, dB re full.
-const silence = -120
+// Silence is what stands for no sound at all in a response, dB re full.
+const Silence = -120
 
 // StandardLaw is the level of channel volume and of expression in dB re full,
 // 40·log10(v/127), with 0 as silence (-120 dB).
@@ -73,7 +73,7 @@ const silence = -120
 func StandardLaw() *Curve {
 	return sampled(func(v float64) float64 {
 		if v <= 0 {
-			return silence
+			return Silence
 		}
 		return 40 * math.Log10(v/127)
 	})
@@ -211,9 +211,9 @@ func (c *Curve) Invert(y float64) float64 {
 	return float64(lo) + (sign*y-c.table[lo])/(c.table[hi]-c.table[lo])
 }
 
-// nearestIs reports whether the whole x between 0 and 127 that is nearest to the
+// NearestIs reports whether the whole x between 0 and 127 that is nearest to the
 // inverse of y is v, without searching. It may say no where yes is right.
-func (c *Curve) nearestIs(v int, y float64) bool {
+func (c *Curve) NearestIs(v int, y float64) bool {
 	return v > 0 && v < 127 && c.table[v-1] < c.table[v] &&
 		y >= (c.table[v-1]+c.table[v])/2 && y < (c.table[v]+c.table[v+1])/2
 }

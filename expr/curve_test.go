@@ -7,20 +7,13 @@ import (
 	"pgregory.net/rapid"
 )
 
-func near(t *testing.T, what string, got, want, tolerance float64) {
-	t.Helper()
-	if math.IsNaN(got) || math.Abs(got-want) > tolerance {
-		t.Errorf("%s: got %.4f, want %.4f ± %g", what, got, want, tolerance)
-	}
-}
-
 // The table printed with the law L = 40·log10(v/127) of General MIDI 2 and DLS.
 func TestStandardLaw(t *testing.T) {
 	law := StandardLaw()
 	for v, want := range map[float64]float64{127: 0, 100: -4.15, 64: -11.90, 32: -23.95, 1: -84.15} {
 		near(t, "law", law.At(v), want, 0.005)
 	}
-	if law.At(0) != silence {
+	if law.At(0) != Silence {
 		t.Errorf("0 must be silence, got %g dB", law.At(0))
 	}
 }
@@ -120,7 +113,7 @@ func TestCurveProperties(t *testing.T) {
 				t.Fatalf("inverse of %g (at %d) is %g", y, v, back)
 			}
 			y += rapid.Float64Range(-1, 1).Draw(t, "aside")
-			if nearest := int(math.Round(c.Invert(y))); c.nearestIs(v, y) && nearest != v {
+			if nearest := int(math.Round(c.Invert(y))); c.NearestIs(v, y) && nearest != v {
 				t.Fatalf("nearest to %g is %d, not %d", y, nearest, v)
 			}
 		}

@@ -1,6 +1,8 @@
 package expr
 
-import "time"
+import (
+	"time"
+)
 
 // Side says which of the two performances an event belongs to. Raw is what
 // came in, shaped is what a player would make of it; most of what is not a
@@ -73,3 +75,5 @@ func (e *Event) IsNoteOn() bool { return e.Len == 3 && e.Msg[0]&0xF0 == 0x90 && 
 func (e *Event) IsNoteOff() bool {
 	return e.Len == 3 && (e.Msg[0]&0xF0 == 0x80 || e.Msg[0]&0xF0 == 0x90 && e.Msg[2] == 0)
 }
+
+func (e *Event) IsNote() bool { return e.IsNoteOn() || e.IsNoteOff() }

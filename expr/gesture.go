@@ -45,19 +45,6 @@ const (
 	MaxNuanceStepDB = 3.5
 )
 
-// nuanceTime is how long after a note the next one is still measured by it. Ours.
-const nuanceTime = 2 * time.Second
-
-// settle adds up what the rules have said of a part's note.
-func (p *part) settle(g *Gesture, now time.Duration) {
-	nuance := min(max(g.NuanceDB, -MaxNuanceDB), MaxNuanceDB)
-	if p.nuanceAt != Unknown && now-p.nuanceAt <= nuanceTime {
-		nuance = min(max(nuance, p.nuance-MaxNuanceStepDB), p.nuance+MaxNuanceStepDB)
-	}
-	p.nuance, p.nuanceAt = nuance, now
-	g.LevelDB += nuance + g.VoicedDB
-}
-
 // LevelAt is the level in dB re the instrument's mf at an age of the note.
 func (g *Gesture) LevelAt(age time.Duration) float64 {
 	level := g.LevelDB
@@ -86,19 +73,19 @@ func (g *Gesture) swellAt(age time.Duration) float64 {
 	return g.SwellDB - math.Min(fall, g.DecayLimitDB)
 }
 
-// lasts is how long a note sounds as far as the rules have come; Unknown.
-func (g *Gesture) lasts(n *Note) time.Duration {
+// Lasts is how long a note sounds as far as the rules have come; Unknown.
+func (g *Gesture) Lasts(n *Note) time.Duration {
 	if g.Sounding > 0 {
 		return g.Sounding
 	}
 	return n.Length
 }
 
-// detached reports whether a note is known to end before the next one of its line starts, so that
+// Detached reports whether a note is known to end before the next one of its line starts, so that
 // its length may be changed without parting or joining the two.
-func (g *Gesture) detached(n *Note) bool {
-	length := g.lasts(n)
-	return length > 0 && g.Overlap == 0 && (n.ToNext < 0 || length < n.ToNext-jointTime)
+func (g *Gesture) Detached(n *Note) bool {
+	length := g.Lasts(n)
+	return length > 0 && g.Overlap == 0 && (n.ToNext < 0 || length < n.ToNext-JointTime)
 }
 
 // VibratoAt is the depth of the vibrato, peak to peak in cents, at an age of
@@ -111,14 +98,14 @@ func (g *Gesture) VibratoAt(age time.Duration) float64 {
 	case age < g.VibratoOnset+g.VibratoGrowth:
 		depth *= easeInOut(float64(age-g.VibratoOnset) / float64(g.VibratoGrowth))
 	}
-	if left := g.VibratoEnd - age; g.VibratoEnd > 0 && left < vibratoFade {
-		depth *= easeInOut(float64(left) / float64(vibratoFade))
+	if left := g.VibratoEnd - age; g.VibratoEnd > 0 && left < VibratoFade {
+		depth *= easeInOut(float64(left) / float64(VibratoFade))
 	}
 	return depth
 }
 
-// vibratoFade is how long a vibrato takes to die away that a player ends. Ours, not published.
-const vibratoFade = 120 * time.Millisecond
+// VibratoFade is how long a vibrato takes to die away that a player ends. Ours, not published.
+const VibratoFade = 120 * time.Millisecond
 
 // PitchAt is the deviation of the pitch in cents that the vibrato makes at an
 // age of the note. It starts downward.
@@ -132,8 +119,8 @@ func (g *Gesture) PitchAt(age time.Duration) float64 {
 	return -depth / 2 * math.Sin(2*math.Pi*g.VibratoHz*(age-g.VibratoOnset).Seconds())
 }
 
-// settled is the age from which level and vibrato depth no longer change.
-func (g *Gesture) settled() time.Duration {
+// Settled is the age from which level and vibrato depth no longer change.
+func (g *Gesture) Settled() time.Duration {
 	var level, vibrato time.Duration
 	if g.SwellDB != 0 || g.DecayDBPerS != 0 {
 		level = g.Swell

@@ -50,7 +50,7 @@ func TestSettled(t *testing.T) {
 		{"swell and decay", Gesture{SwellDB: 1, Swell: 600 * ms, DecayDBPerS: 2, DecayLimitDB: 1}, 1100 * ms},
 		{"lengths of nothing", Gesture{Glide: time.Second, Arc: time.Second}, 0},
 	} {
-		at := c.g.settled()
+		at := c.g.Settled()
 		if at != c.want {
 			t.Errorf("%s: settled at %v, want %v", c.what, at, c.want)
 		}
@@ -78,8 +78,9 @@ func TestDetached(t *testing.T) {
 		{"made longer by a rule", 400 * ms, 500 * ms, Gesture{Sounding: 520 * ms}, false},
 		{"lapping over", 400 * ms, 500 * ms, Gesture{Overlap: 20 * ms}, false},
 	} {
-		n := noteOf(Habits{}, func(n *Note) { n.Length, n.ToNext = c.length, c.next })
-		if got := c.g.detached(n); got != c.want {
+		n := &Note{Context: NothingKnown}
+		n.Length, n.ToNext = c.length, c.next
+		if got := c.g.Detached(n); got != c.want {
 			t.Errorf("%s: %v", c.what, got)
 		}
 	}

@@ -1,6 +1,8 @@
 package expr
 
-import "time"
+import (
+	"time"
+)
 
 // Habits are the quantities of the rules of musicianship, each 0 off, 1 as published,
 // at most 2, with what they need to know of the instrument. The amounts that are

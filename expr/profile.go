@@ -6,6 +6,11 @@ import (
 	"swellbox/expr/acoustics"
 )
 
+// Active reports whether any rule is on.
+func (p *Profile) Active() bool {
+	return p.Dynamics.K != 0 || p.Sustain.K != 0 || p.Weighting.K != 0 || p.Vibrato.K != 0 || p.Habits.active()
+}
+
 // Profile is how one instrument is played (dynamics, vibrato, weight in the
 // ensemble) and how the sample player that sounds it answers (Player). All of it
 // is in physical units; only Player knows controller numbers.
@@ -141,3 +146,13 @@ type Control struct {
 
 // Has reports whether the player has this controller.
 func (c *Control) Has() bool { return c.Response != nil && c.Number >= 0 }
+
+// HasProgram reports whether a program (0..127) calls a way of playing of the profile.
+func (p *Profile) HasProgram(program int) bool {
+	for i := range p.Variants {
+		if p.Variants[i].Program == program {
+			return true
+		}
+	}
+	return false
+}

@@ -1,6 +1,8 @@
 package expr
 
-import "time"
+import (
+	"time"
+)
 
 // Range is where an instrument plays, in MIDI notes, both ends included. The zero value is
 // everywhere.
@@ -33,29 +35,11 @@ func (p *Profile) Calls(key uint8, length time.Duration) bool {
 			return true
 		}
 	}
-	return p.outside(key, length)
+	return p.Outside(key, length)
 }
 
-// outside is Calls of what no profile declares.
-func (p *Profile) outside(key uint8, length time.Duration) bool {
+// Outside is Calls of what no profile declares.
+func (p *Profile) Outside(key uint8, length time.Duration) bool {
 	by := p.Range.Outside(key)
 	return by > farOutside || by > nearOutside && length != Unknown && length < callTime
-}
-
-// passed is in place of the number of a note in its line for one that passes as it comes.
-const passed = -1
-
-// passes reports whether a note-on is let through as it comes: an undeclared keyswitch, which
-// was known for one when it came in, or shows to be one by its length.
-func (e *Engine) passes(p *part, tone int64) bool {
-	t := p.line.tone(tone)
-	return tone == passed || t != nil && t.off != Unknown && p.seated != nil && p.seated.outside(t.key, t.off-t.on)
-}
-
-// calls reports the same of a note-on that comes in, of whose length only a score can tell.
-func (e *Engine) calls(p *part, ev *Event) bool {
-	if i := int(ev.Note) - 1; e.reading != nil && i >= 0 && i < len(e.reading.notes) && e.reading.score.Notes[i].Calls {
-		return true
-	}
-	return p.seated != nil && p.seated.outside(ev.Msg[1], Unknown)
 }

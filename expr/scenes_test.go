@@ -12,6 +12,9 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/engine"
+	"swellbox/expr/habits"
+	"swellbox/expr/meter"
 	"swellbox/profiles"
 )
 
@@ -108,8 +111,8 @@ type told struct {
 // play runs the engine over a scene and tells what its shaped side sends.
 func (s *scene) play(t *testing.T) string {
 	t.Helper()
-	e := expr.NewEngine(expr.Config{Sides: expr.Shaped, HeadroomDB: expr.DefaultHeadroomDB, CeilingDB: expr.DefaultCeilingDB})
-	m := expr.NewMeter(1)
+	e := engine.New(engine.Config{Habits: habits.Usual(), Sides: expr.Shaped, HeadroomDB: expr.DefaultHeadroomDB, CeilingDB: expr.DefaultCeilingDB})
+	m := meter.New(1)
 	for _, p := range s.parts {
 		if err := e.Seat(0, p.channel, p.profile, p.players); err != nil {
 			t.Fatal(err)
@@ -180,7 +183,7 @@ func (x *told) line(part string) string {
 
 // tell puts an event into words, with what it means in dB or cents by the response
 // of the part's player.
-func (s *scene) tell(ev *expr.Event, m *expr.Meter) *told {
+func (s *scene) tell(ev *expr.Event, m *meter.Meter) *told {
 	i := slices.IndexFunc(s.parts, func(p scenePart) bool { return p.channel == ev.Channel() })
 	player := &s.parts[i].profile.Player
 	d1, d2 := int(ev.Msg[1]), int(ev.Msg[2])

@@ -1,6 +1,8 @@
 package expr
 
-import "time"
+import (
+	"time"
+)
 
 // Score is a piece as it is written, known before it is played: repeats are played
 // out, tied notes are one.

@@ -10,6 +10,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/acoustics"
+	"swellbox/expr/habits"
 )
 
 // Hint is what is known of a part before or while it plays. All numbers count
@@ -53,7 +54,7 @@ var DefaultEnsemble = Ensemble{
 func (e Ensemble) Place() acoustics.Place {
 	room, ok := acoustics.LookupRoom(e.Room)
 	if !ok {
-		return expr.UsualPlace()
+		return habits.UsualPlace()
 	}
 	if e.Row == 0 {
 		return acoustics.Hall(room, acoustics.Podium())

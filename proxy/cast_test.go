@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/engine"
 	"swellbox/profiles"
 )
 
@@ -81,7 +82,7 @@ func TestCastChoosesWaysAndPlayers(t *testing.T) {
 // where the seat keeps to one way.
 func TestProgramsOfWaysDoNotSeatAnew(t *testing.T) {
 	var seated []string
-	s := NewStage(mappedCast(t), expr.Config{Ports: 1}, func(*expr.Event) {})
+	s := NewStage(mappedCast(t), engine.Config{Ports: 1}, func(*expr.Event) {})
 	s.Seated = func(p Part) { seated = append(seated, p.Name) }
 	s.Failed = func(err error) { t.Error(err) }
 	for channel := range byte(2) {

@@ -12,6 +12,8 @@ import (
 	"github.com/rs/zerolog"
 
 	"swellbox/expr"
+	"swellbox/expr/engine"
+	"swellbox/expr/habits"
 )
 
 var (
@@ -34,8 +36,8 @@ type Config struct {
 	Inputs  []PortSpec // input i is heard on output i
 	Outputs []PortSpec // as many as inputs, or as many as a player needs
 	Foot    FootSwitch
-	Match   bool        // lower the raw side by the ensemble's headroom, to compare at one level
-	Rules   []expr.Rule // from which the manner chooses; nil for the standard ones
+	Match   bool         // lower the raw side by the ensemble's headroom, to compare at one level
+	Habits  []expr.Habit // from which the manner chooses; nil for the usual ones
 	Manner  Manner
 	Log     zerolog.Logger
 
@@ -101,16 +103,16 @@ func NewDaemon(cfg Config) (*Daemon, error) {
 	if err := checkLookahead(cfg.Manner.Lookahead); err != nil {
 		return nil, err
 	}
-	if cfg.Rules == nil {
-		cfg.Rules = expr.RulesIn(cfg.Cast.Ensemble().Place())
+	if cfg.Habits == nil {
+		cfg.Habits = habits.In(cfg.Cast.Ensemble().Place())
 	}
-	rules, err := cfg.Manner.rules(cfg.Rules)
+	rules, err := cfg.Manner.rules(cfg.Habits)
 	if err != nil {
 		return nil, err
 	}
 	d := &Daemon{cfg: cfg, start: time.Now(), stop: make(chan struct{})}
-	d.stage = NewStage(cfg.Cast, expr.Config{
-		Ports: len(cfg.Outputs), Rules: rules,
+	d.stage = NewStage(cfg.Cast, engine.Config{
+		Ports: len(cfg.Outputs), Habits: rules,
 		Lookahead: cfg.Manner.Lookahead, Auditions: len(cfg.Inputs) > 0,
 		Rubato: cfg.Manner.Rubato, Clocked: cfg.Manner.Clocked, Seed: cfg.Manner.Seed,
 	}, d.emit)
@@ -242,7 +244,7 @@ func (d *Daemon) bypass(reason any) {
 	d.broken = fmt.Errorf("the engine failed: %v; all parts play raw until a restart", reason)
 	failed := d.stage.engine
 	_, delay := failed.Lookahead()
-	d.stage.engine = expr.NewEngine(expr.Config{Ports: len(d.cfg.Outputs), Rules: []expr.Rule{}, Lookahead: delay})
+	d.stage.engine = engine.New(engine.Config{Ports: len(d.cfg.Outputs), Habits: []expr.Habit{}, Lookahead: delay})
 	d.piece = piece{}
 	if delay > 0 {
 		failed.Ready(d.now(), d.stage.desk.take)

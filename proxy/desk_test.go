@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"swellbox/expr"
+	"swellbox/expr/engine"
 	"swellbox/profiles"
 )
 
@@ -30,7 +31,7 @@ func (r *recorder) take(e *expr.Event) { r.events = append(r.events, *e) }
 // stageFor seats the named profiles on the first channels of each port.
 func stageFor(t testing.TB, ports int, out func(*expr.Event), names ...string) *Stage {
 	t.Helper()
-	s := NewStage(cast(t), expr.Config{Ports: ports}, out)
+	s := NewStage(cast(t), engine.Config{Ports: ports}, out)
 	for port := range ports {
 		for ch, name := range names {
 			profile, err := s.cast.profile(name)

@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/habits"
 	"swellbox/proxy"
 )
 
@@ -39,7 +40,7 @@ func (f faulty) Shape(n *expr.Note, g *expr.Gesture) bool {
 func TestRuleFails(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		r := start(t, 1, func(c *proxy.Config) {
-			c.Rules = append(expr.StandardRules(), faulty{key: 66})
+			c.Habits = append(habits.Usual(), faulty{key: 66})
 		})
 		r.feed(1, 0x91, 50, 80)
 		r.feed(1, 0x90, 64, 80)
@@ -65,7 +66,7 @@ func TestRuleFails(t *testing.T) {
 		violas, violins := s.Parts[0], s.Parts[1]
 		wantContains(t, "fault", violins.Fault, "faulty", "key 66", "a wrong turn", "raw")
 		wantContains(t, "warnings", strings.Join(s.Warnings, "\n"), "First violins", "a wrong turn")
-		if violas.Fault != "" || violas.Rules["faulty"] != 2 || violins.Rules["faulty"] != 1 {
+		if violas.Fault != "" || violas.Habits["faulty"] != 2 || violins.Habits["faulty"] != 1 {
 			t.Errorf("parts %+v", s.Parts)
 		}
 		pass(2 * time.Second)
@@ -83,7 +84,7 @@ func TestEngineFails(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		unnamed := false
 		r := start(t, 2, func(c *proxy.Config) {
-			c.Rules = append(expr.StandardRules(), faulty{key: 66, unnamed: &unnamed})
+			c.Habits = append(habits.Usual(), faulty{key: 66, unnamed: &unnamed})
 		})
 		r.feed(1, 0xB0, 11, 90)
 		r.feed(1, 0x90, 64, 80)

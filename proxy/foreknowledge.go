@@ -26,7 +26,7 @@ type Foreknowledge struct {
 	BeatSure float64 `json:"beat_sure,omitempty"` // probability that this is the beat, 0..1
 }
 
-// SetLookahead delays all that comes in from now on by so much, 0 to [expr.MaxLookahead]:
+// SetLookahead delays all that comes in from now on by so much, 0 to [engine.MaxLookahead]:
 // while something sounds, it glides there. A daemon whose engine has failed keeps the
 // delay that it had.
 func (d *Daemon) SetLookahead(l time.Duration) error {

@@ -10,6 +10,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/engine"
 	"swellbox/proxy"
 	"swellbox/proxy/portstub"
 )
@@ -156,7 +157,7 @@ func TestLookaheadChangesWhilePlaying(t *testing.T) {
 		var most, before time.Duration
 		for i := range fed {
 			delay := got[i].At.Sub(fed[i].At)
-			if !bytes.Equal(got[i].Data, fed[i].Data) || delay < 0 || delay > expr.MaxLookahead {
+			if !bytes.Equal(got[i].Data, fed[i].Data) || delay < 0 || delay > engine.MaxLookahead {
 				t.Fatalf("message %d, % X: % X came %v later", i, fed[i].Data, got[i].Data, delay)
 			}
 			if i > 0 {
@@ -169,7 +170,7 @@ func TestLookaheadChangesWhilePlaying(t *testing.T) {
 		if most < time.Second {
 			t.Errorf("the longest delay was %v: nothing was tried", most)
 		}
-		for _, l := range []time.Duration{-ms, expr.MaxLookahead + ms} {
+		for _, l := range []time.Duration{-ms, engine.MaxLookahead + ms} {
 			if err := r.d.SetLookahead(l); err == nil || !strings.Contains(err.Error(), "0 to 3000 ms") {
 				t.Errorf("a lookahead of %v: %v", l, err)
 			}
@@ -253,7 +254,7 @@ func TestEngineFailsWithNotesWaiting(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		unnamed := false
 		r := start(t, 1, func(c *proxy.Config) {
-			c.Rules = []expr.Rule{faulty{key: 66, unnamed: &unnamed}}
+			c.Habits = []expr.Habit{faulty{key: 66, unnamed: &unnamed}}
 			c.Manner.Lookahead = lookahead
 		})
 		r.feed(1, 0xFA)

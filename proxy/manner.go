@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/engine"
 )
 
 // Manner is how a piece is performed, apart from who plays. The zero Manner knows
@@ -25,17 +26,17 @@ type Manner struct {
 
 // checkLookahead refuses a lookahead that cannot be had.
 func checkLookahead(l time.Duration) error {
-	if l < 0 || l > expr.MaxLookahead {
-		return fmt.Errorf("the lookahead is %d ms; it can be 0 to %d ms", l.Milliseconds(), expr.MaxLookahead.Milliseconds())
+	if l < 0 || l > engine.MaxLookahead {
+		return fmt.Errorf("the lookahead is %d ms; it can be 0 to %d ms", l.Milliseconds(), engine.MaxLookahead.Milliseconds())
 	}
 	return nil
 }
 
 // rules are the manner's rules in the ensemble's place. A name that no rule has is an
 // error that lists the names.
-func (m *Manner) rules(all []expr.Rule) ([]expr.Rule, error) {
+func (m *Manner) rules(all []expr.Habit) ([]expr.Habit, error) {
 	for _, name := range slices.Concat(m.Only, m.Without) {
-		if !slices.ContainsFunc(all, func(r expr.Rule) bool { return r.Name() == name }) {
+		if !slices.ContainsFunc(all, func(r expr.Habit) bool { return r.Name() == name }) {
 			names := make([]string, len(all))
 			for i, r := range all {
 				names[i] = r.Name()
@@ -43,7 +44,7 @@ func (m *Manner) rules(all []expr.Rule) ([]expr.Rule, error) {
 			return nil, fmt.Errorf("there is no rule %q; the rules are: %s", name, strings.Join(names, ", "))
 		}
 	}
-	kept := []expr.Rule{}
+	kept := []expr.Habit{}
 	for _, r := range all {
 		if (m.Only == nil || slices.Contains(m.Only, r.Name())) && !slices.Contains(m.Without, r.Name()) {
 			kept = append(kept, r)

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/habits"
 	"swellbox/proxy"
 	"swellbox/proxy/smf"
 )
@@ -112,7 +113,7 @@ func differences(a, b *smf.File) string {
 
 // ruleNames are those of the standard rules.
 func ruleNames() (names []string) {
-	for _, r := range expr.StandardRules() {
+	for _, r := range habits.Usual() {
 		names = append(names, r.Name())
 	}
 	return names
@@ -197,7 +198,7 @@ func TestPeriodIsPlayedByAllRules(t *testing.T) {
 	for _, rule := range ruleNames() {
 		did := uint64(0)
 		for _, p := range report.Parts {
-			did += p.Rules[rule]
+			did += p.Habits[rule]
 		}
 		if did == 0 {
 			t.Errorf("%s does nothing", rule)

@@ -4,13 +4,14 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/engine"
 )
 
 // Performance is an engine and the desk behind it: input events go in, the
 // messages for the ports come out. Like the engine it is driven and has no
 // clock, and its methods must not be called concurrently.
 type Performance struct {
-	engine *expr.Engine
+	engine *engine.Engine
 	desk   *desk
 	ports  int
 	now    time.Duration
@@ -19,15 +20,15 @@ type Performance struct {
 // NewPerformance makes a performance that hands each outgoing message to emit,
 // in the order of time. The event is emit's to read until it returns. All
 // channels start on the shaped side.
-func NewPerformance(cfg expr.Config, emit func(*expr.Event)) *Performance {
+func NewPerformance(cfg engine.Config, emit func(*expr.Event)) *Performance {
 	ports := max(cfg.Ports, 1)
-	return &Performance{engine: expr.NewEngine(cfg), desk: newDesk(ports, emit), ports: ports}
+	return &Performance{engine: engine.New(cfg), desk: newDesk(ports, emit), ports: ports}
 }
 
 // Engine is the engine inside, for seating and counts.
-func (p *Performance) Engine() *expr.Engine { return p.engine }
+func (p *Performance) Engine() *engine.Engine { return p.engine }
 
-// Seat gives a channel its profile; see [expr.Engine.Seat].
+// Seat gives a channel its profile; see [engine.Engine.Seat].
 func (p *Performance) Seat(port, channel int, profile *expr.Profile, players int) error {
 	if err := p.engine.Seat(port, channel, profile, players); err != nil {
 		return err
@@ -40,7 +41,7 @@ func (p *Performance) Seat(port, channel int, profile *expr.Profile, players int
 	return nil
 }
 
-// Push takes one input event; see [expr.Engine.Push]. What it causes at its own
+// Push takes one input event; see [engine.Engine.Push]. What it causes at its own
 // time is emitted by Pull.
 func (p *Performance) Push(e expr.Event) {
 	p.Pull(e.At)
@@ -80,7 +81,7 @@ func (p *Performance) Switch(port, channel int, side expr.Side) {
 	p.desk.choose(port*16+channel, side, p.now)
 }
 
-// SetSense has a channel stand as in a hall or a studio; see [expr.Engine.SetSense].
+// SetSense has a channel stand as in a hall or a studio; see [engine.Engine.SetSense].
 func (p *Performance) SetSense(port, channel int, s expr.Sense) { p.engine.SetSense(port, channel, s) }
 
 // MatchLevels lowers the raw side by so many dB, by channel volume, so that louder

@@ -9,6 +9,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/beat"
+	"swellbox/expr/engine"
 	"swellbox/expr/following"
 )
 
@@ -33,7 +34,7 @@ type mark struct {
 
 // markPeriod is the least time between two marks, so that all of them reach back for the
 // longest lookahead.
-const markPeriod = expr.MaxLookahead / 60
+const markPeriod = engine.MaxLookahead / 60
 
 // follow has what comes in be looked for in a score. d.mu is held, or nobody else knows d yet.
 func (d *Daemon) follow(s *expr.Score) {

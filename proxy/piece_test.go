@@ -196,7 +196,7 @@ func TestFollowedIsPlayedByTheScore(t *testing.T) {
 		p.play(0, 40*time.Second)
 		total := uint64(0)
 		for _, part := range r.d.Status().Parts {
-			total += part.Rules["phrase"]
+			total += part.Habits["phrase"]
 		}
 		return total
 	}

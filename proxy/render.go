@@ -7,6 +7,8 @@ import (
 	"slices"
 
 	"swellbox/expr"
+	"swellbox/expr/engine"
+	"swellbox/expr/habits"
 	"swellbox/proxy/smf"
 )
 
@@ -29,7 +31,7 @@ type PartReport struct {
 	Origin  string            `json:"origin"`  // where the profile comes from
 	Notes   uint64            `json:"notes"`
 	Passed  uint64            `json:"passed"` // notes out of its range, which passed as they came
-	Rules   map[string]uint64 `json:"rules"`  // notes that each rule shaped
+	Habits  map[string]uint64 `json:"habits"` // notes that each rule shaped
 }
 
 // Render plays a file through the engine and returns the shaped performance as a
@@ -68,7 +70,7 @@ func Render(ctx context.Context, f *smf.File, cast *Cast, manner Manner) (*smf.F
 
 // renderPiece plays one timeline of a file into the tracks of out.
 func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, manner *Manner, out *smf.File, report *Report) error {
-	rules, err := manner.rules(expr.RulesIn(cast.Ensemble().Place()))
+	rules, err := manner.rules(habits.In(cast.Ensemble().Place()))
 	if err != nil {
 		return err
 	}
@@ -77,8 +79,8 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 		rubato = 0
 	}
 	w := &writer{timeline: t, lag: manner.Lookahead}
-	stage := NewStage(cast, expr.Config{
-		Ports: t.Ports, Sides: expr.Shaped, Rules: rules,
+	stage := NewStage(cast, engine.Config{
+		Ports: t.Ports, Sides: expr.Shaped, Habits: rules,
 		Lookahead: manner.Lookahead, Rubato: rubato, Seed: manner.Seed,
 	}, w.take)
 	t.MarkCalls(cast)
@@ -144,15 +146,15 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 
 // report adds the stage's parts and their faults to a report.
 func (s *Stage) report(r *Report) {
-	names := s.engine.RuleNames()
+	names := s.engine.HabitNames()
 	for _, p := range s.Parts {
 		counts := s.engine.Counts(p.Port, p.Channel)
 		pr := PartReport{
 			Name: p.Name, Profile: p.Profile, Players: p.Players, Port: p.Port + 1, Channel: p.Channel + 1,
-			Why: p.Why, Origin: p.Origin, Notes: counts.Notes, Passed: counts.Passed, Rules: make(map[string]uint64, len(names)),
+			Why: p.Why, Origin: p.Origin, Notes: counts.Notes, Passed: counts.Passed, Habits: make(map[string]uint64, len(names)),
 		}
 		for i, name := range names {
-			pr.Rules[name] = counts.Rules[i]
+			pr.Habits[name] = counts.Habits[i]
 		}
 		r.Parts = append(r.Parts, pr)
 		if said := OutOfRange(pr.Name, pr.Profile, pr.Notes, pr.Passed, "passed as they came"); said != "" {

@@ -6,7 +6,7 @@ import (
 	"testing"
 	"time"
 
-	"swellbox/expr"
+	"swellbox/expr/engine"
 	"swellbox/profiles"
 	"swellbox/proxy"
 	"swellbox/proxy/demo"
@@ -39,7 +39,7 @@ func BenchmarkRenderSymphony(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		out, report, err := proxy.Render(b.Context(), f, &proxy.Cast{Library: lib}, proxy.Manner{Scored: true, Lookahead: 2 * expr.MaxSway, Rubato: 1})
+		out, report, err := proxy.Render(b.Context(), f, &proxy.Cast{Library: lib}, proxy.Manner{Scored: true, Lookahead: 2 * engine.MaxSway, Rubato: 1})
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -71,7 +71,7 @@ func TestRenderFollowsTheProgram(t *testing.T) {
 	if len(report.Parts) != 1 || report.Parts[0].Notes != 4 || report.Parts[0].Profile != "violins-1" {
 		t.Errorf("%+v, want one part that stays the first violins, as its programs are their ways of playing", report.Parts)
 	}
-	if n := report.Parts[0].Rules["vibrato"]; n != 2 {
+	if n := report.Parts[0].Habits["vibrato"]; n != 2 {
 		t.Errorf("vibrato on %d notes, want the two that are neither plucked nor tremolo", n)
 	}
 	depth, depths := 0, make([]int, 4) // the greatest in each of the four notes

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"swellbox/expr"
+	"swellbox/expr/engine"
 	"swellbox/proxy"
 	"swellbox/proxy/demo"
 	"swellbox/proxy/smf"
@@ -32,8 +32,8 @@ func TestRenderOnPortsReadByMido(t *testing.T) {
 	for name, raw := range map[string]*smf.File{"ports": ports, "demo": demo.Score()} {
 		for manner, how := range map[string]proxy.Manner{
 			"steady": steady,
-			"notes":  {Scored: true, Lookahead: 2 * expr.MaxSway, Rubato: 1},
-			"tempos": {Scored: true, Lookahead: 2 * expr.MaxSway, Rubato: 1, Tempos: true},
+			"notes":  {Scored: true, Lookahead: 2 * engine.MaxSway, Rubato: 1},
+			"tempos": {Scored: true, Lookahead: 2 * engine.MaxSway, Rubato: 1, Tempos: true},
 		} {
 			t.Run(name+" "+manner, func(t *testing.T) {
 				shaped, _, err := proxy.Render(t.Context(), raw, guessing(t), how)
@@ -92,7 +92,7 @@ func TestRenderKeepsCables(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	shaped, _, err := proxy.Render(t.Context(), ports, guessing(t), proxy.Manner{Scored: true, Lookahead: 2 * expr.MaxSway})
+	shaped, _, err := proxy.Render(t.Context(), ports, guessing(t), proxy.Manner{Scored: true, Lookahead: 2 * engine.MaxSway})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -107,7 +107,7 @@ func TestRenderWithAllOffIsTheInput(t *testing.T) {
 			t.Errorf("%s: it came out changed", name)
 		}
 		for _, p := range report.Parts {
-			for rule, n := range p.Rules {
+			for rule, n := range p.Habits {
 				if n > 0 {
 					t.Errorf("%s: %s shaped %d notes of %s", name, rule, n, p.Name)
 				}

@@ -41,8 +41,8 @@ func pitch(key byte) string {
 
 func describe(p proxy.PartReport) string {
 	var rules []string
-	for _, name := range slices.Sorted(maps.Keys(p.Rules)) {
-		rules = append(rules, fmt.Sprintf("%s %d", name, p.Rules[name]))
+	for _, name := range slices.Sorted(maps.Keys(p.Habits)) {
+		rules = append(rules, fmt.Sprintf("%s %d", name, p.Habits[name]))
 	}
 	return fmt.Sprintf("%s: %s, players %d, port %d channel %d, notes %d, %s\n  %s\n",
 		p.Name, p.Profile, p.Players, p.Port, p.Channel, p.Notes, strings.Join(rules, ", "), p.Why)

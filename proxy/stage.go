@@ -4,6 +4,8 @@ import (
 	"errors"
 
 	"swellbox/expr"
+	"swellbox/expr/engine"
+	"swellbox/expr/habits"
 	"swellbox/profiles"
 )
 
@@ -24,12 +26,12 @@ type Stage struct {
 // NewStage makes a stage of so many ports with the cast's ensemble. cfg's amounts
 // of headroom and ceiling are replaced by the ensemble's, and so is the place unless
 // it brings its own rules.
-func NewStage(cast *Cast, cfg expr.Config, emit func(*expr.Event)) *Stage {
+func NewStage(cast *Cast, cfg engine.Config, emit func(*expr.Event)) *Stage {
 	ensemble := cast.Ensemble()
 	cfg.Sense = cast.Sense
 	cfg.HeadroomDB, cfg.CeilingDB = ensemble.HeadroomDB, ensemble.CeilingDB
-	if cfg.Rules == nil {
-		cfg.Rules = expr.RulesIn(ensemble.Place())
+	if cfg.Habits == nil {
+		cfg.Habits = habits.In(ensemble.Place())
 	}
 	s := &Stage{Performance: NewPerformance(cfg, emit), cast: cast}
 	s.index = make([]int, s.ports*16)

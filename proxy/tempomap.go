@@ -5,7 +5,9 @@ import (
 	"fmt"
 	"slices"
 
-	"swellbox/expr"
+	"swellbox/expr/engine"
+	"swellbox/expr/habits"
+	"swellbox/expr/hearing"
 	"swellbox/expr/timing"
 	"swellbox/proxy/smf"
 )
@@ -15,7 +17,7 @@ import (
 const stepsPerQuarter = 4
 
 // mostRitard is by how much later the last note may come in a file, where nobody waits.
-const mostRitard = expr.MaxLookahead
+const mostRitard = engine.MaxLookahead
 
 // writeTempos puts the ensemble's rubato into a rendered file as tempos. The notes keep
 // their ticks, so that each stays in its bar for the notation program.
@@ -26,7 +28,7 @@ func writeTempos(out *smf.File, t *Timeline, k float64) error {
 	if out.Format == 2 && len(out.Tracks) > 1 {
 		return errors.New("the file holds several pieces, each with tempos of its own; render them one by one, or with --rubato notes")
 	}
-	warp := expr.PlanRubato(t.Score(), k, expr.MaxSway, mostRitard)
+	warp := habits.Rubato{}.Warp(hearing.CourseOf(t.Score()), k, engine.MaxSway, mostRitard)
 	tempos, err := timing.TempoMap(warp, tempos(out), t.perQuarter, stepsPerQuarter, t.end)
 	if err != nil {
 		return fmt.Errorf("writing the rubato as tempos: %w", err)

@@ -16,7 +16,7 @@ import (
 	"os/signal"
 	"strings"
 
-	"swellbox/expr"
+	"swellbox/expr/habits"
 	"swellbox/profiles"
 	"swellbox/proxy"
 	"swellbox/proxy/study/players"
@@ -88,7 +88,7 @@ func run(ctx context.Context, args []string) error {
 }
 
 func habitNames() (names []string) {
-	for _, h := range expr.StandardRules() {
+	for _, h := range habits.Usual() {
 		names = append(names, h.Name())
 	}
 	return names

@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"swellbox/expr"
+	"swellbox/expr/habits"
 	"swellbox/proxy"
 	"swellbox/proxy/demo"
 	"swellbox/proxy/quiz"
@@ -135,7 +135,7 @@ func fromList(names func() []string) values {
 
 func ruleNames() []string {
 	var all []string
-	for _, r := range expr.StandardRules() {
+	for _, r := range habits.Usual() {
 		all = append(all, r.Name())
 	}
 	return all

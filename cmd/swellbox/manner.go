@@ -9,7 +9,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"swellbox/expr"
+	"swellbox/expr/engine"
 	"swellbox/proxy"
 )
 
@@ -48,7 +48,7 @@ func addFileTiming(f *pflag.FlagSet, to *string) {
 
 // takeTiming has a file's manner be what --timing says.
 func takeTiming(m *proxy.Manner, said string) error {
-	m.Lookahead = 2 * expr.MaxSway // the most that players depart from the beat
+	m.Lookahead = 2 * engine.MaxSway // the most that players depart from the beat
 	switch said {
 	case timingNotes:
 	case timingTempos:
@@ -122,7 +122,7 @@ phrase ends. What sounds glides there without a gap. Notes that are tried or typ
 by one while nothing plays sound at once all the same.`,
 		Args: exactly(1, "one number of milliseconds"),
 		RunE: func(_ *cobra.Command, args []string) error {
-			most := int(expr.MaxLookahead.Milliseconds())
+			most := int(engine.MaxLookahead.Milliseconds())
 			n, err := strconv.Atoi(args[0])
 			if err != nil || n < 0 || n > most {
 				return fmt.Errorf("expected 0 to %d milliseconds, found %q: %w", most, args[0], errUsage)

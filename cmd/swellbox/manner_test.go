@@ -44,8 +44,8 @@ func TestLiveForeknowledge(t *testing.T) {
 		t.Errorf("status is %+v, delay %v ms", s.Foreknowledge, s.DelayMS)
 	}
 	for _, p := range s.Parts {
-		if _, has := p.Rules["vibrato"]; has || len(p.Rules) == 0 {
-			t.Errorf("%s plays by the rules %v", p.Name, p.Rules)
+		if _, has := p.Habits["vibrato"]; has || len(p.Habits) == 0 {
+			t.Errorf("%s plays by the rules %v", p.Name, p.Habits)
 		}
 	}
 	r.cancel()
@@ -94,8 +94,8 @@ func TestRenderManner(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, p := range report.Parts {
-		if n, has := p.Rules["expression"]; !has || n != 2 || len(p.Rules) != 1 {
-			t.Errorf("%s plays by the rules %v", p.Name, p.Rules)
+		if n, has := p.Habits["expression"]; !has || n != 2 || len(p.Habits) != 1 {
+			t.Errorf("%s plays by the rules %v", p.Name, p.Habits)
 		}
 	}
 	if len(report.Parts) != 2 {

@@ -139,21 +139,21 @@ func (p *program) printReport(r *proxy.Report) {
 // others with their counts, most first.
 func shapedBy(part proxy.PartReport) []string {
 	var rules []string
-	for _, rule := range slices.Sorted(maps.Keys(part.Rules)) {
-		if part.Rules[rule] > 0 {
+	for _, rule := range slices.Sorted(maps.Keys(part.Habits)) {
+		if part.Habits[rule] > 0 {
 			rules = append(rules, rule)
 		}
 	}
-	slices.SortStableFunc(rules, func(a, b string) int { return cmp.Compare(part.Rules[b], part.Rules[a]) })
+	slices.SortStableFunc(rules, func(a, b string) int { return cmp.Compare(part.Habits[b], part.Habits[a]) })
 	if rules == nil {
 		return []string{"nothing"}
 	}
 	for i, rule := range rules {
-		n, stop := part.Rules[rule], ","
+		n, stop := part.Habits[rule], ","
 		switch {
 		case i+1 == len(rules):
 			stop = ""
-		case n == part.Notes && part.Rules[rules[i+1]] != n:
+		case n == part.Notes && part.Habits[rules[i+1]] != n:
 			stop = ";"
 		}
 		switch {

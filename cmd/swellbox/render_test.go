@@ -84,13 +84,13 @@ func TestPrintReport(t *testing.T) {
 	var out strings.Builder
 	p := &program{out: &out}
 	p.printReport(&proxy.Report{Parts: []proxy.PartReport{
-		{Name: "Flöte", Profile: "flute", Notes: 57, Why: `the track name "Flöte"`, Rules: map[string]uint64{
+		{Name: "Flöte", Profile: "flute", Notes: 57, Why: `the track name "Flöte"`, Habits: map[string]uint64{
 			"expression": 57, "weighting": 57, "sustain": 57, "vibrato": 56, "articulation": 31, "long-note": 31, "accent": 55,
 			"high-loud": 53, "hairpin": 11, "breath": 2, "contrast": 21, "phrase": 40, "pedal": 0,
 		}},
-		{Name: "Whistle", Profile: "piccolo", Origin: "mine", Notes: 1200, Why: "the seating", Rules: map[string]uint64{"phrase": 7}},
-		{Name: "Tape", Profile: "plain", Notes: 1, Why: "program 126 of General MIDI", Rules: map[string]uint64{"phrase": 0}},
-		{Name: "Organ", Profile: "organ", Notes: 2, Why: `the track name "Organ"`, Rules: map[string]uint64{"phrase": 2}},
+		{Name: "Whistle", Profile: "piccolo", Origin: "mine", Notes: 1200, Why: "the seating", Habits: map[string]uint64{"phrase": 7}},
+		{Name: "Tape", Profile: "plain", Notes: 1, Why: "program 126 of General MIDI", Habits: map[string]uint64{"phrase": 0}},
+		{Name: "Organ", Profile: "organ", Notes: 2, Why: `the track name "Organ"`, Habits: map[string]uint64{"phrase": 2}},
 	}})
 	want := `part     profile          notes  shaped by, in notes
 Flöte    flute               57  all: expression, sustain, weighting; vibrato 56, accent 55,

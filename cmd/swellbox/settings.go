@@ -13,6 +13,7 @@ import (
 	"github.com/spf13/viper"
 
 	"swellbox/expr"
+	"swellbox/expr/engine"
 	"swellbox/profiles"
 	"swellbox/profiles/pack"
 	"swellbox/proxy"
@@ -165,7 +166,7 @@ func (s *settings) check() *badSetting {
 	if s.FootChannel < 0 || s.FootChannel > 16 {
 		return wrong("foot_channel", "is %d; channels go from 1 to 16, and 0 is any", s.FootChannel)
 	}
-	if most := int(expr.MaxLookahead.Milliseconds()); s.Lookahead < 0 || s.Lookahead > most {
+	if most := int(engine.MaxLookahead.Milliseconds()); s.Lookahead < 0 || s.Lookahead > most {
 		return wrong("lookahead", "is %d; it can be 0 to %d ms", s.Lookahead, most)
 	}
 	if !(s.Rubato >= 0 && s.Rubato <= mostRubato) {

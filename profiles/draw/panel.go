@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/habits"
 	"swellbox/profiles/change"
 )
 
@@ -58,7 +59,7 @@ func atMarks(y func(float64) float64, unit string) string {
 // written is the level that the rules make of a velocity, dB re mf: by itself as in a
 // studio, and with the weight that the instrument has in a hall on a usual note.
 func written(p *expr.Profile) (studio, hall func(velocity float64) float64) {
-	weight := expr.NewWeight(expr.UsualPlace())
+	weight := habits.NewOrchestraWeight(habits.UsualPlace())
 	key := uint8(0)
 	if p.Instrument != nil {
 		const a4 = 69
@@ -129,7 +130,7 @@ func vibrato(p *expr.Profile, pitch, writtenDB float64, slurred bool) expr.Gestu
 	free.Vibrato.OpenStrings = nil // said in words
 	var g expr.Gesture
 	n := expr.Note{Profile: &free, Key: uint8(min(max(math.Round(pitch), 0), 127)), WrittenDB: writtenDB, Slurred: slurred}
-	expr.StringVibrato{}.Shape(&n, &g)
+	habits.Vibrato{}.Shape(&n, &g)
 	return g
 }
 

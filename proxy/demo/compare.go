@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/habits"
 	"swellbox/proxy"
 )
 
@@ -67,8 +68,8 @@ func tableRow(part Compared, twins []twin, notes int, brightness []float64) Row 
 	}
 	r.VibratoCents = median(depths)
 	r.BrightnessDB = median(brightness)
-	for _, rule := range expr.StandardRules() {
-		r.Rules = append(r.Rules, RuleCount{Rule: rule.Name(), Notes: int(part.Report.Rules[rule.Name()])})
+	for _, rule := range habits.Usual() {
+		r.Habits = append(r.Habits, HabitCount{Habit: rule.Name(), Notes: int(part.Report.Habits[rule.Name()])})
 	}
 	return r
 }

@@ -7,7 +7,8 @@ import (
 	"io"
 	"slices"
 
-	"swellbox/expr"
+	"swellbox/expr/engine"
+	"swellbox/expr/habits"
 	"swellbox/proxy"
 	"swellbox/proxy/smf"
 )
@@ -15,7 +16,7 @@ import (
 // Manner is how the demonstration is played: by all rules, the score known, with half of
 // the published rubato.
 func Manner() proxy.Manner {
-	return proxy.Manner{Scored: true, Lookahead: 2 * expr.MaxSway, Rubato: 0.5, Seed: 1}
+	return proxy.Manner{Scored: true, Lookahead: 2 * engine.MaxSway, Rubato: 0.5, Seed: 1}
 }
 
 // ground are the rules that every performance by one rule rests on: they set the level
@@ -40,7 +41,7 @@ const (
 // two themselves are performed as expression alone, and as both.
 func EachRule(ctx context.Context, score *smf.File, cast *proxy.Cast) ([]Solo, error) {
 	solos := []Solo{{Name: Raw, File: score}}
-	for _, rule := range expr.StandardRules() {
+	for _, rule := range habits.Usual() {
 		name := rule.Name()
 		m := Manner()
 		m.Only = []string{name}

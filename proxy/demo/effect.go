@@ -110,7 +110,7 @@ func Effects(solos []Solo, parts []Compared, headroomDB float64) ([]Effect, erro
 			if s.Name == All {
 				e.Notes += int(p.Notes)
 			}
-			e.Notes += int(p.Rules[s.Name])
+			e.Notes += int(p.Habits[s.Name])
 		}
 		for i, part := range parts {
 			e.add(part.Report.Name, &heardOf[without][i], &heardOf[s.Name][i])

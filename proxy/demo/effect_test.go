@@ -10,7 +10,7 @@ import (
 	"time"
 	"unicode/utf8"
 
-	"swellbox/expr"
+	"swellbox/expr/habits"
 	"swellbox/profiles"
 	"swellbox/proxy"
 )
@@ -44,7 +44,7 @@ var eachRule = sync.OnceValues(func() ([]Solo, []Effect) {
 func TestEachRule(t *testing.T) {
 	solos, effects := eachRule()
 	want := []string{Raw}
-	for _, r := range expr.StandardRules() {
+	for _, r := range habits.Usual() {
 		want = append(want, r.Name())
 	}
 	want = append(want, All)

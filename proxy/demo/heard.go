@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/meter"
 	"swellbox/proxy"
 )
 
@@ -60,7 +61,7 @@ func (h *heard) notes() []Span {
 // common practice, no published source.
 func listen(t *proxy.Timeline, parts []Compared, headroomDB float64) []heard {
 	const mf = 80
-	meter := expr.NewMeter(t.Ports)
+	meter := meter.New(t.Ports)
 	out := make([]heard, len(parts))
 	index := map[[2]int]int{}
 	for i, p := range parts {

@@ -21,12 +21,12 @@ type Row struct {
 	VibratoShare float64 // of the notes that have it, 0 to 1
 	BrightnessDB float64 // median, dB at 3 kHz re the mf spectrum
 
-	Rules []RuleCount // in the order in which they are applied
+	Habits []HabitCount // in the order in which they are applied
 }
 
-// RuleCount says in how many notes a rule changed something.
-type RuleCount struct {
-	Rule  string
+// HabitCount says in how many notes a rule changed something.
+type HabitCount struct {
+	Habit string
 	Notes int
 }
 
@@ -41,16 +41,16 @@ const tableLine = "%s  %s  %7v  %6s  %16s  %5s  %7s  %7s  %6v\n"
 // is that of w.
 func Table(w io.Writer, rows []Row) error {
 	var b bytes.Buffer
-	var rules []RuleCount
+	var rules []HabitCount
 	fmt.Fprintf(&b, "%s  %s  %7s  %24s  %14s  %7s  %6s\n",
 		pad("part", 18), pad("profile", 12), "notes", "level change, dB", "vibrato", "bright", "rules")
 	fmt.Fprintf(&b, tableLine, pad("", 18), pad("", 12), "", "median", "range", "cents", "notes %", "dB", "n")
 	fmt.Fprintln(&b, strings.Repeat("─", tableWidth))
 	for _, r := range rows {
 		applied := 0
-		for _, c := range r.Rules {
+		for _, c := range r.Habits {
 			applied += c.Notes
-			rules = addRule(rules, c)
+			rules = addHabit(rules, c)
 		}
 		level, span, bright := "–", "–", "–"
 		if r.Notes > 0 {
@@ -67,16 +67,16 @@ func Table(w io.Writer, rows []Row) error {
 	if len(rows) == 0 {
 		fmt.Fprintln(&b, "no part has played")
 	}
-	writeRules(&b, rules)
+	writeHabits(&b, rules)
 	if _, err := w.Write(b.Bytes()); err != nil {
 		return fmt.Errorf("cannot write the table: %w", err)
 	}
 	return nil
 }
 
-func addRule(rules []RuleCount, c RuleCount) []RuleCount {
+func addHabit(rules []HabitCount, c HabitCount) []HabitCount {
 	for i := range rules {
-		if rules[i].Rule == c.Rule {
+		if rules[i].Habit == c.Habit {
 			rules[i].Notes += c.Notes
 			return rules
 		}
@@ -84,8 +84,8 @@ func addRule(rules []RuleCount, c RuleCount) []RuleCount {
 	return append(rules, c)
 }
 
-// writeRules writes the sums by rule, broken into lines between two rules.
-func writeRules(b *bytes.Buffer, rules []RuleCount) {
+// writeHabits writes the sums by rule, broken into lines between two rules.
+func writeHabits(b *bytes.Buffer, rules []HabitCount) {
 	if len(rules) == 0 {
 		return
 	}
@@ -93,7 +93,7 @@ func writeRules(b *bytes.Buffer, rules []RuleCount) {
 	b.WriteString("\n" + lead)
 	column := len(lead)
 	for i, r := range rules {
-		item := fmt.Sprintf(" %s %d", r.Rule, r.Notes)
+		item := fmt.Sprintf(" %s %d", r.Habit, r.Notes)
 		if i+1 < len(rules) {
 			item += ","
 		}

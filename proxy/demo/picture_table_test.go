@@ -14,13 +14,13 @@ func TestTable(t *testing.T) {
 			Part: p.Name, Profile: "profile", Notes: 10 * i,
 			LevelMedian: float64(i) - 3, LevelLow: -12.25, LevelHigh: float64(i),
 			VibratoCents: 35.4, VibratoShare: float64(i%3) / 3, BrightnessDB: -0.04,
-			Rules: []RuleCount{{"dynamics", 10 * i}, {"sustain", i}, {"weighting in the ensemble", 3}},
+			Habits: []HabitCount{{"dynamics", 10 * i}, {"sustain", i}, {"weighting in the ensemble", 3}},
 		})
 	}
 	rows = append(rows, Row{
 		Part: "A part with a name that is too long", Profile: "übermäßig langes Profil", Notes: 1234567,
 		LevelMedian: -100, LevelLow: -100, LevelHigh: 100, VibratoCents: 1200, VibratoShare: 1, BrightnessDB: -20,
-		Rules: []RuleCount{{"a rule only here, of a name that needs the next line", 1}, {"dynamics", 5}},
+		Habits: []HabitCount{{"a rule only here, of a name that needs the next line", 1}, {"dynamics", 5}},
 	})
 	var b bytes.Buffer
 	if err := Table(&b, rows); err != nil {

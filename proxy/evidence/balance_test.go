@@ -14,6 +14,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/acoustics"
+	"swellbox/expr/meter"
 	"swellbox/profiles"
 	"swellbox/proxy"
 	"swellbox/proxy/demo"
@@ -128,7 +129,7 @@ func targetsOf(t *proxy.Timeline, parts map[[2]int]*expr.Profile, place acoustic
 
 // levels is how loud each note starts, by the messages that reach its sample player.
 func levels(t *proxy.Timeline, parts map[[2]int]*expr.Profile) (db []float64) {
-	m := expr.NewMeter(t.Ports)
+	m := meter.New(t.Ports)
 	for at, p := range parts {
 		m.Seat(at[0], at[1], p)
 	}

@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/engine"
+	"swellbox/expr/habits"
 	"swellbox/profiles"
 	"swellbox/proxy"
 )
@@ -91,15 +93,15 @@ type manner struct {
 // without the lookahead.
 func (s *study) perform(t *testing.T, m manner) ([]played, []expr.Event) {
 	t.Helper()
-	var rules []expr.Rule
-	for _, r := range expr.StandardRules() {
+	var rules []expr.Habit
+	for _, r := range habits.Usual() {
 		if m.Only == nil || slices.Contains(m.Only, r.Name()) {
 			rules = append(rules, r)
 		}
 	}
 	var out []expr.Event
-	p := proxy.NewPerformance(expr.Config{
-		Sides: expr.Shaped, Rules: rules, Lookahead: m.Lookahead, Rubato: m.Rubato, Seed: m.Seed,
+	p := proxy.NewPerformance(engine.Config{
+		Sides: expr.Shaped, Habits: rules, Lookahead: m.Lookahead, Rubato: m.Rubato, Seed: m.Seed,
 		HeadroomDB: expr.DefaultHeadroomDB, CeilingDB: expr.DefaultCeilingDB,
 	}, func(e *expr.Event) {
 		late := *e

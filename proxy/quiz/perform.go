@@ -7,6 +7,8 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/engine"
+	"swellbox/expr/habits"
 	"swellbox/proxy"
 	"swellbox/proxy/audition"
 )
@@ -38,16 +40,16 @@ const (
 // first event is at 0.
 func (s *Score) perform(p Passage, side Side, heard []int) ([]expr.Event, error) {
 	var out []expr.Event
-	cfg := expr.Config{Ports: s.ports, Sides: expr.Shaped, Sense: side.Sense, HeadroomDB: headroomDB, CeilingDB: ceilingDB}
-	engine := proxy.NewPerformance(cfg, func(e *expr.Event) { out = append(out, *e) })
+	cfg := engine.Config{Habits: habits.Usual(), Ports: s.ports, Sides: expr.Shaped, Sense: side.Sense, HeadroomDB: headroomDB, CeilingDB: ceilingDB}
+	played := proxy.NewPerformance(cfg, func(e *expr.Event) { out = append(out, *e) })
 	if side.Musical {
-		engine.Engine().Load(s.piece)
+		played.Engine().Load(s.piece)
 	}
 	seats := map[[2]int]*expr.Profile{}
 	for _, i := range heard {
 		part := &s.parts[i]
 		profile := side.profile(i, part.Instrument)
-		if err := engine.Seat(part.Port, part.Channel, profile, part.Players); err != nil {
+		if err := played.Seat(part.Port, part.Channel, profile, part.Players); err != nil {
 			return nil, err
 		}
 		seats[[2]int{part.Port, part.Channel}] = profile
@@ -75,11 +77,11 @@ func (s *Score) perform(p Passage, side Side, heard []int) ([]expr.Event, error)
 			sounding[at]--
 		}
 		e.At = max(e.At-p.From, 0)
-		engine.Push(e)
-		engine.Pull(e.At)
+		played.Push(e)
+		played.Pull(e.At)
 	}
-	engine.Pull(p.To - p.From)
-	engine.EndNotes()
+	played.Pull(p.To - p.From)
+	played.EndNotes()
 	return s.mix(out, side.FaderDB, heard), nil
 }
 

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/meter"
 	"swellbox/proxy/audition"
 	"swellbox/proxy/demo"
 	"swellbox/proxy/loudness"
@@ -46,7 +47,7 @@ type reading struct{ levels, vibrato []float64 }
 
 func read(s *Score, part int, side Side, events []expr.Event) (r reading) {
 	p := &s.parts[part]
-	m := expr.NewMeter(s.ports)
+	m := meter.New(s.ports)
 	m.Seat(p.Port, p.Channel, side.profile(part, p.Instrument))
 	for i := range events {
 		m.Take(&events[i])

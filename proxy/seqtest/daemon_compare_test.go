@@ -11,6 +11,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/engine"
 	"swellbox/profiles"
 	"swellbox/proxy"
 	"swellbox/proxy/smf"
@@ -457,7 +458,7 @@ func (o *onset) level() float64 {
 // vibrato have grown so much more: by about one value in each control period.
 func (c *comparison) curves(most time.Duration) {
 	c.t.Helper()
-	const period = expr.DefaultControlPeriod
+	const period = engine.DefaultControlPeriod
 	window, free := 2*(most+period), 2+int(2*most/period)
 	for n := range c.moved {
 		if !c.moved[n] || c.split && n == 11 {

@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/engine"
 	"swellbox/proxy/smf"
 )
 
@@ -122,7 +123,7 @@ func checkSides(t *testing.T, heard, said, marks []expr.Event) {
 	isStrings := func(e expr.Event) bool { return e.IsNoteOn() && e.Channel() == 0 }
 	noteSaid, noteHeard := said[slices.IndexFunc(said, isStrings)].At, heard[slices.IndexFunc(heard, isStrings)].At
 	began := render[slices.IndexFunc(render, isStrings)].At
-	const period = expr.DefaultControlPeriod + time.Millisecond // as the file has whole milliseconds
+	const period = engine.DefaultControlPeriod + time.Millisecond // as the file has whole milliseconds
 	for n := byte(1); n <= 4; n++ {
 		index := indexOfMark(t, heard, n)
 		from, to := marks[indexOfMark(t, marks, n)].At-noteHeard, heard[index].At-noteSaid

@@ -1,0 +1,357 @@
+package engine
+
+import (
+	"fmt"
+	"time"
+
+	"swellbox/expr"
+	"swellbox/expr/beat"
+	"swellbox/expr/hearing"
+	"swellbox/expr/timing"
+)
+
+// Engine shapes one performance. Its methods must not be called concurrently.
+type Engine struct {
+	cfg     Config
+	habits  []expr.Habit
+	parts   []part // port*16 + channel
+	queue   queue
+	due     agenda
+	later   later
+	order   uint64 // of what is deferred
+	awaited int    // of it, events that the shaped side has yet to play
+	ahead   ahead
+	delay   delay
+	sides   expr.Side // for which the event in hand is played
+
+	heardNote bool
+	noteAt    time.Duration   // when the latest note came in
+	transport *beat.Transport // nil: music is always taken to run
+
+	listener *hearing.Listener
+
+	timed    expr.PlayerTiming   // nil: each player keeps to the ensemble's beat
+	voiced   expr.StrokeVoicing  // nil: nobody brings out the melody among their voices
+	pedalled expr.Pedaller       // nil: nobody pedals where no pedal is written
+	rubato   expr.EnsembleTiming // nil: the tempo stays
+	plan     *timing.Warp        // the ensemble's rubato, where a score is loaded
+	players  *timing.Ensemble
+	endings  timing.Endings
+	clocked  bool // a clock has come by, which hardware may follow
+
+	now time.Duration
+
+	// The note being shaped. They live here because a rule is called through an
+	// interface, and what it is lent must not cost an allocation a note.
+	note    expr.Note
+	gesture expr.Gesture
+}
+
+// New makes an engine whose channels all play raw until they are seated.
+// The headroom and the ceiling are taken as they are, 0 included: see
+// [expr.DefaultHeadroomDB] and [expr.DefaultCeilingDB].
+func New(cfg Config) *Engine {
+	cfg.Ports = max(cfg.Ports, 1)
+	if cfg.Sides == 0 {
+		cfg.Sides = expr.Both
+	}
+	if cfg.ControlPeriod <= 0 {
+		cfg.ControlPeriod = DefaultControlPeriod
+	}
+	e := &Engine{cfg: cfg, habits: cfg.Habits, parts: make([]part, cfg.Ports*16), sides: expr.Both, plan: standstill}
+	e.listener = hearing.NewListener(len(e.parts))
+	for i := range e.parts {
+		e.parts[i].init(i, len(e.habits), e.listener.Line(i))
+		e.parts[i].sense = cfg.Sense
+	}
+	e.keepTime()
+	if cfg.Auditions {
+		e.transport = beat.NewTransport(cfg.Ports)
+	}
+	e.SetLookahead(cfg.Lookahead)
+	return e
+}
+
+// Seat gives a channel its profile and number of players (0: as many as the
+// profile's sound stands for). It takes effect after what has come in so far: at once
+// where nothing sounds, else with the next note, so that no sounding note changes. A nil profile, or one whose
+// rules are all off, makes the channel raw: the controllers that the former profile
+// moved go back to what came in. Port and channel count from 0; a channel that the
+// engine does not have is an error.
+func (e *Engine) Seat(port, channel int, profile *expr.Profile, players int) error {
+	if port < 0 || port >= e.cfg.Ports || channel < 0 || channel > 15 {
+		return fmt.Errorf("no channel %d on port %d: the engine has %d ports of 16 channels", channel+1, port+1, e.cfg.Ports)
+	}
+	s := &seat{part: int32(port*16 + channel), profile: profile, players: players}
+	if profile != nil && players == 0 {
+		s.players = profile.Players
+	}
+	if e.ahead.n > 0 {
+		e.ahead.put(&waiting{due: e.now + e.delay.of(e.now), seat: s})
+	} else {
+		e.takeSeat(s)
+	}
+	return nil
+}
+
+func (e *Engine) takeSeat(s *seat) {
+	p := &e.parts[s.part]
+	p.fault = nil
+	p.seated, p.players = s.profile, s.players
+	e.prepare(p, s.profile)
+}
+
+// prepare has a part play by a profile from its next silence or note on.
+func (e *Engine) prepare(p *part, profile *expr.Profile) {
+	if profile == nil || !profile.Active() || len(e.habits) == 0 {
+		p.next = nil
+		e.letGo(p)
+		return
+	}
+	p.next = profile
+	if p.changesWay() {
+		e.endDrawn(p, func(*sounding) bool { return true })
+	}
+	if len(p.notes) == 0 {
+		e.takeNext(p)
+	}
+}
+
+// preparer is a rule that has work to do for a profile before its first note.
+type preparer interface{ Prepare(*expr.Profile) }
+
+// takeNext takes up the way of playing that waits, if one does.
+func (e *Engine) takeNext(p *part) {
+	if next := p.next; next != nil {
+		p.next = nil
+		for _, r := range e.habits {
+			if r, ok := r.(preparer); ok {
+				r.Prepare(next)
+			}
+		}
+		e.handOver(p, next)
+		p.adopt(next, e.cfg.HeadroomDB)
+		e.takeFoot(p, &p.profile.Habits.Pedal)
+	}
+}
+
+// Push takes one input event. Events are pushed in the order of their times; one
+// that comes late is taken as of the latest time that was pushed or pulled. Without
+// lookahead, all that the event causes at its own time is ready to pull when Push returns.
+func (e *Engine) Push(ev expr.Event) {
+	e.Reflect()
+	e.advance(ev.At)
+	ev.At = e.now
+	idle := e.cfg.Lookahead > 0 && e.idle()
+	tone := e.hear(&ev)
+	state := beat.Runs
+	if e.transport != nil { // also without lookahead, which may be asked for while music plays
+		state = e.transport.Take(ev.At, int(ev.Port), ev.Bytes())
+	}
+	d := time.Duration(0)
+	if e.cfg.Lookahead > 0 || e.delay.of(ev.At) > 0 {
+		d = e.delayOf(&ev, idle, state)
+	}
+	if d == 0 && e.ahead.n == 0 && e.awaited == 0 {
+		e.play(&ev, tone)
+		return
+	}
+	e.ahead.put(&waiting{ev: ev, due: ev.At + d, tone: tone})
+	e.advance(ev.At)
+}
+
+// play plays one event now, for the sides in hand.
+func (e *Engine) play(ev *expr.Event, tone int64) {
+	ev.At = e.now
+	if !ev.IsChannel() || int(ev.Port) >= e.cfg.Ports {
+		e.clocked = e.clocked || ev.Len == 1 && ev.Msg[0] == expr.TimingClock
+		e.emit(ev, expr.Both)
+		return
+	}
+	p := &e.parts[int(ev.Port)*16+ev.Channel()]
+	p.source = ev.Source
+	if v := p.variantFor(ev); v != nil {
+		e.prepare(p, v)
+		e.emit(ev, expr.Both)
+		return
+	}
+	switch {
+	case ev.IsNoteOn() && e.passes(p, tone):
+		p.counts.Passed++
+		e.emit(ev, expr.Both)
+	case ev.IsNoteOn():
+		e.noteOn(p, ev, tone)
+	case ev.IsNoteOff():
+		e.noteOff(p, ev, tone)
+	case ev.Len == 3 && ev.Msg[0]&0xF0 == 0xB0:
+		e.control(p, ev)
+	case ev.Len == 3 && ev.Msg[0]&0xF0 == 0xE0:
+		e.bend(p, ev)
+	default:
+		e.emit(ev, expr.Both)
+	}
+}
+
+// Pull hands every event due at or before until to emit, in order. The event is
+// emit's to read until it returns; emit must not call the engine. Time never
+// runs back: an earlier until than before gives nothing new.
+func (e *Engine) Pull(until time.Duration, emit func(*expr.Event)) {
+	e.advance(until)
+	e.Ready(until, emit)
+}
+
+// Ready hands what was found to be due at or before until to emit, as Pull does, and has
+// nothing more happen: it is for an engine that has failed.
+func (e *Engine) Ready(until time.Duration, emit func(*expr.Event)) {
+	for e.queue.n > 0 && e.queue.first().At <= until {
+		emit(e.queue.first())
+		e.queue.drop()
+	}
+}
+
+// Next is the time of the next event or movement that needs no further input,
+// and false if there is none.
+func (e *Engine) Next() (time.Duration, bool) {
+	t, found := e.nextWork()
+	if e.queue.n > 0 && (!found || e.queue.first().At < t) {
+		return e.queue.first().At, true
+	}
+	return t, found
+}
+
+// nextWork is when the engine has something to do that is not yet an event.
+func (e *Engine) nextWork() (t time.Duration, found bool) {
+	if len(e.due) > 0 {
+		t, found = e.due[0].at, true
+	}
+	if len(e.later) > 0 && (!found || e.later[0].at < t) {
+		t, found = e.later[0].at, true
+	}
+	if at, waits := e.nextWaiting(); waits && (!found || at < t) {
+		t, found = at, true
+	}
+	return t, found
+}
+
+// advance moves the engine's time to t and does what was due by then: at one time
+// first what was deferred, then what moves, then what was waiting to sound.
+func (e *Engine) advance(t time.Duration) {
+	for {
+		next, found := e.nextWork()
+		if !found || next > t {
+			break
+		}
+		e.now = max(e.now, next)
+		switch {
+		case len(e.later) > 0 && e.later[0].at <= next:
+			d := e.later[0]
+			e.later.drop()
+			e.catchUp(&d)
+		case len(e.due) > 0 && e.due[0].at <= next:
+			e.moveNext()
+		default:
+			e.takeWaiting()
+		}
+	}
+	e.now = max(e.now, t)
+}
+
+// moveNext moves the part whose turn it is.
+func (e *Engine) moveNext() {
+	p := &e.parts[e.due[0].part]
+	if e.move(p) {
+		e.due.putOff(e.now + e.period(p))
+	} else {
+		p.appointed = false
+		e.due.drop()
+	}
+}
+
+// appoint has the part looked at again a control period from now.
+func (e *Engine) appoint(p *part) {
+	if !p.appointed {
+		p.appointed = true
+		e.due.add(appointment{at: e.now + e.period(p), part: p.index})
+	}
+}
+
+// period is the time between two steps of a part's movement. A cycle of vibrato
+// needs more points than a swell.
+func (e *Engine) period(p *part) time.Duration {
+	if p.profile.Player.BendVibrato {
+		return e.cfg.ControlPeriod / 2
+	}
+	return e.cfg.ControlPeriod
+}
+
+func (e *Engine) emit(ev *expr.Event, side expr.Side) {
+	if ev.Side = side & e.sides & e.cfg.Sides; ev.Side != 0 {
+		e.queue.put(ev)
+	}
+}
+
+// send emits a channel message of our own on the shaped side.
+func (e *Engine) send(p *part, status, d1, d2 byte) {
+	e.emit(&expr.Event{
+		At: e.now, Port: uint16(p.index / 16), Source: p.source,
+		Msg: [3]byte{status | byte(p.index%16), d1, d2}, Len: 3,
+	}, expr.Shaped)
+}
+
+// apply runs the rules on the engine's note. A rule that panics costs its part the shaping,
+// never the music: apply then reports false.
+func (e *Engine) apply(p *part) (ok bool) {
+	i := 0
+	defer func() {
+		if r := recover(); r != nil {
+			p.fault = fmt.Errorf("rule %q failed on key %d: %v; the part plays raw", e.habits[i].Name(), e.note.Key, r)
+			ok = false
+		}
+	}()
+	e.gesture = expr.Gesture{}
+	for i = range e.habits {
+		if e.habits[i].Shape(&e.note, &e.gesture) {
+			p.counts.Habits[i]++
+		}
+	}
+	p.bound(&e.gesture, e.now)
+	return true
+}
+
+// Counts is what happened on one channel so far.
+type Counts struct {
+	Notes  uint64   // note-ons that came in as music
+	Passed uint64   // note-ons that passed as they came: out of the instrument's range, and no keyswitch of the profile
+	Habits []uint64 // notes that each rule shaped, in the order of RuleNames
+}
+
+// HabitNames lists the names of the engine's rules, in order.
+func (e *Engine) HabitNames() []string {
+	names := make([]string, len(e.habits))
+	for i, r := range e.habits {
+		names[i] = r.Name()
+	}
+	return names
+}
+
+// Counts returns what happened on a channel so far. Rules shares memory with the engine.
+func (e *Engine) Counts(port, channel int) Counts { return e.parts[port*16+channel].counts }
+
+// Fault returns why a channel fell back to raw, or nil.
+func (e *Engine) Fault(port, channel int) error { return e.parts[port*16+channel].fault }
+
+// Silence forgets the sounding notes of a port and those that wait to sound, for when
+// the caller has ended them by itself: a panic, a lost input. What else of the port waits
+// comes at once, so that no pedal goes down when its notes are gone.
+func (e *Engine) Silence(port int) {
+	e.hurry(uint16(port))
+	e.listener.SilenceAll()
+	for i := port * 16; i < port*16+16; i++ {
+		p := &e.parts[i]
+		p.notes = p.notes[:0]
+		p.in.pedal = false
+		e.liftFoot(p)
+		p.line.Silence()
+		p.early = [128]uint8{}
+	}
+}

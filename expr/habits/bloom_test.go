@@ -1,0 +1,60 @@
+package habits
+
+import (
+	"testing"
+	"time"
+
+	"swellbox/expr"
+	"swellbox/expr/exprtest"
+)
+
+func TestLongNote(t *testing.T) {
+	for _, c := range []struct {
+		what   string
+		k      float64
+		length time.Duration
+		marks  expr.Marks
+		start  expr.Gesture
+		arc    float64
+	}{
+		{"length not known", 1, expr.Unknown, 0, expr.Gesture{}, 0},
+		{"short", 1, time.Second, 0, expr.Gesture{}, 0},
+		{"two seconds", 1, 2 * time.Second, 0, expr.Gesture{}, 1},
+		{"two seconds, k = 2", 2, 2 * time.Second, 0, expr.Gesture{}, 2},
+		{"very long", 1, 9 * time.Second, 0, expr.Gesture{}, 3},
+		{"made short by a rule", 1, 9 * time.Second, 0, expr.Gesture{Sounding: 900 * exprtest.MS}, 0},
+		{"under a hairpin", 1, 4 * time.Second, expr.Louder, expr.Gesture{}, 0},
+		{"on its way to the next", 1, 4 * time.Second, 0, expr.Gesture{GlideDB: -2, Glide: 4 * time.Second}, 0},
+		{"accented", 1, 4 * time.Second, expr.Accented, expr.Gesture{}, 0},
+	} {
+		n := noteOf(expr.Habits{LongNote: c.k}, func(n *expr.Note) { n.Length, n.Marks = c.length, c.marks })
+		g := c.start
+		if did := (LongNote{}).Shape(n, &g); did != (c.arc > 0) {
+			t.Errorf("%s: says %v", c.what, did)
+		}
+		exprtest.Near(t, c.what, g.ArcDB, c.arc, 1e-9)
+		exprtest.Near(t, c.what+", start", g.NuanceDB, -c.arc/2, 1e-9)
+		if c.arc > 0 && g.Arc != c.length {
+			t.Errorf("%s: arc of %v", c.what, g.Arc)
+		}
+	}
+	struck := noteOf(expr.Habits{LongNote: 1}, func(n *expr.Note) { n.Length = 4 * time.Second })
+	struck.Profile.Sustain.K = 0
+	if g := shaped(t, LongNote{}, struck); g.ArcDB != 0 {
+		t.Errorf("what is struck cannot grow, got %+v", g)
+	}
+}
+
+// A note has one life: an arc or a glide, else a swell.
+func TestSwellingYields(t *testing.T) {
+	n := noteOf(expr.Habits{}, func(*expr.Note) {})
+	for _, g := range []expr.Gesture{{ArcDB: 1, Arc: time.Second}, {GlideDB: -1, Glide: time.Second}} {
+		was := g
+		if (Swelling{}).Shape(n, &g) || g != was {
+			t.Errorf("%+v became %+v", was, g)
+		}
+	}
+	if g := shaped(t, Swelling{}, n); g.SwellDB != 1.5 {
+		t.Errorf("by itself it swells by %g dB", g.SwellDB)
+	}
+}

@@ -1,0 +1,97 @@
+package habits
+
+import (
+	"testing"
+	"time"
+
+	"swellbox/expr"
+	"swellbox/expr/exprtest"
+)
+
+func TestBreathCapacity(t *testing.T) {
+	b := expr.Breath{K: 1, LoudLength: 4 * time.Second, SoftLength: 10 * time.Second}
+	for _, c := range []struct {
+		db   float64
+		want time.Duration
+	}{
+		{-20, 10 * time.Second}, {-8.4, 10 * time.Second}, {-2.1, 7 * time.Second}, {4.2, 4 * time.Second}, {12, 4 * time.Second},
+	} {
+		exprtest.Near(t, "seconds", capacity(&b, c.db).Seconds(), c.want.Seconds(), 1e-6)
+	}
+}
+
+func TestBreathing(t *testing.T) {
+	// A breath lasts 4 s at forte and 8 s at piano; the note is the last of its phrase, at forte.
+	const s = time.Second
+	wind := expr.Breath{K: 1, LoudLength: 4 * s, SoftLength: 8 * s, Gap: 200 * exprtest.MS}
+	bow, double, piano := wind, wind, expr.Breath{K: 1}
+	bow.Bow, double.K = true, 2
+	comma := func(since, until, part time.Duration) func(*expr.Note) {
+		return func(n *expr.Note) {
+			n.Phrase = expr.Span{Since: since, Until: until}
+			n.SubPhrase = expr.Span{Since: part, Until: s, Final: true}
+		}
+	}
+	for _, c := range []struct {
+		what   string
+		breath expr.Breath
+		tell   func(*expr.Note)
+		want   time.Duration
+	}{
+		{"end of a phrase", wind, func(*expr.Note) {}, 800 * exprtest.MS},
+		{"bow", bow, func(*expr.Note) {}, 900 * exprtest.MS},
+		{"k = 2", double, func(*expr.Note) {}, 600 * exprtest.MS},
+		{"nobody who breathes", piano, func(*expr.Note) {}, 0},
+		{"not its last note", wind, func(n *expr.Note) { n.Phrase.Final = false }, 0},
+		{"a short phrase", wind, func(n *expr.Note) {
+			n.Phrase.Since, n.Length, n.ToNext = 400*exprtest.MS, 500*exprtest.MS, 500*exprtest.MS
+		}, 0},
+		{"a breath mark", wind, func(n *expr.Note) { n.Phrase, n.Marks = expr.NothingKnown.Phrase, expr.BreathAfter }, 800 * exprtest.MS},
+		{"a whole breath spent", wind, func(n *expr.Note) { n.Phrase, n.SinceRest = expr.NothingKnown.Phrase, 3500*exprtest.MS }, 800 * exprtest.MS},
+		{"the next not yet", wind, func(n *expr.Note) { n.Phrase, n.SinceRest = expr.NothingKnown.Phrase, 4500*exprtest.MS }, 0},
+		{"a rest", wind, func(n *expr.Note) { n.Length, n.RestAfter = 800*exprtest.MS, 200*exprtest.MS }, 0},
+		{"too short a rest", wind, func(n *expr.Note) { n.Length, n.RestAfter = 950*exprtest.MS, 50*exprtest.MS }, 800 * exprtest.MS},
+		{"a short note keeps its half", wind, func(n *expr.Note) { n.Length, n.ToNext = 300*exprtest.MS, 300*exprtest.MS }, 150 * exprtest.MS},
+		{"length not known", wind, func(n *expr.Note) { n.Length = expr.Unknown }, 0},
+		{"nothing after it", wind, func(n *expr.Note) { n.ToNext = expr.Unknown }, 0},
+		{"held over others", wind, func(n *expr.Note) { n.Length = 3 * s }, 0},
+
+		{"comma, the phrase fits in a breath", wind, comma(2*s, 2*s, s), 0},
+		{"the same, not knowing", wind, comma(2*s, expr.Unknown, 2*s), 800 * exprtest.MS},
+		{"comma before a half is spent", wind, comma(500*exprtest.MS, 9*s, 500*exprtest.MS), 0},
+		{"comma as a half is spent", wind, comma(s, 9*s, s), 800 * exprtest.MS},
+		{"comma in the same half", wind, comma(2*s, 9*s, 0), 0},
+		{"comma in the next half", wind, comma(3500*exprtest.MS, 9*s, 1500*exprtest.MS), 800 * exprtest.MS},
+		{"the same at piano", wind, func(n *expr.Note) { comma(4500*exprtest.MS, 9*s, 0)(n); n.WrittenDB = -8.4 }, 0},
+	} {
+		n := noteOf(expr.Habits{Breath: c.breath}, func(n *expr.Note) {
+			n.WrittenDB, n.Length, n.ToNext, n.RestAfter = 4.2, s, s, 0
+			n.Phrase = expr.Span{Since: 3 * s, Until: s, End: 1, Final: true}
+			c.tell(n)
+		})
+		if got := shaped(t, Breath{}, n).Sounding; got != c.want {
+			t.Errorf("%s: sounds %v, want %v", c.what, got, c.want)
+		}
+	}
+}
+
+// A breath parts what another rule joined, and adds to what another rule parted.
+func TestBreathingAfterTouch(t *testing.T) {
+	n := noteOf(expr.Habits{Breath: expr.Breath{K: 1, LoudLength: time.Second, SoftLength: time.Second, Gap: 200 * exprtest.MS}}, func(n *expr.Note) {
+		n.Length, n.ToNext, n.Marks = time.Second, time.Second, expr.BreathAfter
+	})
+	for _, c := range []struct {
+		was, want expr.Gesture
+	}{
+		{expr.Gesture{Overlap: 60 * exprtest.MS}, expr.Gesture{Sounding: 800 * exprtest.MS}},
+		{expr.Gesture{Sounding: 1060 * exprtest.MS}, expr.Gesture{Sounding: 800 * exprtest.MS}},
+		{expr.Gesture{Sounding: 940 * exprtest.MS}, expr.Gesture{Sounding: 800 * exprtest.MS}},
+		{expr.Gesture{Sounding: 400 * exprtest.MS}, expr.Gesture{Sounding: 400 * exprtest.MS}},
+	} {
+		g := c.was
+		(Breath{}).Shape(n, &g)
+		if g != c.want {
+			t.Errorf("%+v became %+v, want %+v", c.was, g, c.want)
+		}
+	}
+}

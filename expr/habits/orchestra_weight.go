@@ -1,0 +1,138 @@
+package habits
+
+import (
+	"math"
+
+	"swellbox/expr"
+	"swellbox/expr/acoustics"
+)
+
+// OrchestraWeight is the weight of an instrument against the others in a hall: the level at
+// which it stands there among all others, by the acoustic model of package acoustics.
+// Families are about equal in piano, and in forte the brass rise over the woodwind;
+// what is weak in its register stays weak; more players add as incoherent powers.
+//
+// An instrument that the model does not know has the share that its profile gives
+// it: none in piano, growing with the written dynamic to the share in forte.
+//
+// The weight belongs to the hall sense; in the studio sense parts are independent.
+//
+// Sources: see package acoustics; the shares of the built-in profiles are
+// N. Rimsky-Korsakov's, Principles of Orchestration, ch. I (public domain), his
+// numbers of players read as sums of equal powers, 10·log10 N.
+type OrchestraWeight struct {
+	scene     *acoustics.Scene
+	seating   *acoustics.Seating
+	standings map[*acoustics.Instrument]*standings
+}
+
+// NewOrchestraWeight is the rule in a place, with the usual seating of an orchestra.
+func NewOrchestraWeight(place acoustics.Place) *OrchestraWeight {
+	return &OrchestraWeight{
+		scene: acoustics.NewScene(place), seating: &acoustics.Seatings()[0],
+		standings: map[*acoustics.Instrument]*standings{},
+	}
+}
+
+// UsualPlace is a large hall with the listener in the tenth row, the place in which the
+// model is fitted to Rimsky-Korsakov's equalities.
+func UsualPlace() acoustics.Place {
+	room, _ := acoustics.LookupRoom("large")
+	return acoustics.Hall(room, acoustics.Row(10))
+}
+
+// maxWeightGrowth is how far a share grows on above forte, as a multiple of its
+// value there. Ours: Rimsky-Korsakov names piano and forte only.
+const maxWeightGrowth = 1.5
+
+// Name is the rule's name in counts and reports.
+func (*OrchestraWeight) Name() string { return "weighting" }
+
+// Prepare has the model meet an instrument, which takes it a millisecond.
+func (r *OrchestraWeight) Prepare(p *expr.Profile) {
+	if p.Instrument != nil {
+		r.of(p.Instrument).at(r, usualKey, 0)
+	}
+}
+
+// Shape adds what the hall makes of the level.
+func (r *OrchestraWeight) Shape(n *expr.Note, g *expr.Gesture) bool {
+	w := &n.Profile.Weighting
+	if w.K == 0 {
+		return false
+	}
+	db := share(w, n.WrittenDB)
+	if in := n.Profile.Instrument; in != nil {
+		db = r.standing(n, in) - n.WrittenDB
+	} else if n.Players > 0 && n.Profile.Players > 0 {
+		db += 10 * math.Log10(float64(n.Players)/float64(n.Profile.Players))
+	}
+	g.HallDB += w.K * db
+	return db != 0
+}
+
+// standing is the level at which the note stands in the hall, dB re a horn's mf.
+func (r *OrchestraWeight) standing(n *expr.Note, in *acoustics.Instrument) float64 {
+	s := r.of(in)
+	db := s.at(r, usualKey, n.WrittenDB)
+	if k := n.Profile.Weighting.RegisterK; k != 0 {
+		db += k * (s.at(r, int(n.Key), n.WrittenDB) - db)
+	}
+	return db + acoustics.PlayersDB(n.Players)
+}
+
+func (r *OrchestraWeight) of(in *acoustics.Instrument) *standings {
+	s := r.standings[in]
+	if s == nil {
+		s = &standings{instrument: in}
+		r.standings[in] = s
+	}
+	return s
+}
+
+// standings are the levels at which one player of an instrument stands, by key and by
+// written dynamic. The model is asked once for each, as it takes some time.
+type standings struct {
+	instrument *acoustics.Instrument
+	known      [129]bool
+	db         [129][writtenSteps]float32
+}
+
+const (
+	usualKey     = 128 // in place of a key: a usual note of the instrument
+	softestDB    = -30 // the softest written dynamic that is told apart
+	writtenSteps = 45  // from there in steps of 1 dB
+)
+
+// at is the level at a key and a written dynamic, between the steps by a straight line.
+func (s *standings) at(r *OrchestraWeight, key int, writtenDB float64) float64 {
+	if !s.known[key] {
+		s.ask(r, key)
+	}
+	x := min(max(writtenDB-softestDB, 0), writtenSteps-1)
+	i := min(int(x), writtenSteps-2)
+	lo, hi := float64(s.db[key][i]), float64(s.db[key][i+1])
+	return lo + (x-float64(i))*(hi-lo)
+}
+
+func (s *standings) ask(r *OrchestraWeight, key int) {
+	src := acoustics.Source{Instrument: s.instrument, Players: 1, Seat: r.seating.Seat(s.instrument)}
+	if key != usualKey {
+		const a4 = 69
+		src.PitchHz = acoustics.Pitch(key - a4).Hz()
+	}
+	for i := range s.db[key] {
+		src.DynamicDB = float64(softestDB + i)
+		s.db[key][i] = float32(r.scene.TargetDB(&src))
+	}
+	s.known[key] = true
+}
+
+// share is the weight of an instrument that the model does not know.
+func share(w *expr.Weighting, writtenDB float64) float64 {
+	if w.ShareDB == 0 || w.ToDB <= w.FromDB {
+		return 0
+	}
+	grown := (writtenDB - w.FromDB) / (w.ToDB - w.FromDB)
+	return w.ShareDB * min(max(grown, 0), maxWeightGrowth)
+}

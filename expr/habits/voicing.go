@@ -1,0 +1,54 @@
+package habits
+
+import (
+	"swellbox/expr"
+)
+
+// Voicing brings out the melody over the other voices of its own part, and its bass over those
+// between: 5.5 dB from an inner voice to the melody. At mezzo piano these are some 20 steps of
+// velocity, centred on the written one, and a hammer leads by them by what is the least in
+// pianists, 20 ms and more. What the melody gains the inner voices lose.
+//
+// Foreknowledge: none is needed, as far as the voices have been told apart.
+//
+// Sources: melodies are played louder, C. Palmer, "On the assignment of structure in music
+// performance", Music Perception 14 (1996) 23-56; they lead by 20 to 50 ms, the same, and as their
+// hammers fly faster, Goebl 2001; by 10 to 20 steps of velocity, from memory. The split is ours.
+type Voicing struct{}
+
+const (
+	melodyDB = 2.75
+	innerDB  = -2.75
+	bassDB   = -2.25
+)
+
+// Name is the rule's name in counts and reports.
+func (Voicing) Name() string { return "voicing" }
+
+// Shape adds the level of the note's role.
+func (Voicing) Shape(n *expr.Note, g *expr.Gesture) bool {
+	db := n.Profile.Habits.Voicing * roleDB(n.Role, n.Voices)
+	g.VoicedDB += db
+	return db != 0
+}
+
+// StrokeDB is the level of the role, as it is in the stroke itself.
+func (Voicing) StrokeDB(p *expr.Profile, role expr.Role, voices int) float64 {
+	return roleDB(role, voices) * p.Habits.Voicing
+}
+
+// roleDB is the level of a role among so many voices, at k = 1.
+func roleDB(role expr.Role, voices int) float64 {
+	if voices < 2 {
+		return 0
+	}
+	switch role {
+	case expr.Melody:
+		return melodyDB
+	case expr.Inner:
+		return innerDB
+	case expr.Bass:
+		return bassDB
+	}
+	return 0
+}

@@ -1,0 +1,161 @@
+package hearing
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"swellbox/expr"
+	"swellbox/expr/listening"
+	"swellbox/expr/voices"
+)
+
+// reading is a score as a musician has read it: all its notes have been heard before
+// the first one sounds.
+type reading struct {
+	score *expr.Score
+	lines []Line
+	ear   ear
+	notes []place // of the score's notes
+}
+
+// place is where a note of a score stands in the reading.
+type place struct {
+	tone        int64
+	line        int32
+	phrase, sub expr.Span // in which it stands
+}
+
+// Read reads a score from beginning to end.
+func Read(s *expr.Score) *reading {
+	r := &reading{score: s, notes: make([]place, len(s.Notes))}
+	parts := 1
+	for i := range s.Notes {
+		parts = max(parts, int(s.Notes[i].Part)+1)
+	}
+	r.lines = make([]Line, parts)
+	for i := range r.lines {
+		r.lines[i].init()
+		r.lines[i].whole = true
+	}
+	for i := 1; i < len(s.Notes); i++ { // those that will need their voices told apart
+		if a, b := &s.Notes[i-1], &s.Notes[i]; a.Part == b.Part && b.On-a.On <= expr.JointTime && !a.Calls && !b.Calls && r.lines[b.Part].separator == nil {
+			r.lines[b.Part].separator = voices.NewSeparator()
+		}
+	}
+	r.ear.init(parts)
+	r.ear.whole = true
+	bars, marked := s.Bars, make([]lastMarks, parts)
+	ends := make([]int32, len(s.Notes)) // the notes in the order of their ends
+	for i := range ends {
+		ends[i] = int32(i)
+	}
+	slices.SortStableFunc(ends, func(a, b int32) int { return cmp.Compare(s.Notes[a].Off, s.Notes[b].Off) })
+	for i := range s.Notes {
+		n := &s.Notes[i]
+		for len(ends) > 0 && s.Notes[ends[0]].Off <= n.On {
+			r.end(ends[0])
+			ends = ends[1:]
+		}
+		if n.Calls {
+			continue
+		}
+		number := r.ear.hear(&r.lines[n.Part], int(n.Part), n.Channel == expr.DrumChannel, n.Key, cmp.Or(n.Velocity, usualVelocity), n.On)
+		r.notes[i] = place{tone: number, line: int32(n.Part)}
+		if m := marked[n.Part].take(n); n.Marks.Has(expr.SlurBegins) || m.Has(expr.BreathAfter) {
+			l := &r.lines[n.Part]
+			l.bound(l.Tone(number), slurStrength)
+		}
+		for len(bars) > 1 && bars[1].Beat <= n.Beat+beforeBar {
+			bars = bars[1:]
+		}
+		if len(bars) > 0 {
+			b := &bars[0]
+			r.lines[n.Part].beat(number, n.Beat, listening.BeatLevel(n.Beat-b.Beat, b.Beats, b.Unit), 1)
+		}
+	}
+	for _, i := range ends {
+		r.end(i)
+	}
+	r.phrase(StartsPhrase, func(p *place) *expr.Span { return &p.phrase })
+	r.phrase(startsSub, func(p *place) *expr.Span { return &p.sub })
+	return r
+}
+
+// phrase finds where the notes stand in their phrases, or in their parts of one.
+func (r *reading) phrase(kind starting, of func(*place) *expr.Span) {
+	lines := make([][]expr.Span, len(r.lines))
+	for i := range lines {
+		lines[i] = spans(len(r.lines[i].tones), r.lines[i].Tone, kind)
+	}
+	for i := range r.notes {
+		p := &r.notes[i]
+		if p.tone != 0 {
+			*of(p) = lines[p.line][p.tone-1]
+		}
+	}
+}
+
+// slurStrength is the strength of the boundary where a slur begins or a breath is marked: it
+// bounds a part of a phrase, and no more by itself. Ours.
+const slurStrength = 0.6
+
+// lastMarks are the marks of the latest moment of a part, and of the one before it.
+type lastMarks struct {
+	on            time.Duration
+	marks, before expr.Marks
+}
+
+// take takes the next note, and returns the marks of the moment before its own.
+func (m *lastMarks) take(n *expr.Written) expr.Marks {
+	if n.On-m.on > expr.ChordTime {
+		m.on, m.before, m.marks = n.On, m.marks, 0
+	}
+	m.marks |= n.Marks
+	return m.before
+}
+
+// beforeBar is by how many quarter notes a note may come before a bar and be of it. Ours.
+const beforeBar = 1. / 64
+
+// usualVelocity stands for a note of a score that does not say how loud: the middle of
+// MIDI 1.0's range.
+const usualVelocity = 64
+
+func (r *reading) end(i int32) {
+	if n := &r.score.Notes[i]; r.notes[i].tone != 0 { // not one that ends before it begins
+		r.ear.hearEnd(&r.lines[n.Part], int(n.Part), n.Key, n.Off)
+	}
+}
+
+// describe tells of a note of the score, at a pace: how much faster than written the
+// music goes.
+func (r *reading) describe(n *expr.Note, i int, pace float64) {
+	p := &r.notes[i]
+	l := &r.lines[p.line]
+	t := l.Tone(p.tone)
+	l.describe(n, t)
+	n.Phrase, n.SubPhrase = p.phrase, p.sub
+	r.ear.describe(&n.Context, t, r.score.End+time.Second)
+	c, w := &n.Context, &r.score.Notes[i]
+	c.Grade = expr.Scored
+	c.Marks = w.Marks
+	c.Beat = w.Beat
+	c.Last = w.On >= r.score.Notes[len(r.score.Notes)-1].On-expr.ChordTime
+	atPace(c, pace)
+}
+
+// atPace has all durations be those of music that goes so much faster.
+func atPace(c *expr.Context, pace float64) {
+	if pace == 1 || pace <= 0 {
+		return
+	}
+	for _, d := range [...]*time.Duration{
+		&c.Length, &c.ToNext, &c.FromLast, &c.RestBefore, &c.SinceRest, &c.RestAfter,
+		&c.Phrase.Since, &c.Phrase.Until, &c.SubPhrase.Since, &c.SubPhrase.Until,
+	} {
+		if *d > 0 {
+			*d = time.Duration(float64(*d) / pace)
+		}
+	}
+}

@@ -1,0 +1,178 @@
+package meter
+
+import (
+	"math"
+
+	"swellbox/expr"
+)
+
+// Meter reads one performance as its sample player would sound it: it takes the
+// events that reach the player and tells the level and the vibrato depth of each
+// channel, by what the profile says of the player's response. It is how raw and
+// shaped are compared in dB and cents, from the messages alone.
+type Meter struct {
+	channels []metered
+}
+
+// unsaid marks a controller that nobody has moved.
+const unsaid = -1
+
+type metered struct {
+	profile   *expr.Profile
+	cc        [128]int16 // unsaid until one came
+	bend      int
+	bendRange float64
+	rpn       [2]uint8
+	velocity  [128]uint8 // of sounding notes, by key
+	sounding  int
+}
+
+// volumeLaw is how channel volume and expression answer, where they are not the level controller.
+var volumeLaw = expr.StandardLaw()
+
+// New makes a meter for a number of ports of 16 channels.
+func New(ports int) *Meter {
+	m := &Meter{channels: make([]metered, ports*16)}
+	for i := range m.channels {
+		c := &m.channels[i]
+		c.bend, c.bendRange, c.rpn = expr.BendCentre, 2, [2]uint8{127, 127}
+		for n := range c.cc {
+			c.cc[n] = unsaid
+		}
+	}
+	return m
+}
+
+// Seat tells the meter which player sounds a channel.
+func (m *Meter) Seat(port, channel int, p *expr.Profile) { m.channels[port*16+channel].profile = p }
+
+// Take reads one event of the performance. Its time does not matter.
+func (m *Meter) Take(e *expr.Event) {
+	if !e.IsChannel() || int(e.Port)*16 >= len(m.channels) {
+		return
+	}
+	c := &m.channels[int(e.Port)*16+e.Channel()]
+	switch {
+	case e.IsNoteOn():
+		if c.velocity[e.Msg[1]] == 0 {
+			c.sounding++
+		}
+		c.velocity[e.Msg[1]] = e.Msg[2]
+	case e.IsNoteOff():
+		if c.velocity[e.Msg[1]] != 0 {
+			c.sounding--
+		}
+		c.velocity[e.Msg[1]] = 0
+	case e.Msg[0]&0xF0 == 0xE0:
+		c.bend = int(e.Msg[2])<<7 | int(e.Msg[1])
+	case e.Msg[0]&0xF0 == 0xB0:
+		c.control(e.Msg[1], e.Msg[2])
+	}
+}
+
+func (c *metered) control(number, value uint8) {
+	switch number {
+	case expr.CCReset:
+		for n := range c.cc {
+			if !expr.KeptByReset(n) {
+				c.cc[n] = unsaid
+			}
+		}
+		c.bend = expr.BendCentre
+		return
+	case expr.CCRPNMSB:
+		c.rpn[0] = value
+	case expr.CCRPNLSB:
+		c.rpn[1] = value
+	case expr.CCNRPNMSB, expr.CCNRPNLSB: // what follows is of another parameter, which is not registered
+		c.rpn = [2]uint8{127, 127}
+	case expr.CCDataMSB:
+		if c.rpn == [2]uint8{} {
+			c.bendRange = float64(value)
+		}
+	case expr.CCDataLSB:
+		if c.rpn == [2]uint8{} {
+			c.bendRange = math.Floor(c.bendRange) + float64(value)/100
+		}
+	}
+	c.cc[number] = int16(value)
+	if number < 32 {
+		c.cc[number+32] = 0 // MIDI 1.0: the MSB resets the LSB
+	}
+}
+
+// value is a controller's position between 0 and 127, its finer half included.
+func (c *metered) value(ctl *expr.Control) (v float64, said bool) {
+	if c.cc[ctl.Number] == unsaid {
+		return 0, false
+	}
+	if ctl.Fine {
+		return float64(int(c.cc[ctl.Number])<<7|max(int(c.cc[ctl.Number+32]), 0)) / expr.BendMax * 127, true
+	}
+	return float64(c.cc[ctl.Number]), true
+}
+
+// Level is the level of the loudest sounding note of a channel, dB re full of its
+// player, and false when nothing sounds. A controller that nobody has moved
+// counts as full; channel volume, where it is not the level controller, is read
+// by the standard law.
+func (m *Meter) Level(port, channel int) (db float64, ok bool) {
+	c := &m.channels[port*16+channel]
+	if c.sounding == 0 || c.profile == nil {
+		return 0, false
+	}
+	loudest := uint8(0)
+	for _, v := range c.velocity {
+		loudest = max(loudest, v)
+	}
+	return c.level(loudest), true
+}
+
+// KeyLevel is the level of one sounding key of a channel, as Level is of the loudest.
+func (m *Meter) KeyLevel(port, channel int, key uint8) (db float64, ok bool) {
+	c := &m.channels[port*16+channel]
+	if c.velocity[key] == 0 || c.profile == nil {
+		return 0, false
+	}
+	return c.level(c.velocity[key]), true
+}
+
+// level is the level of a note of a velocity, as the controllers stand.
+func (c *metered) level(velocity uint8) (db float64) {
+	player := &c.profile.Player
+	if player.Velocity != nil {
+		db = player.Velocity.At(float64(velocity))
+	}
+	if player.Level.Has() {
+		if v, said := c.value(&player.Level); said {
+			db += player.Level.Response.At(v)
+		}
+	}
+	for _, n := range [...]int{7, 11} {
+		if n != player.Level.Number && c.cc[n] != unsaid {
+			db += volumeLaw.At(float64(c.cc[n]))
+		}
+	}
+	return db
+}
+
+// Vibrato is the depth of a channel's vibrato in cents, peak to peak, as its
+// depth controller says, and 0 for a player that has none.
+func (m *Meter) Vibrato(port, channel int) float64 {
+	c := &m.channels[port*16+channel]
+	if c.profile == nil || !c.profile.Player.VibratoDepth.Has() {
+		return 0
+	}
+	ctl := &c.profile.Player.VibratoDepth
+	v, said := c.value(ctl)
+	if !said {
+		return 0
+	}
+	return ctl.Response.At(v)
+}
+
+// Bend is how far a channel is bent, in cents.
+func (m *Meter) Bend(port, channel int) float64 {
+	c := &m.channels[port*16+channel]
+	return float64(c.bend-expr.BendCentre) / expr.BendCentre * c.bendRange * 100
+}
