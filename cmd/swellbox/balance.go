@@ -85,7 +85,7 @@ func (p *program) balance(ctx context.Context, in string, f balanceFlags) error 
 	if p.settings.JSON {
 		return result.JSON(p.out)
 	}
-	if err := result.Table(p.out); err != nil {
+	if err := result.Table(p.out, p.width()); err != nil {
 		return err
 	}
 	if f.out != "" {

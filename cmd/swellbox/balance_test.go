@@ -33,10 +33,10 @@ func TestBalanceInWords(t *testing.T) {
 			t.Errorf("%s is empty", name)
 		}
 	}
-	if far := d.must("balance", "boats.mid", "--room", "large", "--listener", "row  25"); !strings.Contains(far, "large hall, row 25, and in a studio.") {
+	if far := d.must("balance", "boats.mid", "--room", "large", "--listener", "row  25"); !strings.Contains(strings.Join(strings.Fields(far), " "), "large hall, row 25, and in a studio.") {
 		t.Errorf("another seat is not told:\n%s", far)
 	}
-	if near := d.must("balance", "boats.mid", "--listener", "podium", "--sense", "hall"); !strings.Contains(near, "heard in the large hall, podium. In") || strings.Contains(near, "In a studio") {
+	if near := d.must("balance", "boats.mid", "--listener", "podium", "--place", "hall"); !strings.Contains(strings.Join(strings.Fields(near), " "), "heard in the large hall, podium. In") || strings.Contains(near, "In a studio") {
 		t.Errorf("from the podium, hall only:\n%s", near)
 	}
 }
@@ -45,31 +45,31 @@ func TestBalanceInJSON(t *testing.T) {
 	d := atDesktop(t)
 	d.boats(demo.Score())
 	type report struct {
-		Sense    string            `json:"sense"`
+		Place    string            `json:"place"`
 		Parts    []json.RawMessage `json:"parts"`
 		Warnings []json.RawMessage `json:"warnings"`
 	}
-	senses := func(reports ...report) (all string) {
+	places := func(reports ...report) (all string) {
 		for _, r := range reports {
 			if len(r.Parts) != 21 || len(r.Warnings) == 0 {
-				t.Errorf("%s: %d parts, %d warnings", r.Sense, len(r.Parts), len(r.Warnings))
+				t.Errorf("%s: %d parts, %d warnings", r.Place, len(r.Parts), len(r.Warnings))
 			}
-			all += r.Sense + " "
+			all += r.Place + " "
 		}
 		return all
 	}
-	var both []report
+	var both struct{ Places []report }
 	out := d.must("balance", "boats.mid", "--json", "-o", "report")
-	if err := json.Unmarshal([]byte(out), &both); err != nil || senses(both...) != "hall studio " {
+	if err := json.Unmarshal([]byte(out), &both); err != nil || places(both.Places...) != "hall studio " {
 		t.Errorf("%v, %+v", err, both)
 	}
 	if d.read("report/balance.json") != out {
 		t.Error("the file and what is printed differ")
 	}
-	for _, sense := range []string{"hall", "studio"} {
-		var one report
-		if err := json.Unmarshal([]byte(d.must("balance", "boats.mid", "--json", "--sense", sense)), &one); err != nil || senses(one) != sense+" " {
-			t.Errorf("%v, %s", err, one.Sense)
+	for _, place := range []string{"hall", "studio"} {
+		var one struct{ Places []report }
+		if err := json.Unmarshal([]byte(d.must("balance", "boats.mid", "--json", "--sense", place)), &one); err != nil || places(one.Places...) != place+" " {
+			t.Errorf("%v, %+v", err, one)
 		}
 	}
 }

@@ -64,10 +64,9 @@ func (p *program) setCompletions(root *cobra.Command) {
 		"extends": p.profileNames, "player-map": p.mapNames, "articulation": fixed("sustained", "tremolo", "pizzicato"),
 	}
 	of := map[string]map[string]values{ // by command, where a flag of one name is another elsewhere
-		"swellbox live":   {"in": p.portNames(true), "out": p.portNames(false)},
-		"swellbox play":   {"out": p.portNames(false), "score": fixed(scoreSelf, scoreNone)},
-		"swellbox render": {"score": fixed(scoreSelf, scoreNone)},
-		"swellbox demo":   {"part": demoParts},
+		"swellbox live": {"in": p.portNames(true), "out": p.portNames(false)},
+		"swellbox play": {"out": p.portNames(false)},
+		"swellbox demo": {"part": demoParts},
 	}
 	arguments := map[string][]values{ // by command; the last is that of all further ones
 		"swellbox switch": {fixed("raw", "shaped"), p.partNames}, "swellbox place": {fixed("hall", "studio"), p.partNames},

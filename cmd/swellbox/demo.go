@@ -9,7 +9,6 @@ import (
 	"slices"
 	"strings"
 	"time"
-	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
@@ -20,38 +19,40 @@ import (
 	"swellbox/proxy/audition"
 	"swellbox/proxy/balance"
 	"swellbox/proxy/demo"
+	"swellbox/proxy/layout"
 	"swellbox/proxy/smf"
 )
 
 func (p *program) demoCommand() *cobra.Command {
-	var dir string
-	var rows []string
-	var eachRule bool
+	var o demoOptions
 	c := &cobra.Command{
 		Use:   "demo",
 		Short: "shape a built-in score and write both performances, as MIDI and as sound",
-		Long: `demo takes a short score for full orchestra as a notation program would play it,
-shapes it, and writes both into a folder: raw.mid and shaped.mid, raw.wav and
-shaped.wav, pictures of what changed and of what moves, and the report of who is heard
-in a hall. No device is needed. With --each-rule it also writes what every rule does
-by itself into the folder rules there, with a text that says what to listen for.
+		Long: `demo takes a short score for full orchestra as a notation program would play it, shapes it, and writes both into a folder: raw.mid and shaped.mid, raw.wav and shaped.wav, pictures of what changed and of what moves, and the report of who is heard in a hall. No device is needed. With --each-rule it also writes what every rule does by itself into the folder rules there, with a text that says what to listen for.
 
-The sound is a small synthesiser's that exists for this demonstration only; it
-stands for your sample player, and does not try to be one. Start quiet.`,
+The sound is a small synthesiser's that exists for this demonstration only; it stands for your sampler, and does not try to be one. Start quiet.`,
 		Args: exactly(0, "no argument"),
 		RunE: func(c *cobra.Command, _ []string) error {
-			for _, name := range rows {
+			for _, name := range o.parts {
 				if known := demoParts(c, ""); !slices.Contains(known, name) {
 					return fmt.Errorf("there is no part %s in the score; its parts are %s: %w", name, inWords(known, "and"), errUsage)
 				}
 			}
-			return p.demo(c.Context(), dir, rows, eachRule)
+			return p.demo(c.Context(), o)
 		},
 	}
-	c.Flags().StringVarP(&dir, "out", "o", "demo", "`folder` to write into; it is made if need be")
-	c.Flags().StringArrayVar(&rows, "part", nil, "draw only the part of this `name` in the pictures (may be repeated)")
-	c.Flags().BoolVar(&eachRule, "each-rule", false, "also write each rule alone, as MIDI and as sound")
+	c.Flags().StringVarP(&o.dir, "out", "o", "demo", "`folder` to write into; it is made if need be")
+	c.Flags().StringArrayVar(&o.parts, "part", nil, "draw only the part of this `name` in the pictures (may be repeated)")
+	c.Flags().BoolVar(&o.eachRule, "each-rule", false, "also write each rule alone, as MIDI and as sound")
+	c.Flags().BoolVar(&o.details, "details", false, "also say how many notes each rule shaped, and what each does by itself")
 	return c
+}
+
+// demoOptions are the flags of the command.
+type demoOptions struct {
+	dir               string
+	parts             []string // to draw; nil for all
+	eachRule, details bool
 }
 
 // performance is one side of the demonstration.
@@ -61,7 +62,8 @@ type performance struct {
 	take     *audition.Take
 }
 
-func (p *program) demo(ctx context.Context, dir string, drawn []string, eachRule bool) error {
+func (p *program) demo(ctx context.Context, o demoOptions) error {
+	dir := o.dir
 	start := time.Now()
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("the folder for the demo cannot be made: %w", err)
@@ -85,28 +87,29 @@ func (p *program) demo(ctx context.Context, dir string, drawn []string, eachRule
 	}
 	ensemble := cast.Ensemble()
 	views, rows := demo.Compare(raw.timeline, shaped.timeline, parts, ensemble.HeadroomDB)
-	if err := drawDemo(dir, views, drawn); err != nil {
+	if err := drawDemo(dir, views, o.parts); err != nil {
 		return err
 	}
 	effects, err := demo.Effects(solos, parts, ensemble.HeadroomDB)
 	if err != nil {
 		return err
 	}
-	more := ""
-	if eachRule {
+	if o.eachRule {
 		if err := p.writeRules(ctx, filepath.Join(dir, "rules"), solos, effects, parts); err != nil {
 			return err
 		}
-		more = "  rules/                   each rule alone, and what to listen for: start with rules/listen.txt\n"
 	}
-	gravest, err := writeBalance(ctx, dir, score, cast)
+	worst, err := writeBalance(ctx, dir, score, cast)
 	if err != nil {
 		return err
 	}
 	if err := p.drawTrumpet(dir, cast); err != nil {
 		return err
 	}
-	return p.printDemo(all.Report, rows, effects, fmt.Sprintf(demoEnding, ensemble.HeadroomDB, gravest, dir, time.Since(start).Seconds(), more))
+	return p.printDemo(&demonstrated{
+		dir: dir, report: all.Report, rows: rows, effects: effects, worst: worst, headroom: ensemble.HeadroomDB,
+		took: time.Since(start), rules: o.eachRule, details: o.details,
+	})
 }
 
 // performBoth writes both sides as files, and as sound at one gain.
@@ -163,41 +166,17 @@ func drawDemo(dir string, views []demo.PartView, drawn []string) error {
 	return nil
 }
 
-// writeBalance writes the report of who is heard, and gives the gravest warning of the
-// hall in words.
-func writeBalance(ctx context.Context, dir string, score *smf.File, cast *proxy.Cast) (gravest string, err error) {
+// writeBalance writes the report of who is heard, and gives the most serious warning of
+// the hall in words.
+func writeBalance(ctx context.Context, dir string, score *smf.File, cast *proxy.Cast) (worst string, err error) {
 	result, err := balance.Analyse(ctx, score, cast, balance.DefaultOptions())
 	if err != nil {
 		return "", err
 	}
 	if w := result.Reports[0].Warnings; len(w) > 0 {
-		gravest = wrapped(w[0].Text, 88)
+		worst = w[0].Text
 	}
-	return gravest, atomicfile.Write(filepath.Join(dir, "balance.html"), result.HTML)
-}
-
-// wrapped breaks a text into lines of so many columns.
-func wrapped(text string, width int) string { return inLines(strings.Fields(text), width) }
-
-// inLines joins words with spaces and breaks them into lines of so many columns.
-func inLines(words []string, width int) string {
-	var b strings.Builder
-	column := 0
-	for _, word := range words {
-		n := utf8.RuneCountInString(word)
-		switch {
-		case column == 0:
-		case column+1+n > width:
-			b.WriteString("\n")
-			column = 0
-		default:
-			b.WriteString(" ")
-			column++
-		}
-		b.WriteString(word)
-		column += n
-	}
-	return b.String()
+	return worst, atomicfile.Write(filepath.Join(dir, "balance.html"), result.HTML)
 }
 
 // drawTrumpet draws what a profile is, of the instrument whose weight is most heard.
@@ -217,42 +196,71 @@ func chosen(views []demo.PartView, names []string) []demo.PartView {
 	return slices.DeleteFunc(views, func(v demo.PartView) bool { return !slices.Contains(names, v.Name) })
 }
 
-// printDemo says what changed.
-func (p *program) printDemo(report *proxy.Report, rows []demo.Row, effects []demo.Effect, ending string) error {
+// demonstrated is what the demonstration has to say when it is done.
+type demonstrated struct {
+	dir      string
+	report   *proxy.Report
+	rows     []demo.Row
+	effects  []demo.Effect
+	worst    string // the most serious warning in a hall; empty for none
+	headroom float64
+	took     time.Duration
+	rules    bool // each rule was written, too
+	details  bool
+}
+
+// printDemo says what changed, and what to do now.
+func (p *program) printDemo(d *demonstrated) error {
 	if p.settings.JSON {
-		return p.printJSON(report)
+		return p.printJSON(d.report)
 	}
-	p.warn(report.Warnings)
+	width := p.width()
+	p.warn(d.report.Warnings)
 	fmt.Fprintf(p.out, "%s: what the players changed\n\n", demo.Title)
-	if err := demo.Table(p.out, rows); err != nil {
+	if err := demo.Table(p.out, d.rows, width); err != nil {
 		return err
 	}
-	fmt.Fprintln(p.out)
-	if err := demo.EffectTable(p.out, effects); err != nil {
-		return err
+	if d.details {
+		fmt.Fprintln(p.out)
+		if err := demo.HabitTable(p.out, d.rows, width); err != nil {
+			return err
+		}
+		fmt.Fprintln(p.out)
+		if err := demo.EffectTable(p.out, d.effects, width); err != nil {
+			return err
+		}
 	}
-	_, err := io.WriteString(p.out, ending)
+	var b strings.Builder
+	fmt.Fprintf(&b, "\nEach level is told against the mf of its own performance; shaped as a whole lies %g dB under raw, so that brass and swells have room, and both sounds are written at one gain.\n", d.headroom)
+	if d.worst != "" {
+		fmt.Fprintf(&b, "\nMost serious in a hall, as the score is written:\n  %s\nIt is a model, not a rehearsal.\n", d.worst)
+	}
+	fmt.Fprintf(&b, demoFiles, d.dir, d.took.Seconds())
+	if d.rules {
+		b.WriteString("  rules/               each rule alone, and what to listen for: start with rules/listen.txt\n")
+	}
+	fmt.Fprintf(&b, demoNext, filepath.Join(d.dir, "raw.wav"), filepath.Join(d.dir, "shaped.wav"), filepath.Join(d.dir, "raw.mid"))
+	_, err := fmt.Fprintln(p.out, layout.Text(strings.TrimSuffix(b.String(), "\n"), width))
 	return err
 }
 
-// demoEnding takes the headroom in dB, the gravest warning, the folder, how many seconds
-// it took, and a line on what else was written.
-const demoEnding = `
-Levels are re the mf of each performance; shaped as a whole lies %g dB under raw,
-so that brass and swells have room, and both sounds are written at one gain.
-
-In a hall, as the score is written, gravest of all:
-%s
-It is a model, not a rehearsal.
-
+// demoFiles takes the folder, and how many seconds it took.
+const demoFiles = `
 Written to %s in %.1f s:
-  raw.mid  shaped.mid      the score before and after
-  raw.wav  shaped.wav      the same to listen to; start quiet
-  before-after.svg         level and vibrato of each part over the bars
-  curves.svg               the same with tempo, starts of notes and pedal
-  balance.html             who is heard and who is covered, in a hall and in a studio
-  trumpet.svg              what a profile says of a trumpet; more by swellbox profile list
-%sThe sound is a demonstration synthesiser's, not your sample player's.
+  raw.mid, shaped.mid  the score before and after
+  raw.wav, shaped.wav  the same to listen to
+  before-after.svg     level and vibrato of each part over the bars
+  curves.svg           the same with tempo, starts of notes and pedal
+  balance.html         who is heard and who is covered, in a hall and in a studio
+  trumpet.svg          what a profile says of a trumpet; more by swellbox profile list
+`
+
+// demoNext takes the two files to play, and the score.
+const demoNext = `
+Now play these two files, one after the other. Start quiet:
+  %s  as the notation program plays it
+  %s  as players would
+The sound is a demonstration synthesiser's. To hear both on your own sampler: swellbox play %s, and swellbox switch raw or shaped while it plays.
 `
 
 // compared finds the profile of each part of a report.

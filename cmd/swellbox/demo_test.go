@@ -19,7 +19,7 @@ import (
 // race detector.
 func TestDemo(t *testing.T) {
 	d := atDesktop(t)
-	status, out, errs := d.run("demo")
+	status, out, errs := d.run("demo", "--details")
 	if status != 0 {
 		t.Fatalf("status %d, %s", status, errs)
 	}
@@ -43,7 +43,7 @@ func TestDemo(t *testing.T) {
 		}
 	})
 	t.Run("words", func(t *testing.T) {
-		for _, want := range []string{"Trumpet 1", "Violins I", "rules applied", "each rule alone", "rubato", "Written to demo in", "start quiet"} {
+		for _, want := range []string{"Trumpet 1", "Violins I", "rules applied", "each rule alone", "rubato", "Written to demo in", "Now play these two files", "demo/raw.wav ", "demo/shaped.wav ", "Start quiet"} {
 			if !strings.Contains(out, want) {
 				t.Errorf("does not print %q", want)
 			}
@@ -90,7 +90,7 @@ func TestDemoInJSON(t *testing.T) {
 	var out, errs bytes.Buffer
 	p := &program{out: &out, err: &errs, settings: settings{JSON: true}}
 	report := &proxy.Report{NotesIn: 2, NotesOut: 2, Parts: []proxy.PartReport{{Name: "Flute 1"}}, Warnings: []string{"it is late"}}
-	if err := p.printDemo(report, nil, nil, "not for scripts"); err != nil {
+	if err := p.printDemo(&demonstrated{report: report, worst: "not for scripts"}); err != nil {
 		t.Fatal(err)
 	}
 	var back proxy.Report

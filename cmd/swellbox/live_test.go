@@ -127,7 +127,7 @@ func TestLive(t *testing.T) {
 	sys.Feed("swellbox in 1", 0x90, 69, 90)
 	await(t, sys.heard, "the note", noteOn)
 
-	if out := d.must("status"); !strings.HasPrefix(out, "playing shaped, hall, for ") || !strings.Contains(out, "1 notes in, 1 out") || !strings.Contains(out, "violins") {
+	if out := d.must("status"); !strings.HasPrefix(out, "playing shaped, standing as in a hall, for ") || !strings.Contains(out, "1 note in, 1 out") || !strings.Contains(out, "violins") {
 		t.Errorf("status prints %q", out)
 	}
 	var s proxy.Status
@@ -143,8 +143,8 @@ func TestLive(t *testing.T) {
 	if out := d.must("switch", "shaped", s.Parts[0].Name); out != "playing shaped\n" {
 		t.Errorf("switching the part prints %q", out)
 	}
-	if out := d.must("sense", "studio"); out != "standing as in a studio\n" {
-		t.Errorf("sense prints %q", out)
+	if out := d.must("place", "studio"); out != "standing as in a studio\n" {
+		t.Errorf("place prints %q", out)
 	}
 	if status, _, errs := d.run("sense", "church"); status != 2 || !strings.Contains(errs, "hall or studio") {
 		t.Errorf("another sense: status %d, %s", status, errs)

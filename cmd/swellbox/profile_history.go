@@ -8,12 +8,12 @@ import (
 	"slices"
 	"strconv"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
 	"swellbox/profiles"
 	"swellbox/profiles/store"
+	"swellbox/proxy/layout"
 )
 
 func (p *program) profileHistoryCommands() []*cobra.Command {
@@ -179,19 +179,19 @@ func (h *past) version(n int) (store.Version, []byte, error) {
 
 func (p *program) printPast(h *past) error {
 	fmt.Fprintf(p.out, "%s, %s, in %s\n", h.Document, h.Origin, h.Folder)
-	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+	t := layout.Table{Columns: []layout.Column{{Right: true}, {}, {Words: true}, {Words: true}, {}}}
 	current := false
 	for _, v := range h.Versions {
 		mark := ""
 		switch {
 		case v.Current:
-			mark, current = "\tplays now", true
+			mark, current = "plays now", true
 		case v.Aside:
-			mark = "\tkept beside it"
+			mark = "kept beside it"
 		}
-		fmt.Fprintf(w, "%d\t%s\t%s\t%s%s\n", v.N, when(v), orNobody(v.Author), v.Note, mark)
+		t.Row(fmt.Sprint(v.N), when(v), orNobody(v.Author), v.Note, mark)
 	}
-	if err := w.Flush(); err != nil {
+	if err := t.Write(p.out, p.width()); err != nil {
 		return err
 	}
 	if _, err := os.Lstat(filepath.Join(h.Folder, h.Document)); err != nil {

@@ -45,7 +45,7 @@ func TestHistory(t *testing.T) {
 1  TIME  somebody  changed outside swellbox
 2  TIME  Anna      set players to 3
 3  TIME  Bert      set players to 4
-4  TIME  Cleo      back to version 1  plays now
+4  TIME  Cleo      back to version 1         plays now
 `
 	if got := untimed(d.must("profile", "history", "horn.yaml", "--check")); got != want {
 		t.Errorf("the history is\n%swant\n%s", got, want)

@@ -8,13 +8,13 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
 	"swellbox/profiles"
 	"swellbox/profiles/lock"
 	"swellbox/proxy"
+	"swellbox/proxy/layout"
 	"swellbox/proxy/smf"
 )
 
@@ -149,18 +149,20 @@ func (p *program) tellLock(path string, l *lock.Lock, parts []lock.Part) error {
 	if p.settings.JSON {
 		return p.printJSON(said)
 	}
-	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+	seats := layout.Table{Columns: []layout.Column{{Title: "part", Words: true}, {Title: "plays as", Words: true}}}
 	for _, part := range said.Parts {
-		fmt.Fprintf(w, "%s\t%s\n", part.Name, part.Profile)
+		seats.Row(part.Name, part.Profile)
 	}
-	fmt.Fprintln(w)
+	documents := layout.Table{Columns: []layout.Column{{Title: "document", Words: true}, {Title: "from", Words: true}, {Title: "content"}}}
 	for _, d := range said.Documents {
-		fmt.Fprintf(w, "%s\t%s\t%.12s\n", d.Name, d.Origin, d.Hash)
+		documents.Row(d.Name, d.Origin.String(), d.Hash[:12])
 	}
-	if err := w.Flush(); err != nil {
+	err := seats.Write(p.out, p.width())
+	fmt.Fprintln(p.out)
+	if err = errors.Join(err, documents.Write(p.out, p.width())); err != nil {
 		return err
 	}
-	_, err := fmt.Fprintf(p.out, "\n%s holds these %d documents; play the piece with --locked %s\n", path, len(said.Documents), path)
+	_, err = fmt.Fprintf(p.out, "\n%s holds these %s; play the piece with --locked %s\n", path, counted(len(said.Documents), "document"), path)
 	return err
 }
 

@@ -5,11 +5,11 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
 	"swellbox/profiles"
+	"swellbox/proxy/layout"
 )
 
 func (p *program) profileReadCommands() []*cobra.Command {
@@ -75,7 +75,7 @@ type listing struct {
 func (p *program) profileListCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "list",
-		Short: "list the profiles with where they come from, and what each of them hides",
+		Short: "list the profiles: where they come from, and what each of them replaces",
 		Args:  exactly(0, "no argument"),
 		RunE: func(*cobra.Command, []string) error {
 			lib, warnings, err := p.browse()
@@ -88,19 +88,20 @@ func (p *program) profileListCommand() *cobra.Command {
 				return p.printJSON(l)
 			}
 			p.warn(l.Warnings)
-			w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
-			fmt.Fprintln(w, "profile\tfamily\tfrom\thides\tplays")
+			t := layout.Table{Columns: []layout.Column{
+				{Title: "profile"}, {Title: "family", Words: true}, {Title: "from", Words: true}, {Title: "replaces", Words: true}, {Title: "plays", Words: true},
+			}}
 			for _, d := range l.Profiles {
 				plays := d.Description
 				if len(d.Variants) > 0 {
 					plays += "; also " + strings.Join(d.Variants, ", ")
 				}
-				fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\n", d.Name, d.Family, d.Origin, hidden(d.Hides), plays)
+				t.Row(d.Name, d.Family, d.Origin.String(), replacing(d.Hides), plays)
 			}
 			for _, d := range l.PlayerMaps {
-				fmt.Fprintf(w, "%s\tplayer map\t%s\t%s\t\n", d.Name, d.Origin, hidden(d.Hides))
+				t.Row(d.Name, "controller map", d.Origin.String(), replacing(d.Hides))
 			}
-			return w.Flush()
+			return t.Write(p.out, p.width())
 		},
 	}
 }
@@ -138,7 +139,7 @@ func list(lib *profiles.Library) listing {
 	return l
 }
 
-// entry describes the first of the sources, which hides the others.
+// entry describes the first of the sources, which replaces the others.
 func entry(name string, sources []profiles.Source) listed {
 	d := listed{Name: name, Origin: sources[0].Origin, File: sources[0].File, Hash: sources[0].Hash(), Hides: []listedSource{}}
 	for _, s := range sources[1:] {
@@ -147,8 +148,8 @@ func entry(name string, sources []profiles.Source) listed {
 	return d
 }
 
-// hidden says where what is hidden comes from.
-func hidden(sources []listedSource) string {
+// replacing says where what is replaced comes from.
+func replacing(sources []listedSource) string {
 	if len(sources) == 0 {
 		return "-"
 	}
@@ -170,18 +171,16 @@ func (p *program) profileShowCommand() *cobra.Command {
 	var v view
 	c := &cobra.Command{
 		Use:   "show NAME",
-		Short: "write out a profile with all that it rests on, or draw its curves",
-		Long: `show writes a profile as one document with all that it rests on, and beside each
-value the document that gave it. With --curves or --svg it draws what the profile
-does instead: dynamics, swell, vibrato, and how the sample player answers.`,
-		Args: exactly(1, "the name of a profile"),
+		Short: "write out a profile with all that it is based on, or draw its curves",
+		Long:  `show writes a profile as one document with all that it is based on, and beside each value the document that gave it. With --curves or --svg it draws what the profile does instead: dynamics, swell, vibrato, and how the sampler answers.`,
+		Args:  exactly(1, "the name of a profile"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			v.name = args[0]
 			return p.show(v)
 		},
 	}
 	f := c.Flags()
-	f.StringVar(&v.playerMap, "player-map", "", "`name` of the player map to show it with")
+	f.StringVar(&v.playerMap, "player-map", "", "`name` of the controller map to show it with")
 	f.BoolVar(&v.curves, "curves", false, "draw its curves as text")
 	f.StringVar(&v.svg, "svg", "", "draw its curves into a picture, an SVG `file`")
 	f.StringVar(&v.articulation, "articulation", "", "draw the curves of this `way` of playing, as pizzicato")

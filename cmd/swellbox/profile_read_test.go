@@ -70,6 +70,7 @@ func TestProfileList(t *testing.T) {
 			t.Errorf("room: %+v", room)
 		}
 	}
+	t.Setenv("COLUMNS", "400") // a line each
 	var horn string
 	for line := range strings.Lines(d.must(append(flags, "profile", "list")...)) {
 		if strings.HasPrefix(line, "horn ") {

@@ -8,13 +8,13 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 
 	"swellbox/profiles"
 	"swellbox/profiles/atomicfile"
 	"swellbox/profiles/pack"
+	"swellbox/proxy/layout"
 )
 
 func (p *program) profileShareCommands() []*cobra.Command {
@@ -349,12 +349,13 @@ func (p *program) listInstalled() error {
 		fmt.Fprintln(p.out, "nothing is installed; swellbox profile install FILE or swellbox profile pull HOST does")
 		return nil
 	}
-	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "package\tversion\tplays\tauthor\tkey\t")
+	t := layout.Table{Columns: []layout.Column{
+		{Title: "package", Words: true}, {Title: "version"}, {Title: "plays"}, {Title: "author", Words: true}, {Title: "key", Words: true}, {Words: true},
+	}}
 	for _, i := range all {
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\t%s\t%s\n", i.Name, i.Version, plays(i), i.Author, signer(i.KeyID), remark(i))
+		t.Row(i.Name, string(i.Version), plays(i), i.Author, signer(i.KeyID), remark(i))
 	}
-	return w.Flush()
+	return t.Write(p.out, p.width())
 }
 
 func plays(i pack.Installed) string {

@@ -5,12 +5,12 @@ import (
 	"io"
 	"net"
 	"strings"
-	"text/tabwriter"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"swellbox/profiles/pack"
+	"swellbox/proxy/layout"
 	"swellbox/proxy/share"
 )
 
@@ -49,18 +49,18 @@ func (p *program) printServing(a net.Addr, offers []pack.Offer) {
 		return
 	}
 	if len(offers) == 0 {
-		fmt.Fprintln(p.err, "swellbox: warning: no package is installed that is signed with a key you trust; swellbox profile pack and install make one")
+		p.warn([]string{"no package is installed that is signed with a key you trust; swellbox profile pack and install make one"})
 	}
 	p.printOffers(offers)
 	fmt.Fprintf(p.out, "take them with: swellbox profile pull %s NAME; Ctrl-C ends\n", a)
 }
 
 func (p *program) printOffers(offers []pack.Offer) {
-	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+	t := layout.Table{Columns: []layout.Column{{Words: true}, {}, {Words: true}, {Words: true}, {}}}
 	for _, o := range offers {
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\tkey %s\n", o.Name, o.Version, o.Author, o.Licence, o.KeyID)
+		t.Row(o.Name, string(o.Version), o.Author, o.Licence, "key "+o.KeyID)
 	}
-	w.Flush()
+	t.Write(p.out, p.width())
 }
 
 func (p *program) pullCommand() *cobra.Command {

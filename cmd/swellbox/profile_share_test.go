@@ -85,6 +85,7 @@ func TestPackInstallAndList(t *testing.T) {
 	if out := d.must("profile", "install", file); !strings.HasPrefix(out, "installed already: hall 1.0.0") {
 		t.Errorf("the second time it says %q", out)
 	}
+	t.Setenv("COLUMNS", "400") // a line each
 	if out := d.must("profile", "list"); !strings.Contains(out, "firsts") || !strings.Contains(out, "hall 1.0.0") {
 		t.Errorf("the list has not what was installed:\n%s", out)
 	}
@@ -301,6 +302,7 @@ func TestServeAndPull(t *testing.T) {
 	if err := json.Unmarshal([]byte(out), &got); err != nil || got.Name != "hall" || !got.Pinned || got.Transferred == 0 {
 		t.Errorf("pulled is %s, %v", out, err)
 	}
+	t.Setenv("COLUMNS", "400") // a line each
 	if out := d.must("profile", "list", "--home", "other"); !strings.Contains(out, "hall 1.0.0") {
 		t.Errorf("the list has not what was pulled:\n%s", out)
 	}

@@ -9,12 +9,12 @@ import (
 	"os"
 	"path/filepath"
 	"strings"
-	"text/tabwriter"
 
 	"github.com/spf13/cobra"
 	"golang.org/x/term"
 
 	"swellbox/profiles/pack"
+	"swellbox/proxy/layout"
 )
 
 // passwordLimit is the longest password, in bytes.
@@ -174,12 +174,11 @@ func (p *program) listTrust() error {
 		fmt.Fprintln(p.out, "you trust no keys yet; installing a signed package asks about its own")
 		return nil
 	}
-	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
-	fmt.Fprintln(w, "id\tauthor\tpackages\tkey")
+	t := layout.Table{Columns: []layout.Column{{Title: "id"}, {Title: "author", Words: true}, {Title: "packages", Words: true}, {Title: "key"}}}
 	for _, pin := range pins {
-		fmt.Fprintf(w, "%s\t%s\t%s\t%s\n", pin.Key.ID(), pin.Author, strings.Join(pin.Packages, ", "), pin.Key)
+		t.Row(pin.Key.ID(), pin.Author, strings.Join(pin.Packages, ", "), string(pin.Key))
 	}
-	return w.Flush()
+	return t.Write(p.out, p.width())
 }
 
 func (p *program) removeTrust(which string) error {

@@ -107,7 +107,7 @@ func (p *program) quizProgress() error {
 		fmt.Fprintln(p.out, "nothing has been answered yet; begin with: swellbox quiz")
 		return nil
 	}
-	return quiz.PrintProgress(p.out, all)
+	return quiz.PrintProgress(p.out, all, p.width())
 }
 
 func (p *program) quiz(ctx context.Context, in io.Reader, args []string, o quizOptions) error {

@@ -5,22 +5,17 @@ import (
 	"context"
 	"encoding/json"
 	"fmt"
-	"maps"
 	"os"
-	"slices"
-	"strings"
-	"text/tabwriter"
-	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
-	"swellbox/profiles"
 	"swellbox/proxy"
 	"swellbox/proxy/smf"
 )
 
 func (p *program) renderCommand() *cobra.Command {
 	var out, locked, known, timing string
+	var details bool
 	c := &cobra.Command{
 		Use:   "render RAW.mid|PIECE.musicxml -o SHAPED.mid",
 		Short: "shape a MIDI file",
@@ -35,7 +30,7 @@ phrases; bar lines stay where they are. --timing tempos writes that breathing as
 so that in a notation program every note stays in its place; --timing steady leaves all
 of it out.
 
-It prints what was done to each part, or with --json the same for scripts.`,
+It says who is seated as what, of whom that is doubtful, and what to listen for; with --details also what was done to how many notes, with --json the same for scripts.`,
 		Args: exactly(1, "one MIDI file or score"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if out == "" {
@@ -48,10 +43,11 @@ It prints what was done to each part, or with --json the same for scripts.`,
 			if err := takeTiming(&manner, timing); err != nil {
 				return err
 			}
-			return p.render(c.Context(), args[0], out, locked, manner)
+			return p.render(c.Context(), args[0], out, locked, manner, details)
 		},
 	}
 	c.Flags().StringVarP(&out, "out", "o", "", "`file` to write")
+	c.Flags().BoolVar(&details, "details", false, "also say what was done to how many notes of each part")
 	addOwnScore(c.Flags(), &known)
 	addFileTiming(c.Flags(), &timing)
 	addRules(c.Flags())
@@ -59,7 +55,7 @@ It prints what was done to each part, or with --json the same for scripts.`,
 	return c
 }
 
-func (p *program) render(ctx context.Context, in, out, locked string, manner proxy.Manner) error {
+func (p *program) render(ctx context.Context, in, out, locked string, manner proxy.Manner, details bool) error {
 	if same(in, out) {
 		return fmt.Errorf("%s would be overwritten by its own shaping; give -o another name", in)
 	}
@@ -82,9 +78,11 @@ func (p *program) render(ctx context.Context, in, out, locked string, manner pro
 	if p.settings.JSON {
 		return p.printJSON(report)
 	}
-	p.warn(report.Warnings)
-	p.printReport(report)
-	fmt.Fprintf(p.out, "%s: %d notes in, %d notes out\n", out, report.NotesIn, report.NotesOut)
+	p.warnBriefly(report.Warnings, details)
+	if details {
+		p.printDetails(report)
+	}
+	p.printSummary(in, out, report)
 	return nil
 }
 
@@ -107,80 +105,4 @@ func (p *program) printJSON(v any) error {
 	enc.SetIndent("", "  ")
 	enc.SetEscapeHTML(false)
 	return enc.Encode(v)
-}
-
-// reportWidth is the most columns that a line of the report takes, but for long names.
-const reportWidth = 100
-
-// printReport lists the parts with what was done to their notes, and how the profile was
-// found where that was not by the part's own name.
-func (p *program) printReport(r *proxy.Report) {
-	name, profile := len("part"), len("profile")
-	for i := range r.Parts {
-		name = max(name, utf8.RuneCountInString(r.Parts[i].Name))
-		profile = max(profile, utf8.RuneCountInString(withOrigin(r.Parts[i])))
-	}
-	const notes = 6 // columns
-	lead := name + 2 + profile + 2 + notes + 2
-	fmt.Fprintf(p.out, "%-*s  %-*s  %*s  shaped by, in notes\n", name, "part", profile, "profile", notes, "notes")
-	for _, part := range r.Parts {
-		done := inLines(shapedBy(part), max(reportWidth-lead, reportWidth/3))
-		fmt.Fprintf(p.out, "%-*s  %-*s  %*d  %s\n", name, part.Name, profile, withOrigin(part), notes, part.Notes,
-			strings.ReplaceAll(done, "\n", "\n"+strings.Repeat(" ", lead)))
-	}
-	for _, part := range r.Parts {
-		if part.Why != fmt.Sprintf("the track name %q", part.Name) {
-			fmt.Fprintf(p.out, "%s: %s was found by %s\n", part.Name, part.Profile, part.Why)
-		}
-	}
-}
-
-// shapedBy is what was done to a part's notes: the rules that shaped them all, and then the
-// others with their counts, most first.
-func shapedBy(part proxy.PartReport) []string {
-	var rules []string
-	for _, rule := range slices.Sorted(maps.Keys(part.Habits)) {
-		if part.Habits[rule] > 0 {
-			rules = append(rules, rule)
-		}
-	}
-	slices.SortStableFunc(rules, func(a, b string) int { return cmp.Compare(part.Habits[b], part.Habits[a]) })
-	if rules == nil {
-		return []string{"nothing"}
-	}
-	for i, rule := range rules {
-		n, stop := part.Habits[rule], ","
-		switch {
-		case i+1 == len(rules):
-			stop = ""
-		case n == part.Notes && part.Habits[rules[i+1]] != n:
-			stop = ";"
-		}
-		switch {
-		case n < part.Notes:
-			rules[i] = fmt.Sprintf("%s %d%s", rule, n, stop)
-		case i == 0:
-			rules[i] = "all: " + rule + stop
-		default:
-			rules[i] = rule + stop
-		}
-	}
-	return rules
-}
-
-// withOrigin is a part's profile, and where it comes from unless it is built in.
-func withOrigin(p proxy.PartReport) string {
-	if p.Origin == "" || p.Origin == string(profiles.BuiltIn) {
-		return p.Profile
-	}
-	return p.Profile + " (" + p.Origin + ")"
-}
-
-// printParts lists who plays, before a piece begins.
-func (p *program) printParts(parts []proxy.PartStatus) {
-	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
-	for _, part := range parts {
-		fmt.Fprintf(w, "%s\t%s\t%s\n", part.Name, withOrigin(part.PartReport), part.Why)
-	}
-	w.Flush()
 }

@@ -3,12 +3,14 @@ package main
 import (
 	"bytes"
 	"encoding/json"
+	"fmt"
 	"maps"
 	"os"
 	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
+	"unicode/utf8"
 
 	"swellbox/proxy"
 	"swellbox/proxy/smf"
@@ -42,14 +44,14 @@ func TestRenderInJSON(t *testing.T) {
 	if len(parts) != 2 {
 		t.Fatalf("%d parts, want 2", len(parts))
 	}
-	want := []string{"channel", "name", "notes", "origin", "players", "port", "profile", "rules", "why"}
+	want := []string{"channel", "habits", "name", "notes", "origin", "passed", "players", "port", "profile", "why"}
 	if got := slices.Sorted(maps.Keys(parts[0])); !slices.Equal(got, want) {
 		t.Errorf("the keys of a part are %v, want %v", got, want)
 	}
 	if string(parts[0]["name"]) != `"Violin I"` || string(parts[0]["profile"]) != `"violins-1"` || string(parts[1]["profile"]) != `"horn"` {
 		t.Errorf("parts %s", all["parts"])
 	}
-	read(parts[0]["rules"], &rules)
+	read(parts[0]["habits"], &rules)
 	if rules["expression"] != 2 || rules["vibrato"] != 2 || rules["sustain"] != 2 {
 		t.Errorf("rules of the violins %v, want expression, sustain and vibrato on two notes", rules)
 	}
@@ -59,13 +61,18 @@ func TestRenderInWords(t *testing.T) {
 	d := atDesktop(t)
 	d.duet()
 	out := d.must("render", "raw.mid", "-o", "shaped.mid")
-	for _, want := range []string{"Violin I ", "violins-1 ", "  2  all: ", " expression, ", "shaped.mid: 4 notes in, 4 notes out\n"} {
+	for _, want := range []string{"shaped.mid: 4 notes of 2 parts, shaped.\n", "Seated: Violin I as violins-1", "Horn in F as horn", "Listen for:"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("%q does not say %q", out, want)
 		}
 	}
-	if strings.Contains(out, "found by") {
-		t.Errorf("%q says how parts were found whose names say it", out)
+	if strings.Contains(out, "Doubtful") {
+		t.Errorf("%q doubts parts whose names say what they are", out)
+	}
+	for _, want := range []string{"shaped by, in notes\n", "\nViolin I   violins-1      2  all: ", " expression, ", "found by"} {
+		if details := d.must("render", "raw.mid", "-o", "shaped.mid", "--details"); !strings.Contains(details, want) || !strings.HasSuffix(details, out) {
+			t.Errorf("with --details it does not say %q, or ends otherwise:\n%s", want, details)
+		}
 	}
 	shaped, err := smf.ReadFile(filepath.Join(d.dir, "shaped.mid"))
 	if err != nil {
@@ -78,32 +85,55 @@ func TestRenderInWords(t *testing.T) {
 	}
 }
 
-// A part has its rules in the order of what they did, within 100 columns, and who was not
-// found by its own name has it said how.
-func TestPrintReport(t *testing.T) {
-	var out strings.Builder
-	p := &program{out: &out}
-	p.printReport(&proxy.Report{Parts: []proxy.PartReport{
-		{Name: "Flöte", Profile: "flute", Notes: 57, Why: `the track name "Flöte"`, Habits: map[string]uint64{
-			"expression": 57, "weighting": 57, "sustain": 57, "vibrato": 56, "articulation": 31, "long-note": 31, "accent": 55,
-			"high-loud": 53, "hairpin": 11, "breath": 2, "contrast": 21, "phrase": 40, "pedal": 0,
-		}},
-		{Name: "Whistle", Profile: "piccolo", Origin: "mine", Notes: 1200, Why: "the seating", Habits: map[string]uint64{"phrase": 7}},
-		{Name: "Tape", Profile: "plain", Notes: 1, Why: "program 126 of General MIDI", Habits: map[string]uint64{"phrase": 0}},
-		{Name: "Organ", Profile: "organ", Notes: 2, Why: `the track name "Organ"`, Habits: map[string]uint64{"phrase": 2}},
-	}})
-	want := `part     profile          notes  shaped by, in notes
-Flöte    flute               57  all: expression, sustain, weighting; vibrato 56, accent 55,
-                                 high-loud 53, phrase 40, articulation 31, long-note 31,
-                                 contrast 21, hairpin 11, breath 2
-Whistle  piccolo (mine)    1200  phrase 7
-Tape     plain                1  nothing
-Organ    organ                2  all: phrase
-Whistle: piccolo was found by the seating
-Tape: plain was found by program 126 of General MIDI
-`
-	if out.String() != want {
-		t.Errorf("got\n%s\nwant\n%s", out.String(), want)
+// many is a report of so many parts, every third of which was guessed.
+func many(parts int) *proxy.Report {
+	r := &proxy.Report{NotesIn: 57 * parts, NotesOut: 57 * parts}
+	for i := range parts {
+		p := proxy.PartReport{Name: fmt.Sprintf("Second clarinets %d", i), Profile: "bass-clarinet", Players: 1 + i%2, Notes: 57, Why: "the track name", Habits: map[string]uint64{}}
+		p.Why = fmt.Sprintf("the track name %q", p.Name)
+		if i%3 == 0 {
+			p.Why = "program 72 of General MIDI"
+		}
+		for j, l := range listenTo {
+			p.Habits[l.rule] = uint64(1 + i*j%50)
+		}
+		r.Parts = append(r.Parts, p)
+	}
+	return r
+}
+
+// However many parts there are, the summary stays on one screen of 24 lines, the line
+// where one types included, and says whom it leaves out.
+func TestSummaryFitsTheScreen(t *testing.T) {
+	for _, parts := range []int{1, 5, 21, 60, 300} {
+		for _, width := range []int{60, 80, 100} {
+			t.Setenv("COLUMNS", fmt.Sprint(width))
+			var out strings.Builder
+			p := &program{out: &out}
+			p.printSummary("raw.mid", "shaped.mid", many(parts))
+			text := out.String()
+			if lines := strings.Count(text, "\n"); lines > 23 && width >= 80 {
+				t.Errorf("%d parts at %d columns take %d lines:\n%s", parts, width, lines, text)
+			}
+			for line := range strings.SplitSeq(text, "\n") {
+				if n := utf8.RuneCountInString(line); n > width || strings.TrimRight(line, " ") != line {
+					t.Errorf("%d columns: %q", n, line)
+				}
+			}
+			if parts > 60 && !strings.Contains(text, " more") {
+				t.Errorf("nobody of %d is left out:\n%s", parts, text)
+			}
+			contains(t, strings.Join(strings.Fields(text), " "), "Seated: Second clarinets 0 as bass-clarinet", "Doubtful: ", "Listen for:", "--details")
+		}
+	}
+}
+
+// There is something to listen for from every rule that is named, and each is a rule.
+func TestListenTo(t *testing.T) {
+	for _, l := range listenTo {
+		if !slices.Contains(ruleNames(), l.rule) || l.words == "" {
+			t.Errorf("the summary listens for %q, which is no rule", l.rule)
+		}
 	}
 }
 
@@ -115,7 +145,7 @@ func TestRenderWarns(t *testing.T) {
 	if status != 0 || strings.Count(errs, "swellbox: warning: ") != 2 || !strings.Contains(errs, "byte 26") || !strings.Contains(errs, "no end") {
 		t.Errorf("status %d, %q; want warnings of the cut and of the hanging note", status, errs)
 	}
-	if !strings.Contains(out, "1 notes in, 1 notes out") {
+	if !strings.Contains(out, "1 note of 1 part, shaped.") {
 		t.Errorf("printed %q", out)
 	}
 	status, out, errs = d.run("render", "cut.mid", "-o", "x.mid", "--json")
@@ -173,7 +203,7 @@ func TestRenderWithASeating(t *testing.T) {
 	d.file("own/viol.yaml", "swellbox: 1\nname: viol\nextends: viola\n")
 	d.file("seating.yaml", "swellbox: 1\nseats:\n  - {channel: 1, profile: viol, part: Treble viol}\n")
 	out := d.must("render", "raw.mid", "-o", "a.mid", "--seating", "seating.yaml", "--profiles", "own")
-	if !strings.Contains(out, "Treble viol") || !strings.Contains(out, "the seating") || !strings.Contains(out, "horn") {
+	if !strings.Contains(out, "Treble viol as viol (own, own)") || !strings.Contains(out, "Horn in F as horn") {
 		t.Errorf("printed %s", out)
 	}
 	d.must("render", "raw.mid", "-o", "b.mid", "--seating", "seating.yaml", "--profiles", "own")

@@ -2,13 +2,13 @@ package main
 
 import (
 	"fmt"
-	"text/tabwriter"
 	"time"
 
 	"github.com/spf13/cobra"
 
 	"swellbox/expr"
 	"swellbox/proxy"
+	"swellbox/proxy/layout"
 )
 
 func (p *program) portsCommand() *cobra.Command {
@@ -32,7 +32,7 @@ func (p *program) portsCommand() *cobra.Command {
 			if len(list) == 0 {
 				fmt.Fprintln(p.out, "there are no MIDI ports; swellbox live makes its own, where the system has virtual ones")
 			}
-			w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+			t := layout.Table{Columns: []layout.Column{{Words: true}, {}}}
 			for _, info := range list {
 				use := "--out"
 				switch {
@@ -41,9 +41,9 @@ func (p *program) portsCommand() *cobra.Command {
 				case info.In:
 					use = "--in"
 				}
-				fmt.Fprintf(w, "%s\t%s\n", info.Name, use)
+				t.Row(info.Name, use)
 			}
-			return w.Flush()
+			return t.Write(p.out, p.width())
 		},
 	}
 }
@@ -183,30 +183,35 @@ func (p *program) statusCommand() *cobra.Command {
 }
 
 func (p *program) printStatus(s proxy.Status) {
-	fmt.Fprintf(p.out, "playing %s, %s, for %v, %d notes in, %d out, delay %g ms\n",
-		s.Side, s.Sense, time.Duration(s.UptimeS*float64(time.Second)).Round(time.Second), s.NotesIn, s.NotesOut, s.DelayMS)
+	fmt.Fprintln(p.out, layout.Wrap(fmt.Sprintf("playing %s, standing %s, for %v: %s in, %d out, delay %g ms",
+		s.Side, inPlace(s.Sense), time.Duration(s.UptimeS*float64(time.Second)).Round(time.Second), counted(s.NotesIn, "note"), s.NotesOut, s.DelayMS), p.width(), "  "))
 	if s.Position != nil {
 		fmt.Fprintf(p.out, "bar %d, beat %.1f\n", s.Position.Bar, s.Position.Beat)
 	}
 	p.printForeknowledge(&s)
 	p.warn(s.Warnings)
-	w := tabwriter.NewWriter(p.out, 0, 0, 2, ' ', 0)
+	ports := layout.Table{Columns: []layout.Column{{}, {Words: true}, {Words: true}, {Right: true}}}
 	for i, in := range s.Inputs {
-		fmt.Fprintf(w, "input %d\t%s\t%s\t%d messages\n", i+1, in.Name, condition(in), in.Messages)
+		ports.Row(fmt.Sprintf("input %d", i+1), in.Name, condition(in), counted(in.Messages, "message"))
 	}
 	for i, out := range s.Outputs {
-		fmt.Fprintf(w, "output %d\t%s\t%s\t%d messages\n", i+1, out.Name, condition(out), out.Messages)
+		ports.Row(fmt.Sprintf("output %d", i+1), out.Name, condition(out), counted(out.Messages, "message"))
 	}
-	w.Flush()
+	ports.Write(p.out, p.width())
 	if len(s.Parts) == 0 {
 		fmt.Fprintln(p.out, "no part has played a note yet")
 		return
 	}
-	fmt.Fprintln(w, "part\tprofile\tplays\tnotes\tsounding\tfound by")
-	for _, part := range s.Parts {
-		fmt.Fprintf(w, "%s\t%s\t%s\t%d\t%d\t%s\n", part.Name, withOrigin(part.PartReport), part.Side, part.Notes, part.Sounding, part.Why)
+	parts := layout.Table{Columns: []layout.Column{
+		{Title: "part", Words: true}, {Title: "plays as", Words: true}, {Title: "side"}, {Title: "notes", Right: true},
+		{Title: "sounding", Right: true}, {Title: "found by", Words: true},
+	}}
+	for i := range s.Parts {
+		part := &s.Parts[i]
+		parts.Row(part.Name, asWhat(&part.PartReport), part.Side, fmt.Sprint(part.Notes), fmt.Sprint(part.Sounding), part.Why)
 	}
-	w.Flush()
+	fmt.Fprintln(p.out)
+	parts.Write(p.out, p.width())
 }
 
 // condition says in words whether a port works.

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"context"
 	"flag"
+	"fmt"
 	"math"
 	"os"
 	"path/filepath"
@@ -292,12 +293,17 @@ func TestProgressAndCancel(t *testing.T) {
 // The terminal's text, word for word.
 func TestTable(t *testing.T) {
 	var b bytes.Buffer
-	if err := analyse(t, demo.Score(), castOf(t)).Table(&b); err != nil {
-		t.Fatal(err)
-	}
-	for line := range strings.SplitSeq(b.String(), "\n") {
-		if n := len([]rune(line)); n > tableWidth || strings.TrimRight(line, " ") != line {
-			t.Errorf("%d columns: %q", n, line)
+	r := analyse(t, demo.Score(), castOf(t))
+	for _, width := range []int{60, 100} {
+		fmt.Fprintf(&b, "%d columns:\n", width)
+		before := b.Len()
+		if err := r.Table(&b, width); err != nil {
+			t.Fatal(err)
+		}
+		for line := range strings.SplitSeq(b.String()[before:], "\n") {
+			if n := len([]rune(line)); n > width || strings.TrimRight(line, " ") != line {
+				t.Errorf("%d columns: %q", n, line)
+			}
 		}
 	}
 	golden := filepath.Join("..", "..", "testdata", "balance", "demo.txt")

@@ -34,23 +34,26 @@ func (r *Result) WriteFolder(dir string) error {
 	return nil
 }
 
-// JSON writes the reports as an array, the hall's first, or the one if there is only
-// one. An error is that of w.
+// JSON writes one object, whose places are the reports: the hall's and the studio's, or
+// one of them. An error is that of w.
 func (r *Result) JSON(w io.Writer) error {
 	enc := json.NewEncoder(w)
 	enc.SetIndent("", "  ")
 	enc.SetEscapeHTML(false)
-	if len(r.Reports) == 1 {
-		return enc.Encode(r.Reports[0])
-	}
-	return enc.Encode(r.Reports)
+	return enc.Encode(struct {
+		Title  string   `json:"title"`
+		Where  string   `json:"where"` // the hall and the seat in words
+		Unit   string   `json:"unit"`  // of "bar" below: bar or second
+		Bars   int      `json:"bars"`
+		Places []Report `json:"places"`
+	}{r.Title, r.Where, r.Unit, r.Bars, r.Reports})
 }
 
-// CSV writes a line for each sense, part and bar in which the part sounds. An error is
+// CSV writes a line for each place, part and bar in which the part sounds. An error is
 // that of w.
 func (r *Result) CSV(w io.Writer) error {
 	out := csv.NewWriter(w)
-	lines := [][]string{{"sense", "part", "instrument", r.Unit, "level_db", "audibility_db", "state"}}
+	lines := [][]string{{"place", "part", "instrument", r.Unit, "level_db", "audibility_db", "state"}}
 	for _, report := range r.Reports {
 		for _, p := range report.Parts {
 			for _, b := range p.Bars {

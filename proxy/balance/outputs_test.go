@@ -22,8 +22,15 @@ import (
 
 // The shape that scripts rely on, written down anew.
 type (
+	strictResult struct {
+		Title  string         `json:"title"`
+		Where  string         `json:"where"`
+		Unit   string         `json:"unit"`
+		Bars   int            `json:"bars"`
+		Places []strictReport `json:"places"`
+	}
 	strictReport struct {
-		Sense    string          `json:"sense"`
+		Sense    string          `json:"place"`
 		Parts    []strictPart    `json:"parts"`
 		Warnings []strictWarning `json:"warnings"`
 	}
@@ -75,8 +82,12 @@ func TestJSON(t *testing.T) {
 	if err := r.JSON(&b); err != nil {
 		t.Fatal(err)
 	}
-	var reports []strictReport
-	strict(t, b.Bytes(), &reports)
+	var all strictResult
+	strict(t, b.Bytes(), &all)
+	reports := all.Places
+	if all.Title != demo.Title || all.Where != "large hall, row 10" || all.Unit != "bar" || all.Bars != 30 {
+		t.Errorf("it is of %q, %q, %d %ss", all.Title, all.Where, all.Bars, all.Unit)
+	}
 	if len(reports) != 2 || reports[0].Sense != "hall" || reports[1].Sense != "studio" {
 		t.Fatalf("%d reports", len(reports))
 	}
@@ -117,9 +128,9 @@ func TestJSON(t *testing.T) {
 	if err := r.JSON(&b); err != nil {
 		t.Fatal(err)
 	}
-	var one strictReport
-	if strict(t, b.Bytes(), &one); one.Sense != "studio" {
-		t.Errorf("one report is of the %s", one.Sense)
+	var one strictResult
+	if strict(t, b.Bytes(), &one); len(one.Places) != 1 || one.Places[0].Sense != "studio" {
+		t.Errorf("one report is %+v", one.Places)
 	}
 }
 
@@ -145,7 +156,7 @@ func TestCSV(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if want := []string{"sense", "part", "instrument", "bar", "level_db", "audibility_db", "state"}; !slices.Equal(lines[0], want) {
+	if want := []string{"place", "part", "instrument", "bar", "level_db", "audibility_db", "state"}; !slices.Equal(lines[0], want) {
 		t.Errorf("the first line is %q", lines[0])
 	}
 	lines = lines[1:]

@@ -21,9 +21,9 @@ type Result struct {
 // Report is how a piece is heard in one sense. Its JSON form is an interface that
 // scripts rely on.
 type Report struct {
-	Sense    string       `json:"sense"` // "hall" or "studio"
+	Sense    string       `json:"place"` // "hall" or "studio"
 	Parts    []PartReport `json:"parts"`
-	Warnings []Warning    `json:"warnings"` // the gravest first; never nil
+	Warnings []Warning    `json:"warnings"` // the most serious first; never nil
 
 	untold int // stretches that deserve a warning, beyond those that are told
 }
@@ -53,7 +53,7 @@ type Warning struct {
 	alike string // the same for warnings of the same case
 }
 
-// cases are the texts of the warnings, those of the same case under the gravest of them.
+// cases are the texts of the warnings, those of the same case under the most serious of them.
 func (r *Report) cases(unit string) []string {
 	var texts []string
 	var likewise [][]Warning // by text

@@ -70,7 +70,7 @@ func TestSeconds(t *testing.T) {
 		t.Errorf("%d %ss, want 6 seconds", r.Bars, r.Unit)
 	}
 	var b strings.Builder
-	if err := r.Table(&b); err != nil || !strings.Contains(b.String(), "1 part, 6 seconds") {
+	if err := r.Table(&b, 100); err != nil || !strings.Contains(b.String(), "1 part, 6 seconds") {
 		t.Errorf("%v %s", err, b.String())
 	}
 }

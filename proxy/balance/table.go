@@ -8,14 +8,7 @@ import (
 	"unicode/utf8"
 
 	"swellbox/expr/acoustics"
-)
-
-// tableWidth is the most columns that a line takes.
-const tableWidth = 100
-
-const (
-	nameWidth       = 20
-	instrumentWidth = 15
+	"swellbox/proxy/layout"
 )
 
 // states are the columns, from the least heard.
@@ -28,36 +21,41 @@ const modest = "This is a model, not a rehearsal: it knows neither your players 
 // doubling explains what would else surprise.
 const doubling = "A part that is masked only by those who double it counts as blended."
 
-// Table writes a summary as plain text of at most 100 columns: of each part, in how
-// many of its bars it is covered, blended, heard and dominant, and under that the
-// warnings. An error is that of w.
-func (r *Result) Table(w io.Writer) error {
+// Table writes a summary as plain text of so many columns: of each part, in how many of
+// its bars it is covered, blended, heard and dominant, and under that the warnings. An
+// error is that of w.
+func (r *Result) Table(w io.Writer, width int) error {
 	var b bytes.Buffer
-	fmt.Fprintln(&b, shorten(r.Title, tableWidth))
-	wrap(&b, "", "", fmt.Sprintf("%s: who is heard %s. In %% of the %ss in which a part sounds:", r.size(), r.places(), r.Unit))
-	b.WriteByte('\n')
-	head, second := pad("part", nameWidth)+" "+pad("instrument", instrumentWidth), pad("", nameWidth+instrumentWidth+1)
+	width = max(width, layout.Narrowest)
+	lines := min(width, layout.Broadest)
+	fmt.Fprintln(&b, layout.Wrap(r.Title, lines, ""))
+	fmt.Fprintf(&b, "%s\n\n", layout.Wrap(fmt.Sprintf("%s: who is heard %s. In %% of the %ss in which a part sounds:", r.size(), r.places(), r.Unit), lines, ""))
+	t := layout.Table{Rule: true, Columns: []layout.Column{{Title: "part", Words: true}, {Title: "instrument", Words: true}}}
 	for i := range r.Reports {
-		head += "  " + pad(r.Reports[i].Sense, 29)
-		second += "  covered blended heard dominant"
+		for j, s := range states {
+			title := "\n" + s.String()
+			if j == 0 {
+				title = r.Reports[i].Sense + title
+			}
+			t.Columns = append(t.Columns, layout.Column{Title: title, Right: true, With: j > 0})
+		}
 	}
-	fmt.Fprintln(&b, strings.TrimRight(head, " "))
-	fmt.Fprintln(&b, second)
-	fmt.Fprintln(&b, strings.Repeat("─", utf8.RuneCountInString(second)))
 	for i := range r.Reports[0].Parts {
 		p := &r.Reports[0].Parts[i]
-		line := pad(p.Name, nameWidth) + " " + pad(p.Instrument, instrumentWidth)
+		row := []string{p.Name, p.Instrument}
 		for j := range r.Reports {
 			s := r.Reports[j].Parts[i].shares()
-			line += fmt.Sprintf("  %7s %7s %5s %8s", s[0], s[1], s[2], s[3])
+			row = append(row, s[:]...)
 		}
-		fmt.Fprintln(&b, line)
+		t.Row(row...)
+	}
+	if err := t.Write(&b, width); err != nil {
+		return err
 	}
 	for i := range r.Reports {
-		r.Reports[i].list(&b, r.Unit)
+		r.Reports[i].list(&b, r.Unit, lines)
 	}
-	b.WriteByte('\n')
-	wrap(&b, "", "", doubling+" "+modest)
+	fmt.Fprintf(&b, "\n%s\n", layout.Wrap(doubling+" "+modest, lines, ""))
 	if _, err := w.Write(b.Bytes()); err != nil {
 		return fmt.Errorf("cannot write the table: %w", err)
 	}
@@ -101,14 +99,14 @@ func (p *PartReport) shares() (all [4]string) {
 }
 
 // list writes the warnings.
-func (r *Report) list(b *bytes.Buffer, unit string) {
+func (r *Report) list(b *bytes.Buffer, unit string, width int) {
 	cases := r.cases(unit)
-	fmt.Fprintf(b, "\n%s: %s\n", r.place(), tellCases(len(cases)))
+	fmt.Fprintf(b, "\n%s\n", layout.Wrap(r.place()+": "+tellCases(len(cases)), width, ""))
 	for _, text := range cases {
-		wrap(b, "  ", "    ", text)
+		fmt.Fprintf(b, "  %s\n", layout.Wrap(text, width-2, "    "))
 	}
 	if more := r.more(); more != "" {
-		fmt.Fprintf(b, "  %s\n", more)
+		fmt.Fprintf(b, "  %s\n", layout.Wrap(more, width-2, "    "))
 	}
 }
 
@@ -142,24 +140,7 @@ func tellCases(n int) string {
 	case 1:
 		return "1 warning"
 	}
-	return count(n, "warning") + ", the gravest first"
-}
-
-// wrap writes text in lines of at most tableWidth, the first with its own indent.
-func wrap(b *bytes.Buffer, first, indent, text string) {
-	line := first
-	for i, word := range strings.Fields(text) {
-		if i > 0 && utf8.RuneCountInString(line)+1+utf8.RuneCountInString(word) > tableWidth {
-			fmt.Fprintln(b, line)
-			line = indent + word
-			continue
-		}
-		if i > 0 {
-			line += " "
-		}
-		line += word
-	}
-	fmt.Fprintln(b, line)
+	return count(n, "warning") + ", the most serious first"
 }
 
 // shorten cuts s to n characters, the last of them an ellipsis if any is missing.
@@ -168,10 +149,4 @@ func shorten(s string, n int) string {
 		return s
 	}
 	return strings.TrimSpace(string([]rune(s)[:n-1])) + "…"
-}
-
-// pad brings s to n characters.
-func pad(s string, n int) string {
-	s = shorten(s, n)
-	return s + strings.Repeat(" ", n-utf8.RuneCountInString(s))
 }

@@ -70,7 +70,7 @@ func (c *Changes) texts() (out []string) {
 		out = append(out, fmt.Sprintf("vibrato to %.0f cents", c.VibratoCents))
 	}
 	if c.Treads > 0 {
-		out = append(out, count(c.Treads, "tread")+" of the pedal")
+		out = append(out, count(c.Treads, "pedal change"))
 	}
 	if out == nil {
 		return []string{"nothing"}

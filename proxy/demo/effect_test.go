@@ -3,6 +3,7 @@ package demo
 import (
 	"bytes"
 	"context"
+	"fmt"
 	"slices"
 	"strings"
 	"sync"
@@ -157,16 +158,20 @@ func some() []Effect {
 
 func TestEffectTable(t *testing.T) {
 	var b bytes.Buffer
-	if err := EffectTable(&b, some()); err != nil {
-		t.Fatal(err)
-	}
-	golden(t, "effects.txt", b.Bytes())
-	for _, l := range strings.Split(b.String(), "\n") {
-		if n := utf8.RuneCountInString(l); n > tableWidth {
-			t.Errorf("%d columns: %s", n, l)
+	for _, width := range []int{60, 100} {
+		fmt.Fprintf(&b, "%d columns:\n", width)
+		before := b.Len()
+		if err := EffectTable(&b, some(), width); err != nil {
+			t.Fatal(err)
+		}
+		for l := range strings.Lines(b.String()[before:]) {
+			if n := utf8.RuneCountInString(strings.TrimSuffix(l, "\n")); n > width {
+				t.Errorf("%d columns: %s", n, l)
+			}
 		}
 	}
-	if err := EffectTable(full{}, nil); err == nil || err.Error() != "cannot write the table: disk full" {
+	golden(t, "effects.txt", b.Bytes())
+	if err := EffectTable(full{}, nil, 80); err == nil || err.Error() != "cannot write the table: disk full" {
 		t.Errorf("error %v", err)
 	}
 }

@@ -1,11 +1,11 @@
 package demo
 
 import (
-	"bytes"
 	"fmt"
 	"io"
 	"strings"
-	"unicode/utf8"
+
+	"swellbox/proxy/layout"
 )
 
 // Row is what shaping changed in one part.
@@ -30,28 +30,16 @@ type HabitCount struct {
 	Notes int
 }
 
-// tableWidth is the most columns that a line takes.
-const tableWidth = 100
-
-// tableLine is a line of the table in tableWidth columns.
-const tableLine = "%s  %s  %7v  %6s  %16s  %5s  %7s  %7s  %6v\n"
-
-// Table writes what changed and by how much as plain text of at most 100 columns:
-// a line a part, and under them how often each rule was applied in all. An error
-// is that of w.
-func Table(w io.Writer, rows []Row) error {
-	var b bytes.Buffer
-	var rules []HabitCount
-	fmt.Fprintf(&b, "%s  %s  %7s  %24s  %14s  %7s  %6s\n",
-		pad("part", 18), pad("profile", 12), "notes", "level change, dB", "vibrato", "bright", "rules")
-	fmt.Fprintf(&b, tableLine, pad("", 18), pad("", 12), "", "median", "range", "cents", "notes %", "dB", "n")
-	fmt.Fprintln(&b, strings.Repeat("─", tableWidth))
+// Table writes what changed and by how much as plain text of so many columns, a line a
+// part. An error is that of w.
+func Table(w io.Writer, rows []Row, width int) error {
+	t := layout.Table{Rule: true, Columns: []layout.Column{
+		{Title: "part", Words: true}, {Title: "plays as", Words: true}, {Title: "notes", Right: true},
+		{Title: "louder, dB\nmedian", Right: true}, {Title: "\nrange", Right: true, With: true},
+		{Title: "vibrato\ncents", Right: true}, {Title: "\n% of notes", Right: true, With: true},
+		{Title: "brighter\ndB", Right: true},
+	}}
 	for _, r := range rows {
-		applied := 0
-		for _, c := range r.Habits {
-			applied += c.Notes
-			rules = addHabit(rules, c)
-		}
 		level, span, bright := "–", "–", "–"
 		if r.Notes > 0 {
 			level, bright = decibels(r.LevelMedian), decibels(r.BrightnessDB)
@@ -61,17 +49,33 @@ func Table(w io.Writer, rows []Row) error {
 		if r.VibratoShare > 0 {
 			cents, share = fmt.Sprintf("%.0f", r.VibratoCents), fmt.Sprintf("%.0f", 100*r.VibratoShare)
 		}
-		fmt.Fprintf(&b, tableLine,
-			pad(r.Part, 18), pad(r.Profile, 12), r.Notes, level, span, cents, share, bright, applied)
+		t.Row(r.Part, r.Profile, fmt.Sprint(r.Notes), level, span, cents, share, bright)
 	}
 	if len(rows) == 0 {
-		fmt.Fprintln(&b, "no part has played")
+		t.Row("no part has played")
 	}
-	writeHabits(&b, rules)
-	if _, err := w.Write(b.Bytes()); err != nil {
-		return fmt.Errorf("cannot write the table: %w", err)
+	return t.Write(w, width)
+}
+
+// HabitTable writes in how many notes each rule changed something, in all parts together.
+// An error is that of w.
+func HabitTable(w io.Writer, rows []Row, width int) error {
+	var rules []HabitCount
+	for _, r := range rows {
+		for _, c := range r.Habits {
+			rules = addHabit(rules, c)
+		}
 	}
-	return nil
+	var items []string
+	for _, r := range rules {
+		items = append(items, fmt.Sprintf("%s %d", r.Habit, r.Notes))
+	}
+	if items == nil {
+		items = []string{"none"}
+	}
+	t := layout.Table{Columns: []layout.Column{{Words: true}, {Words: true}}}
+	t.Row("rules applied, in notes:", strings.Join(items, ", "))
+	return t.Write(w, width)
 }
 
 func addHabit(rules []HabitCount, c HabitCount) []HabitCount {
@@ -82,34 +86,4 @@ func addHabit(rules []HabitCount, c HabitCount) []HabitCount {
 		}
 	}
 	return append(rules, c)
-}
-
-// writeHabits writes the sums by rule, broken into lines between two rules.
-func writeHabits(b *bytes.Buffer, rules []HabitCount) {
-	if len(rules) == 0 {
-		return
-	}
-	const lead = "rules applied, in notes:"
-	b.WriteString("\n" + lead)
-	column := len(lead)
-	for i, r := range rules {
-		item := fmt.Sprintf(" %s %d", r.Habit, r.Notes)
-		if i+1 < len(rules) {
-			item += ","
-		}
-		if n := utf8.RuneCountInString(item); column+n > tableWidth && i > 0 {
-			b.WriteString("\n" + strings.Repeat(" ", len(lead)))
-			column = len(lead) + n
-		} else {
-			column += n
-		}
-		b.WriteString(item)
-	}
-	b.WriteByte('\n')
-}
-
-// pad brings s to n characters.
-func pad(s string, n int) string {
-	s = shorten(s, n)
-	return s + strings.Repeat(" ", n-utf8.RuneCountInString(s))
 }

@@ -31,7 +31,7 @@ const gap = 2
 
 // slimmest is the least that a column of words is narrowed to before columns are moved
 // under the table.
-const slimmest = 12
+const slimmest = 10
 
 // Write lays the table out in at most width columns, or wider where a number has no room
 // otherwise. An error is that of w.
@@ -196,8 +196,15 @@ func broken(cell string, width int) []string {
 		}
 		for columns(line) > width {
 			letters := []rune(line)
-			lines = append(lines, string(letters[:width]))
-			line = string(letters[width:])
+			at := width
+			for i := width; i > 1; i-- {
+				if letters[i-1] == '-' {
+					at = i
+					break
+				}
+			}
+			lines = append(lines, string(letters[:at]))
+			line = string(letters[at:])
 		}
 	}
 	return append(lines, line)

@@ -5,6 +5,8 @@ import (
 	"io"
 	"strings"
 	"time"
+
+	"swellbox/proxy/layout"
 )
 
 // Progress is how far a listener has come in one skill. Its JSON form is an interface
@@ -55,29 +57,32 @@ func (r *Record) Progress() []Progress {
 	return all
 }
 
-// Width of the bars in columns, and how many of the last runs are drawn.
+// barWidth is the width of the longest bar in columns, where there is room for it, and
+// shown is how many of the last runs are drawn.
 const (
 	barWidth = 40
 	shown    = 12
 )
 
-// PrintProgress draws what Progress tells: a line for each of the last runs of a skill,
-// its bar as long as the threshold is wide, so that bars shrink as the ear sharpens.
-func PrintProgress(w io.Writer, all []Progress) error {
+// PrintProgress draws what Progress tells in so many columns: a line for each of the last
+// runs of a skill, its bar as long as the threshold is wide, so that bars shrink as the ear
+// sharpens.
+func PrintProgress(w io.Writer, all []Progress, width int) error {
+	bars := min(barWidth, max(width-beside, least))
 	var b strings.Builder
 	for i, p := range all {
 		if i > 0 {
 			b.WriteString("\n")
 		}
-		fmt.Fprintf(&b, "%s: %s; %s, less is finer\n", p.Skill, p.About, p.Unit)
+		fmt.Fprintln(&b, layout.Wrap(fmt.Sprintf("%s: %s; %s, less is finer", p.Skill, p.About, p.Unit), width, "  "))
 		runs := p.Thresholds[max(0, len(p.Thresholds)-shown):]
 		widest := 0.0
 		for _, t := range runs {
 			widest = max(widest, t.Amount)
 		}
 		for _, t := range runs {
-			bar := strings.Repeat("#", max(1, int(t.Amount/widest*barWidth+.5)))
-			fmt.Fprintf(&b, "  %s  %5s  %-*s  %d of %d right\n", t.At.Local().Format(time.DateOnly), Figure(t.Amount), barWidth, bar, t.Right, t.Answers)
+			bar := strings.Repeat("#", max(1, int(t.Amount/widest*float64(bars)+.5)))
+			fmt.Fprintf(&b, "  %s  %5s  %-*s  %d of %d right\n", t.At.Local().Format(time.DateOnly), Figure(t.Amount), bars, bar, t.Right, t.Answers)
 		}
 		if p.Open > 0 {
 			fmt.Fprintf(&b, "  answers in the run under way: %d\n", p.Open)
@@ -86,3 +91,10 @@ func PrintProgress(w io.Writer, all []Progress) error {
 	_, err := io.WriteString(w, b.String())
 	return err
 }
+
+// beside is what stands beside a bar, and least the shortest that the longest bar may be,
+// in columns.
+const (
+	beside = 42
+	least  = 10
+)

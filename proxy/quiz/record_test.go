@@ -215,7 +215,7 @@ func TestProgress(t *testing.T) {
 		t.Errorf("thresholds %+v, %+v", first, second)
 	}
 	var b strings.Builder
-	if err := PrintProgress(&b, all); err != nil {
+	if err := PrintProgress(&b, all, 100); err != nil {
 		t.Fatal(err)
 	}
 	want := `vibrato: hear how wide a vibrato is; cents peak to peak, less is finer

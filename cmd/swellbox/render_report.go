@@ -1,0 +1,226 @@
+package main
+
+import (
+	"cmp"
+	"fmt"
+	"io"
+	"maps"
+	"slices"
+	"strings"
+
+	"swellbox/profiles"
+	"swellbox/proxy"
+	"swellbox/proxy/layout"
+)
+
+// The summary stays on one screen of 24 lines at 80 columns, the last of which is where
+// one types. mostSeated and mostDoubtful are the most lines of these paragraphs, what to
+// listen for has the rest.
+const (
+	screen       = 23
+	mostSeated   = 8
+	mostDoubtful = 4
+	mostHeard    = 5
+	mostWarnings = 3
+)
+
+// printSummary says what matters of a render: who is seated as what, of whom that is
+// doubtful, and what to listen for.
+func (p *program) printSummary(in, out string, r *proxy.Report) {
+	width := min(p.width(), layout.Broadest)
+	text := layout.Text(fmt.Sprintf("%s: %s of %s, shaped.", out, counted(r.NotesOut, "note"), counted(len(r.Parts), "part")), width) + "\n"
+	var seated, doubtful []string
+	for i := range r.Parts {
+		part := &r.Parts[i]
+		seated = append(seated, fmt.Sprintf("%s as %s", part.Name, asWhat(part)))
+		if isDoubtful(part) {
+			doubtful = append(doubtful, fmt.Sprintf("%s is taken for %s by %s", part.Name, part.Profile, part.Why))
+		}
+	}
+	if seated != nil {
+		text += "\n" + clipped("Seated: ", seated, mostSeated, width) + "\n"
+	}
+	if doubtful != nil {
+		text += "\n" + clipped("Doubtful: ", doubtful, mostDoubtful, width) + "\n" +
+			layout.Text("To decide yourself, write a seating and give it with --seating.", width) + "\n"
+	}
+	end := layout.Text(fmt.Sprintf("\nCompare it with %s. What was done to how many notes: --details", in), width) + "\n"
+	used := strings.Count(text, "\n") + strings.Count(end, "\n")
+	all := listening(r)
+	for n := min(len(all), mostHeard); n > 0; n-- {
+		heard := listenLines(all[:n], width)
+		if n == 1 || used+strings.Count(heard, "\n") <= screen {
+			text += heard
+			break
+		}
+	}
+	io.WriteString(p.out, text+end)
+}
+
+// listenLines lays out what to listen for.
+func listenLines(all []heard, width int) string {
+	t := layout.Table{Indent: 2, Columns: []layout.Column{{Words: true}, {Words: true}}}
+	for _, h := range all {
+		t.Row(h.what, strings.Join(h.who, ", "))
+	}
+	var b strings.Builder
+	b.WriteString("\nListen for:\n")
+	t.Write(&b, width) // which cannot fail
+	return b.String()
+}
+
+// asWhat is what a part is seated as, with its players where they are more than one.
+func asWhat(part *proxy.PartReport) string {
+	var more []string
+	if part.Players > 1 {
+		more = append(more, counted(part.Players, "player"))
+	}
+	if part.Origin != "" && part.Origin != string(profiles.BuiltIn) {
+		more = append(more, part.Origin)
+	}
+	if more == nil {
+		return part.Profile
+	}
+	return fmt.Sprintf("%s (%s)", part.Profile, strings.Join(more, "; "))
+}
+
+// isDoubtful reports whether a part's profile was found by less than its own name or a
+// seating.
+func isDoubtful(part *proxy.PartReport) bool {
+	return part.Why != "the seating" && !strings.HasPrefix(part.Why, "the track name ")
+}
+
+// clipped is a list behind a word, of at most so many lines; the last says how many it
+// had no room for.
+func clipped(word string, items []string, lines, width int) string {
+	for n := len(items); ; n-- {
+		list := strings.Join(items[:n], "; ")
+		if n < len(items) {
+			list += fmt.Sprintf("; and %d more", len(items)-n)
+		}
+		text := layout.Wrap(word+list, width, "  ")
+		if n <= 1 || strings.Count(text, "\n") < lines {
+			return text
+		}
+	}
+}
+
+// heard is something to listen for, and in which parts it shows most.
+type heard struct {
+	what string
+	who  []string
+}
+
+// listenTo says what a rule does to the ear, those first that are heard most easily.
+// Ours, not published.
+var listenTo = []struct{ rule, words string }{
+	{"yield", "who accompanies steps back behind the tune"},
+	{"phrase", "phrases grow to their middle and fall to their end"},
+	{"breath", "there is air between phrases"},
+	{"vibrato", "held notes warm up after their start"},
+	{"pedal", "chords ring on, and the pedal changes with the harmony"},
+	{"hairpin", "a crescendo is one line, without stairs"},
+	{"voicing", "the upper line of chords is brought out"},
+	{"articulation", "slurred notes run into each other"},
+	{"sustain", "held notes move a little"},
+	{"weighting", "brass weighs more than woodwind in forte, not in piano"},
+}
+
+// mostWho is how many parts are named of each thing.
+const mostWho = 2
+
+// listening is what to listen for in a piece.
+func listening(r *proxy.Report) (all []heard) {
+	for _, l := range listenTo {
+		parts := slices.Clone(r.Parts)
+		parts = slices.DeleteFunc(parts, func(p proxy.PartReport) bool { return p.Habits[l.rule] == 0 })
+		slices.SortStableFunc(parts, func(a, b proxy.PartReport) int { return cmp.Compare(b.Habits[l.rule], a.Habits[l.rule]) })
+		if len(parts) == 0 {
+			continue
+		}
+		h := heard{what: l.words}
+		for _, part := range parts[:min(len(parts), mostWho)] {
+			h.who = append(h.who, part.Name)
+		}
+		all = append(all, h)
+	}
+	return all
+}
+
+// printDetails lists the parts with what was done to how many of their notes, and how
+// each profile was found.
+func (p *program) printDetails(r *proxy.Report) {
+	t := layout.Table{Columns: []layout.Column{
+		{Title: "part", Words: true}, {Title: "profile", Words: true}, {Title: "notes", Right: true}, {Title: "shaped by, in notes", Words: true},
+	}}
+	for i := range r.Parts {
+		part := &r.Parts[i]
+		t.Row(part.Name, withOrigin(*part), fmt.Sprint(part.Notes), strings.Join(shapedBy(*part), " "))
+	}
+	t.Write(p.out, min(p.width(), layout.Broadest))
+	fmt.Fprintln(p.out)
+	found := layout.Table{Columns: []layout.Column{{Title: "part", Words: true}, {Title: "profile", Words: true}, {Title: "found by", Words: true}}}
+	for i := range r.Parts {
+		found.Row(r.Parts[i].Name, asWhat(&r.Parts[i]), r.Parts[i].Why)
+	}
+	found.Write(p.out, min(p.width(), layout.Broadest))
+	fmt.Fprintln(p.out)
+}
+
+// warnBriefly says the first warnings only, unless all are asked for.
+func (p *program) warnBriefly(warnings []string, all bool) {
+	if more := len(warnings) - mostWarnings; more > 1 && !all {
+		warnings = append(slices.Clone(warnings[:mostWarnings]), fmt.Sprintf("and %s more; --details shows all", counted(more, "warning")))
+	}
+	p.warn(warnings)
+}
+
+// shapedBy is what was done to a part's notes: the rules that shaped them all, and then the
+// others with their counts, most first.
+func shapedBy(part proxy.PartReport) []string {
+	var rules []string
+	for _, rule := range slices.Sorted(maps.Keys(part.Habits)) {
+		if part.Habits[rule] > 0 {
+			rules = append(rules, rule)
+		}
+	}
+	slices.SortStableFunc(rules, func(a, b string) int { return cmp.Compare(part.Habits[b], part.Habits[a]) })
+	if rules == nil {
+		return []string{"nothing"}
+	}
+	for i, rule := range rules {
+		n, stop := part.Habits[rule], ","
+		switch {
+		case i+1 == len(rules):
+			stop = ""
+		case n == part.Notes && part.Habits[rules[i+1]] != n:
+			stop = ";"
+		}
+		switch {
+		case n < part.Notes:
+			rules[i] = fmt.Sprintf("%s %d%s", rule, n, stop)
+		case i == 0:
+			rules[i] = "all: " + rule + stop
+		default:
+			rules[i] = rule + stop
+		}
+	}
+	return rules
+}
+
+// withOrigin is a part's profile, and where it comes from unless it is built in.
+func withOrigin(p proxy.PartReport) string {
+	if p.Origin == "" || p.Origin == string(profiles.BuiltIn) {
+		return p.Profile
+	}
+	return p.Profile + " (" + p.Origin + ")"
+}
+
+// printParts lists who plays, before a piece begins.
+func (p *program) printParts(parts []proxy.PartStatus) {
+	t := layout.Table{Columns: []layout.Column{{Title: "part", Words: true}, {Title: "plays as", Words: true}, {Title: "found by", Words: true}}}
+	for i := range parts {
+		t.Row(parts[i].Name, asWhat(&parts[i].PartReport), parts[i].Why)
+	}
+	t.Write(p.out, p.width())
+}
