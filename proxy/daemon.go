@@ -114,7 +114,7 @@ func NewDaemon(cfg Config) (*Daemon, error) {
 	d.stage = NewStage(cfg.Cast, engine.Config{
 		Ports: len(cfg.Outputs), Habits: rules,
 		Lookahead: cfg.Manner.Lookahead, Auditions: len(cfg.Inputs) > 0,
-		Rubato: cfg.Manner.Rubato, Clocked: cfg.Manner.Clocked, Seed: cfg.Manner.Seed,
+		Rubato: cfg.Manner.Rubato, Clocked: cfg.Manner.Clocked, Seed: cfg.Manner.Seed, Trial: cfg.Manner.Trial,
 	}, d.emit)
 	if cfg.Score != nil {
 		d.follow(cfg.Score)

@@ -11,25 +11,13 @@ import (
 	"swellbox/proxy"
 )
 
-// faulty is a rule that fails on one key; unnamed, it fails to say its name as well,
-// with which the engine itself fails.
-type faulty struct {
-	key     uint8
-	unnamed *bool
-}
+// faulty is a habit that fails on one key.
+type faulty struct{ key uint8 }
 
-func (f faulty) Name() string {
-	if f.unnamed != nil && *f.unnamed {
-		panic("it has no name")
-	}
-	return "faulty"
-}
+func (f faulty) Name() string { return "faulty" }
 
 func (f faulty) Shape(n *expr.Note, g *expr.Gesture) bool {
 	if n.Key == f.key {
-		if f.unnamed != nil {
-			*f.unnamed = true
-		}
 		panic("a wrong turn")
 	}
 	g.LevelDB -= 3
@@ -78,20 +66,31 @@ func TestRuleFails(t *testing.T) {
 	})
 }
 
+// failing has the engine itself fail, once, when it is to.
+func failing(fails *bool) func(*proxy.Config) {
+	return func(c *proxy.Config) {
+		c.Manner.Trial = func(of expr.Knowledge) {
+			if of == expr.OfAll && *fails {
+				*fails = false
+				panic("a wrong turn")
+			}
+		}
+	}
+}
+
 // An engine that fails is bypassed: messages go through, notes that sounded keep
 // their ends, levels go back, Close works.
 func TestEngineFails(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		unnamed := false
-		r := start(t, 2, func(c *proxy.Config) {
-			c.Habits = append(habits.Usual(), faulty{key: 66, unnamed: &unnamed})
-		})
+		var fails bool
+		r := start(t, 2, failing(&fails))
 		r.feed(1, 0xB0, 11, 90)
 		r.feed(1, 0x90, 64, 80)
 		r.feed(1, 0x91, 50, 80)
 		r.feed(2, 0x90, 40, 80)
 		pass(time.Second)
-		r.feed(1, 0x90, 66, 81) // fails
+		fails = true
+		r.feed(1, 0x90, 66, 81)
 		r.feed(1, 0x90, 67, 82)
 		r.feed(1, sysex(2000)...)
 		r.feed(1, 0x80, 64, 64)
@@ -108,7 +107,7 @@ func TestEngineFails(t *testing.T) {
 			t.Errorf("expression is left at %d, want 90 as it came in", v)
 		}
 		s := r.d.Status()
-		wantContains(t, "warnings", strings.Join(s.Warnings, "\n"), "engine failed", "it has no name", "restart")
+		wantContains(t, "warnings", strings.Join(s.Warnings, "\n"), "engine failed", "a wrong turn", "restart")
 		if s.Side != "raw" {
 			t.Errorf("side %q", s.Side)
 		}
@@ -116,7 +115,7 @@ func TestEngineFails(t *testing.T) {
 			t.Errorf("switched to shaped without an engine: %v", err)
 		}
 		pass(time.Second)
-		wantContains(t, "log", r.log.String(), `"level":"error"`, "it has no name", "playing raw")
+		wantContains(t, "log", r.log.String(), `"level":"error"`, "a wrong turn", "playing raw")
 		r.close()
 		for port := 1; port <= 2; port++ {
 			if left := sounding(r.heard(port)); len(left) != 0 {

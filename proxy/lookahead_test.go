@@ -252,15 +252,17 @@ func TestInputLostWithNotesWaiting(t *testing.T) {
 func TestEngineFailsWithNotesWaiting(t *testing.T) {
 	const lookahead = 400 * ms
 	synctest.Test(t, func(t *testing.T) {
-		unnamed := false
+		var fails bool
 		r := start(t, 1, func(c *proxy.Config) {
-			c.Habits = []expr.Habit{faulty{key: 66, unnamed: &unnamed}}
+			failing(&fails)(c)
+			c.Habits = []expr.Habit{}
 			c.Manner.Lookahead = lookahead
 		})
 		r.feed(1, 0xFA)
 		fed := map[byte]time.Time{}
 		for key := byte(56); key < 76; key++ {
 			fed[key] = time.Now()
+			fails = fails || key == 66
 			r.feed(1, 0x90, key, 80)
 			pass(100 * ms)
 			r.feed(1, 0x80, key, 64)

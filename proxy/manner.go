@@ -22,6 +22,8 @@ type Manner struct {
 	Rubato    float64       // quantity of the ensemble's rubato: 0 none, 1 as published
 	Tempos    bool          // a file has its rubato written as tempos, and not as shifts of the notes
 	Clocked   bool          // rubato even where hardware follows a clock
+
+	Trial expr.Trial // for tests: what fails
 }
 
 // checkLookahead refuses a lookahead that cannot be had.

@@ -81,7 +81,7 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 	w := &writer{timeline: t, lag: manner.Lookahead}
 	stage := NewStage(cast, engine.Config{
 		Ports: t.Ports, Sides: expr.Shaped, Habits: rules,
-		Lookahead: manner.Lookahead, Rubato: rubato, Seed: manner.Seed,
+		Lookahead: manner.Lookahead, Rubato: rubato, Seed: manner.Seed, Trial: manner.Trial,
 	}, w.take)
 	t.MarkCalls(cast)
 	if manner.Scored {
@@ -163,5 +163,8 @@ func (s *Stage) report(r *Report) {
 		if err := s.engine.Fault(p.Port, p.Channel); err != nil {
 			r.Warnings = append(r.Warnings, fmt.Sprintf("part %q: %v", p.Name, err))
 		}
+	}
+	if err := s.engine.Lost(); err != nil {
+		r.Warnings = append(r.Warnings, err.Error())
 	}
 }

@@ -30,6 +30,7 @@ type watcher struct {
 	senders []int           // by input, when last looked at
 	release []time.Duration // by input: when what it left is to be ended; 0: it has left nothing
 	faults  map[int]string
+	unknown string // what is not known any more
 	broken  bool
 	waiting news
 	score   news
@@ -133,13 +134,27 @@ func (d *Daemon) watchStage(w *watcher) {
 		index int
 		part  string
 		err   error
+		words string
 	}
 	var faults []fault
 	for i, p := range d.stage.Parts {
-		if err := d.stage.engine.Fault(p.Port, p.Channel); err != nil && w.faults[i] != err.Error() {
-			faults = append(faults, fault{i, p.Name, err})
+		err := d.stage.engine.Fault(p.Port, p.Channel)
+		if err == nil {
+			delete(w.faults, i)
+		} else if w.faults[i] != err.Error() {
+			words := "part goes on without what failed"
+			if d.stage.engine.Raw(p.Port, p.Channel) {
+				words = "part plays raw"
+			}
+			faults = append(faults, fault{i, p.Name, err, words})
 			w.faults[i] = err.Error()
 		}
+	}
+	if err := d.stage.engine.Lost(); err == nil {
+		w.unknown = ""
+	} else if w.unknown != err.Error() {
+		faults = append(faults, fault{part: "all", err: err, words: "playing on without what failed"})
+		w.unknown = err.Error()
 	}
 	for _, words := range [...]string{w.waiting.of(d.waitingMode()), w.score.of(d.scoreMode())} {
 		if words != "" {
@@ -151,7 +166,7 @@ func (d *Daemon) watchStage(w *watcher) {
 		d.cfg.Log.Info().Msg(n)
 	}
 	for _, f := range faults {
-		d.cfg.Log.Error().Str("part", f.part).Err(f.err).Msg("part plays raw")
+		d.cfg.Log.Error().Str("part", f.part).Err(f.err).Msg(f.words)
 	}
 	if broken != nil && !w.broken {
 		w.broken = true

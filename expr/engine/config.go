@@ -27,6 +27,8 @@ type Config struct {
 	Clocked bool    // rubato even while a MIDI clock goes by, which hardware may follow
 	Seed    uint64  // of all that varies from one performance to the next
 
+	Trial expr.Trial // for tests: what fails
+
 	// HeadroomDB is how far under the raw performance the shaped one puts mf, so
 	// that brass and swells have room to grow and nothing clips: 0..24.
 	HeadroomDB float64

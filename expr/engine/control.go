@@ -2,6 +2,7 @@ package engine
 
 import (
 	"swellbox/expr"
+	"swellbox/expr/pedalling"
 )
 
 // control takes an incoming controller: one that the profile moves too is
@@ -17,7 +18,7 @@ func (e *Engine) control(p *part, ev *expr.Event) {
 		player = &p.profile.Player
 	}
 	if number == expr.CCDamper && p.foot.planner != nil {
-		p.foot.planner.Marked(e.now, value >= 64)
+		e.ask(p, func(foot *pedalling.Planner) { foot.Marked(e.now, value >= 64) })
 		e.moveFoot(p)
 		p.foot.sent = value
 	}

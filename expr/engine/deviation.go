@@ -59,6 +59,7 @@ func (e *Engine) decide(w *waiting) {
 		return
 	}
 	w.split = true
+	defer e.undecide(p, w)
 	at, warp := w.due, time.Duration(0)
 	if bound > 0 {
 		if t != nil && w.ev.IsNoteOn() {
@@ -103,9 +104,11 @@ func (e *Engine) ownShift(p *part, t *hearing.Tone, ev *expr.Event) time.Duratio
 	if p.next != nil {
 		profile = p.next
 	}
-	if e.timed == nil {
+	if e.timed == nil || p.timingFault != nil {
 		return 0
 	}
+	defer expr.Lose(&p.timingFault, expr.OfTiming)
+	e.cfg.Trial.Of(expr.OfTiming)
 	sd, on := e.timed.Spread(profile)
 	if !on {
 		return 0
@@ -130,9 +133,11 @@ func (e *Engine) struck(p *part, profile *expr.Profile, t *hearing.Tone, velocit
 
 // warp is by how much the whole ensemble is late with what comes in at an event's time.
 func (e *Engine) warp(ev *expr.Event) time.Duration {
-	if e.cfg.Rubato == 0 || e.clocked && !e.cfg.Clocked {
+	if e.cfg.Rubato == 0 || e.rubatoFault != nil || e.clocked && !e.cfg.Clocked {
 		return 0
 	}
+	defer expr.Lose(&e.rubatoFault, expr.OfRubato)
+	e.cfg.Trial.Of(expr.OfRubato)
 	if !e.listener.HasScore() {
 		return e.endings.At(ev.At)
 	}

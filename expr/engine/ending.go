@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/pedalling"
 )
 
 // noteOff ends a note: at once, or when its gesture says. Where the shaped side ends
@@ -52,7 +53,7 @@ func (e *Engine) release(p *part, i int) {
 	}
 	e.settle(p)
 	if p.foot.planner != nil {
-		p.foot.planner.Off(e.now, int(key))
+		e.ask(p, func(foot *pedalling.Planner) { foot.Off(e.now, int(key)) })
 		e.moveFoot(p)
 	}
 }
@@ -205,6 +206,7 @@ func (e *Engine) put(d *deferred) {
 // catchUp does what was deferred until now.
 func (e *Engine) catchUp(d *deferred) {
 	p := &e.parts[d.part]
+	defer e.rescue(p, nil)
 	switch d.what {
 	case ends:
 		if p.shaped {

@@ -14,7 +14,8 @@ import (
 type Engine struct {
 	cfg     Config
 	habits  []expr.Habit
-	parts   []part // port*16 + channel
+	names   []string // of the habits
+	parts   []part   // port*16 + channel
 	queue   queue
 	due     agenda
 	later   later
@@ -23,6 +24,7 @@ type Engine struct {
 	ahead   ahead
 	delay   delay
 	sides   expr.Side // for which the event in hand is played
+	said    expr.Side // on which it has come out
 
 	heardNote bool
 	noteAt    time.Duration   // when the latest note came in
@@ -38,6 +40,8 @@ type Engine struct {
 	players  *timing.Ensemble
 	endings  timing.Endings
 	clocked  bool // a clock has come by, which hardware may follow
+
+	transportFault, rubatoFault error // why these are not known any more
 
 	now time.Duration
 
@@ -58,8 +62,8 @@ func New(cfg Config) *Engine {
 	if cfg.ControlPeriod <= 0 {
 		cfg.ControlPeriod = DefaultControlPeriod
 	}
-	e := &Engine{cfg: cfg, habits: cfg.Habits, parts: make([]part, cfg.Ports*16), sides: expr.Both, plan: standstill}
-	e.listener = hearing.NewListener(len(e.parts))
+	e := &Engine{cfg: cfg, habits: cfg.Habits, names: names(cfg.Habits), parts: make([]part, cfg.Ports*16), sides: expr.Both, plan: standstill}
+	e.listener = hearing.NewListener(len(e.parts), cfg.Trial)
 	for i := range e.parts {
 		e.parts[i].init(i, len(e.habits), e.listener.Line(i))
 		e.parts[i].sense = cfg.Sense
@@ -96,7 +100,8 @@ func (e *Engine) Seat(port, channel int, profile *expr.Profile, players int) err
 
 func (e *Engine) takeSeat(s *seat) {
 	p := &e.parts[s.part]
-	p.fault = nil
+	e.forgive(p)
+	defer e.rescue(p, nil)
 	p.seated, p.players = s.profile, s.players
 	e.prepare(p, s.profile)
 }
@@ -144,10 +149,7 @@ func (e *Engine) Push(ev expr.Event) {
 	ev.At = e.now
 	idle := e.cfg.Lookahead > 0 && e.idle()
 	tone := e.hear(&ev)
-	state := beat.Runs
-	if e.transport != nil { // also without lookahead, which may be asked for while music plays
-		state = e.transport.Take(ev.At, int(ev.Port), ev.Bytes())
-	}
+	state := e.takeTransport(&ev) // also without lookahead, which may be asked for while music plays
 	d := time.Duration(0)
 	if e.cfg.Lookahead > 0 || e.delay.of(ev.At) > 0 {
 		d = e.delayOf(&ev, idle, state)
@@ -163,6 +165,7 @@ func (e *Engine) Push(ev expr.Event) {
 // play plays one event now, for the sides in hand.
 func (e *Engine) play(ev *expr.Event, tone int64) {
 	ev.At = e.now
+	e.cfg.Trial.Of(expr.OfAll)
 	if !ev.IsChannel() || int(ev.Port) >= e.cfg.Ports {
 		e.clocked = e.clocked || ev.Len == 1 && ev.Msg[0] == expr.TimingClock
 		e.emit(ev, expr.Both)
@@ -170,6 +173,8 @@ func (e *Engine) play(ev *expr.Event, tone int64) {
 	}
 	p := &e.parts[int(ev.Port)*16+ev.Channel()]
 	p.source = ev.Source
+	e.said = 0
+	defer e.rescue(p, ev)
 	if v := p.variantFor(ev); v != nil {
 		e.prepare(p, v)
 		e.emit(ev, expr.Both)
@@ -259,12 +264,20 @@ func (e *Engine) advance(t time.Duration) {
 // moveNext moves the part whose turn it is.
 func (e *Engine) moveNext() {
 	p := &e.parts[e.due[0].part]
-	if e.move(p) {
+	if e.tryMove(p) {
 		e.due.putOff(e.now + e.period(p))
 	} else {
 		p.appointed = false
 		e.due.drop()
 	}
+}
+
+// tryMove is move, and makes the part raw should it fail.
+func (e *Engine) tryMove(p *part) (moving bool) {
+	defer e.rescue(p, nil)
+	moving = true
+	moving = e.move(p)
+	return moving
 }
 
 // appoint has the part looked at again a control period from now.
@@ -284,7 +297,13 @@ func (e *Engine) period(p *part) time.Duration {
 	return e.cfg.ControlPeriod
 }
 
+// emit has an event that came in come out.
 func (e *Engine) emit(ev *expr.Event, side expr.Side) {
+	e.said |= side
+	e.utter(ev, side)
+}
+
+func (e *Engine) utter(ev *expr.Event, side expr.Side) {
 	if ev.Side = side & e.sides & e.cfg.Sides; ev.Side != 0 {
 		e.queue.put(ev)
 	}
@@ -292,7 +311,7 @@ func (e *Engine) emit(ev *expr.Event, side expr.Side) {
 
 // send emits a channel message of our own on the shaped side.
 func (e *Engine) send(p *part, status, d1, d2 byte) {
-	e.emit(&expr.Event{
+	e.utter(&expr.Event{
 		At: e.now, Port: uint16(p.index / 16), Source: p.source,
 		Msg: [3]byte{status | byte(p.index%16), d1, d2}, Len: 3,
 	}, expr.Shaped)
@@ -304,7 +323,7 @@ func (e *Engine) apply(p *part) (ok bool) {
 	i := 0
 	defer func() {
 		if r := recover(); r != nil {
-			p.fault = fmt.Errorf("rule %q failed on key %d: %v; the part plays raw", e.habits[i].Name(), e.note.Key, r)
+			p.fault = fmt.Errorf("rule %q failed on key %d: %v; the part plays raw", e.names[i], e.note.Key, r)
 			ok = false
 		}
 	}()
@@ -325,20 +344,11 @@ type Counts struct {
 	Habits []uint64 // notes that each rule shaped, in the order of RuleNames
 }
 
-// HabitNames lists the names of the engine's rules, in order.
-func (e *Engine) HabitNames() []string {
-	names := make([]string, len(e.habits))
-	for i, r := range e.habits {
-		names[i] = r.Name()
-	}
-	return names
-}
+// HabitNames lists the names of the engine's habits, in order. It shares memory with the engine.
+func (e *Engine) HabitNames() []string { return e.names }
 
 // Counts returns what happened on a channel so far. Rules shares memory with the engine.
 func (e *Engine) Counts(port, channel int) Counts { return e.parts[port*16+channel].counts }
-
-// Fault returns why a channel fell back to raw, or nil.
-func (e *Engine) Fault(port, channel int) error { return e.parts[port*16+channel].fault }
 
 // Silence forgets the sounding notes of a port and those that wait to sound, for when
 // the caller has ended them by itself: a panic, a lost input. What else of the port waits

@@ -15,6 +15,7 @@ func (e *Engine) hear(ev *expr.Event) (tone int64) {
 	}
 	p := &e.parts[int(ev.Port)*16+ev.Channel()]
 	part := int(p.index)
+	defer e.deafen(p)
 	switch {
 	case ev.IsNoteOn():
 		e.heardNote, e.noteAt = true, e.now

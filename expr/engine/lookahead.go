@@ -29,6 +29,7 @@ func (e *Engine) Lookahead() (asked, now time.Duration) {
 // a microsecond a note, and must not be changed afterwards.
 func (e *Engine) Load(s *expr.Score) {
 	e.listener.Load(s)
+	e.retry()
 	e.planRubato()
 }
 
@@ -69,10 +70,22 @@ func (e *Engine) delayOf(ev *expr.Event, idle bool, state beat.State) time.Durat
 // Transport says whether the sequence that comes in runs, and by what that is told. It
 // always runs where the engine was not asked to find out.
 func (e *Engine) Transport() (beat.State, beat.Reason) {
-	if e.transport == nil {
+	if e.transport == nil || e.transportFault != nil {
 		return beat.Runs, beat.MusicPlays
 	}
+	defer expr.Lose(&e.transportFault, expr.OfTransport)
 	return e.transport.State(e.now)
+}
+
+// takeTransport hears what tells whether the sequence runs.
+func (e *Engine) takeTransport(ev *expr.Event) (state beat.State) {
+	state = beat.Runs
+	if e.transport == nil || e.transportFault != nil {
+		return state
+	}
+	defer expr.Lose(&e.transportFault, expr.OfTransport)
+	e.cfg.Trial.Of(expr.OfTransport)
+	return e.transport.Take(ev.At, int(ev.Port), ev.Bytes())
 }
 
 // nextWaiting is when an event that waits is next looked at.

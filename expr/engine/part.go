@@ -28,7 +28,7 @@ type part struct {
 	shaped    bool // some rule is on, and none has failed
 	appointed bool // stands in the engine's agenda
 	source    uint16
-	fault     error
+	fault     error // why it plays raw
 	counts    Counts
 
 	nuance      float64       // of its latest note, dB
@@ -41,6 +41,9 @@ type part struct {
 	notes  []sounding    // what sounds
 	early  [128]uint8    // by key: ends that the shaped side has played before they came in
 	struck [128]int64    // by key: number of the latest note whose time is decided
+
+	footFault   error // why nobody pedals any more
+	timingFault error // why it is in time
 
 	foot    foot
 	in      incoming

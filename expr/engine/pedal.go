@@ -24,9 +24,11 @@ func (e *Engine) takeFoot(p *part, habit *expr.Pedal) {
 	}
 	e.liftFoot(p)
 	p.foot = foot{habit: *habit, sent: p.foot.sent, look: expr.Unknown}
-	if e.pedalled == nil {
+	if e.pedalled == nil || p.footFault != nil {
 		return
 	}
+	defer e.loseFoot(p)
+	e.cfg.Trial.Of(expr.OfPedal)
 	if p.foot.planner = e.pedalled.Pedal(p.profile); p.foot.planner != nil {
 		e.heedMark(p)
 	}
@@ -40,15 +42,28 @@ func (e *Engine) hearFoot(p *part, n *expr.Note, tone int64) {
 		return
 	}
 	short := n.Marks&(expr.Staccato|expr.Staccatissimo) != 0
-	p.foot.planner.Note(e.now, int(n.Key), int(n.Velocity), n.Length, n.ToNext, short, n.Role == expr.Melody && p.line.StruckAlone(tone))
+	e.ask(p, func(foot *pedalling.Planner) {
+		foot.Note(e.now, int(n.Key), int(n.Velocity), n.Length, n.ToNext, short, n.Role == expr.Melody && p.line.StruckAlone(tone))
+	})
 	e.moveFoot(p)
+}
+
+// ask has a part's planner, if it has one, do or tell something. One that fails costs the
+// part its foot.
+func (e *Engine) ask(p *part, do func(*pedalling.Planner)) {
+	if p.foot.planner != nil {
+		defer e.loseFoot(p)
+		e.cfg.Trial.Of(expr.OfPedal)
+		do(p.foot.planner)
+	}
 }
 
 // moveFoot does what the foot has to do by now, and has it looked at again when it has more.
 func (e *Engine) moveFoot(p *part) {
 	f := &p.foot
-	for f.planner != nil {
-		_, depth, ok := f.planner.Pull(e.now)
+	for {
+		depth, ok := 0.0, false
+		e.ask(p, func(foot *pedalling.Planner) { _, depth, ok = foot.Pull(e.now) })
 		if !ok {
 			break
 		}
@@ -64,7 +79,8 @@ func (e *Engine) moveFoot(p *part) {
 	if f.planner == nil { // who plays may have changed when the pedal let go of the last note
 		return
 	}
-	at, ok := f.planner.Next()
+	at, ok := time.Duration(0), false
+	e.ask(p, func(foot *pedalling.Planner) { at, ok = foot.Next() })
 	if !ok {
 		f.look = expr.Unknown
 		return
@@ -78,7 +94,7 @@ func (e *Engine) moveFoot(p *part) {
 // liftFoot has the foot come up, as at a stop.
 func (e *Engine) liftFoot(p *part) {
 	if p.foot.planner != nil {
-		p.foot.planner.Reset(e.now)
+		e.ask(p, func(foot *pedalling.Planner) { foot.Reset(e.now) })
 		e.heedMark(p)
 		e.moveFoot(p)
 	}
@@ -87,7 +103,7 @@ func (e *Engine) liftFoot(p *part) {
 // heedMark tells a foot that knows nothing yet that the notation holds the pedal down.
 func (e *Engine) heedMark(p *part) {
 	if p.in.pedal {
-		p.foot.planner.Marked(e.now, true)
+		e.ask(p, func(foot *pedalling.Planner) { foot.Marked(e.now, true) })
 	}
 }
 

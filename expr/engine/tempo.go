@@ -9,6 +9,10 @@ import (
 // planRubato has the ensemble's rubato be that of the score that is loaded, as far as
 // the lookahead allows; without a score, that of the phrase ends that it sees coming.
 func (e *Engine) planRubato() {
+	if e.rubatoFault != nil {
+		return
+	}
+	defer expr.Lose(&e.rubatoFault, expr.OfRubato)
 	bound := e.sway()
 	e.endings.Bound = min(bound, timing.MaxEndings)
 	e.plan = standstill
@@ -20,9 +24,10 @@ func (e *Engine) planRubato() {
 // lengthen has the last note of a phrase be longer, for an ensemble that does not know
 // the score, where the phrase is the tune's.
 func (e *Engine) lengthen(p *part, t *hearing.Tone, ev *expr.Event) {
-	if e.listener.HasScore() || e.cfg.Rubato == 0 || t.Salience < t.Tune {
+	if e.listener.HasScore() || e.cfg.Rubato == 0 || e.rubatoFault != nil || t.Salience < t.Tune {
 		return
 	}
+	defer expr.Lose(&e.rubatoFault, expr.OfRubato)
 	next := p.line.Tone(t.Next)
 	if next != nil && next.Starts&hearing.StartsPhrase != 0 {
 		e.endings.Lengthen(ev.At, next.On, e.cfg.Rubato)

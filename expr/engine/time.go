@@ -36,7 +36,7 @@ func (e *Engine) keepTime() {
 }
 
 // departs reports whether players, or all of them together, may depart from the beat.
-func (e *Engine) departs() bool { return e.timed != nil || e.cfg.Rubato > 0 }
+func (e *Engine) departs() bool { return e.timed != nil || e.cfg.Rubato > 0 && e.rubatoFault == nil }
 
 // scoreTime is where in the score's written time an event stands.
 func (e *Engine) scoreTime(ev *expr.Event) time.Duration {

@@ -139,5 +139,5 @@ func CourseOf(s *expr.Score) *timing.Course {
 	if len(s.Notes) == 0 {
 		return nil
 	}
-	return Read(s).course()
+	return read(s, nil).course()
 }

@@ -17,14 +17,33 @@ func (a *ear) hear(l *Line, part int, drum bool, key, velocity uint8, at time.Du
 	}
 	t.moment = a.noteOn(key, at)
 	l.Place(t)
+	a.follow(l, t, part, at)
+	return number
+}
+
+// follow hears a note as one of a part that may have the tune.
+func (a *ear) follow(l *Line, t *Tone, part int, at time.Duration) {
+	t.Salience, t.Tune = expr.Unknown, expr.Unknown
+	if a.tuneFault != nil {
+		return
+	}
+	defer expr.Lose(&a.tuneFault, expr.OfTune)
+	a.trial.Of(expr.OfTune)
 	if t.Role == expr.Alone || t.Role == expr.Melody {
 		t.sung = true
-		a.tune.Note(part, at, int(key), int(velocity))
+		a.tune.Note(part, at, int(t.Key), int(t.velocity))
 	}
 	_, tune := a.tune.Tune(at)
-	t.Tune = float32(tune)
-	t.Salience = t.Tune - l.stepsBack(float32(tune-a.tune.Salience(part, at)), at)
-	return number
+	gap := l.stepsBack(float32(tune-a.tune.Salience(part, at)), at)
+	t.Tune, t.Salience = float32(tune), float32(tune)-gap
+}
+
+// followEnd hears such a note end.
+func (a *ear) followEnd(part int, at time.Duration) {
+	if a.tuneFault == nil {
+		defer expr.Lose(&a.tuneFault, expr.OfTune)
+		a.tune.Off(part, at)
+	}
 }
 
 // stepBackTime is how soon a part follows a change of who has the tune: it steps back, or
@@ -49,7 +68,7 @@ func (a *ear) hearEnd(l *Line, part int, key uint8, at time.Duration) int64 {
 	if t := l.Tone(number); t != nil && t.moment != 0 {
 		a.noteOff(key)
 		if t.sung {
-			a.tune.Off(part, at)
+			a.followEnd(part, at)
 		}
 	}
 	return number

@@ -24,6 +24,9 @@ type ear struct {
 	moments []harmony
 	first   int64 // number of moments[0]; they are numbered from 1
 	whole   bool  // forget none: it is the ear of one who reads a score
+
+	trial                   expr.Trial
+	tuneFault, harmonyFault error // why these are not known any more
 }
 
 // chord is what sounds at one moment.
@@ -54,7 +57,9 @@ const (
 	sureKey  = 0.7
 )
 
-func (a *ear) init(parts int) { *a = ear{tune: voices.NewEnsemble(parts), first: 1} }
+func (a *ear) init(parts int, trial expr.Trial) {
+	*a = ear{tune: voices.NewEnsemble(parts), first: 1, trial: trial}
+}
 
 // moment is a moment by its number, or nil if it is forgotten or never was.
 func (a *ear) moment(number int64) *harmony {
@@ -64,9 +69,15 @@ func (a *ear) moment(number int64) *harmony {
 	return nil
 }
 
-// noteOn hears a pitched note begin and returns the number of its moment.
-func (a *ear) noteOn(key uint8, at time.Duration) int64 {
-	latest := a.first + int64(len(a.moments)) - 1
+// noteOn hears a pitched note begin and returns the number of its moment, 0 where harmony
+// is not heard any more.
+func (a *ear) noteOn(key uint8, at time.Duration) (latest int64) {
+	if a.harmonyFault != nil {
+		return 0
+	}
+	defer expr.Lose(&a.harmonyFault, expr.OfHarmony)
+	a.trial.Of(expr.OfHarmony)
+	latest = a.first + int64(len(a.moments)) - 1
 	if len(a.moments) == 0 || at-a.start > expr.ChordTime {
 		a.over = a.latest
 		if len(a.moments) == maxMoments && !a.whole {
@@ -114,6 +125,7 @@ func (a *ear) silence() {
 // reflect thinks about the moment that is over.
 func (a *ear) reflect() {
 	if a.over.number != 0 {
+		defer expr.Lose(&a.harmonyFault, expr.OfHarmony)
 		a.think(&a.over)
 		a.over.number = 0
 	}
@@ -137,6 +149,10 @@ func (a *ear) think(c *chord) {
 
 // harmony is that of a moment as far as it is known at a time; nil if it is not.
 func (a *ear) harmony(number int64, now time.Duration) *harmony {
+	if a.harmonyFault != nil {
+		return nil
+	}
+	defer expr.Lose(&a.harmonyFault, expr.OfHarmony)
 	switch {
 	case number == a.over.number:
 		a.reflect()

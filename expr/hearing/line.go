@@ -27,6 +27,9 @@ type Line struct {
 	gap       float32           // by how much less salient than the tune its part has lately been
 	gapAt     time.Duration     // of the latest note; Unknown before
 	separator *voices.Separator // nil until notes sound together
+
+	trial                     expr.Trial
+	voicesFault, phrasesFault error // why these are not known any more
 }
 
 // stream is one voice of a line.
@@ -91,7 +94,7 @@ const (
 )
 
 func (l *Line) init() {
-	*l = Line{Voices: true, lastKey: expr.Unknown, first: 1, gapAt: expr.Unknown}
+	*l = Line{Voices: true, lastKey: expr.Unknown, first: 1, gapAt: expr.Unknown, trial: l.trial}
 }
 
 // Tone is a note by its number, or nil if it is forgotten or never was.
@@ -130,6 +133,12 @@ func (l *Line) noteOn(key, velocity uint8, now time.Duration) int64 {
 // the chord before; the highest leads it.
 func (l *Line) link(number int64) {
 	t := l.Tone(number)
+	t.phrase, t.sub, t.breath, t.mean, t.accent = t.On, t.On, t.On, float32(t.Key), usualAccent
+	if l.phrasesFault != nil {
+		return
+	}
+	defer expr.Lose(&l.phrasesFault, expr.OfPhrases)
+	l.trial.Of(expr.OfPhrases)
 	v := &l.streams[t.voice]
 	before := l.Tone(v.last)
 	switch {
@@ -178,9 +187,7 @@ func (l *Line) noteOff(key uint8, now time.Duration) int64 {
 		if t := l.Tone(number); t != nil {
 			t.Off = now
 		}
-		if l.separator != nil {
-			l.separator.Off(now, int(key))
-		}
+		l.tellEnd(key, now)
 		l.lastOff, l.lastKey = now, int(key)
 		if len(l.held) == 2 { // the elder of two ends soon after the younger began: a slur
 			l.learn(i == 1 || now-l.held[1].on > expr.OverlapTime)

@@ -16,6 +16,9 @@ type Listener struct {
 	ear   ear
 	pulse pulse
 
+	trial      expr.Trial
+	scoreFault error // why the score is not known any more
+
 	reading *reading      // of the score that is loaded, or nil
 	pace    float64       // how much faster than the score is written the music goes
 	foundAt time.Duration // when a note was last found in the score
@@ -23,13 +26,14 @@ type Listener struct {
 }
 
 // NewListener makes a listener to so many parts, who knows no score.
-func NewListener(parts int) *Listener {
-	l := &Listener{lines: make([]Line, parts), pace: 1}
+func NewListener(parts int, trial expr.Trial) *Listener {
+	l := &Listener{lines: make([]Line, parts), pace: 1, trial: trial}
 	for i := range l.lines {
+		l.lines[i].trial = trial
 		l.lines[i].init()
 	}
-	l.ear.init(parts)
-	l.pulse.port = expr.Unknown
+	l.ear.init(parts, trial)
+	l.pulse.port, l.pulse.trial = expr.Unknown, trial
 	return l
 }
 
@@ -78,8 +82,18 @@ func (l *Listener) SilenceAll() { l.ear.silence() }
 // Load reads a score, which must not be changed afterwards. Nil or one without notes: none.
 func (l *Listener) Load(s *expr.Score) {
 	l.reading, l.pace = nil, 1
+	l.Retry()
 	if s != nil && len(s.Notes) > 0 {
-		l.reading = Read(s)
+		defer l.loseScore()
+		l.trial.Of(expr.OfScore)
+		l.reading = read(s, l.trial)
+	}
+}
+
+// loseScore is deferred where the score is read.
+func (l *Listener) loseScore() {
+	if r := recover(); r != nil {
+		l.reading, l.scoreFault = nil, expr.OfScore.Loss(r)
 	}
 }
 
@@ -118,12 +132,35 @@ func (l *Listener) Describe(n *expr.Note, part int, tone int64, index int, now t
 		return
 	}
 	n.Slurred = t.slurred
-	if l.reading != nil && index >= 0 && index < len(l.reading.notes) && l.reading.notes[index].tone != 0 {
-		l.reading.describe(n, index, l.pace)
-	} else {
-		line.describe(n, t)
-		n.Phrase, n.SubPhrase = line.span(t, StartsPhrase), line.span(t, startsSub)
-		l.ear.describe(&n.Context, t, now)
+	if !l.recall(n, index) {
+		n.Context = expr.NothingKnown
+		l.gather(n, line, t, now)
 	}
 	n.Shift, n.Warp = t.Shift, t.Warp
+}
+
+// recall tells what is known from the score, and reports whether the note stands there.
+func (l *Listener) recall(n *expr.Note, index int) (is bool) {
+	if l.reading == nil || index < 0 || index >= len(l.reading.notes) || l.reading.notes[index].tone == 0 {
+		return false
+	}
+	defer l.loseScore()
+	l.trial.Of(expr.OfScore)
+	l.reading.describe(n, index, l.pace)
+	return true
+}
+
+// gather tells what has been heard.
+func (l *Listener) gather(n *expr.Note, line *Line, t *Tone, now time.Duration) {
+	if line.phrasesFault != nil {
+		return
+	}
+	defer func() {
+		if r := recover(); r != nil {
+			n.Context, line.phrasesFault = expr.NothingKnown, expr.OfPhrases.Loss(r)
+		}
+	}()
+	line.describe(n, t)
+	n.Phrase, n.SubPhrase = line.span(t, StartsPhrase), line.span(t, startsSub)
+	l.ear.describe(&n.Context, t, now)
 }

@@ -14,6 +14,9 @@ type pulse struct {
 	port    int // from which the clock comes; Unknown until one has
 	tracker beat.Tracker
 
+	trial expr.Trial
+	fault error // why it is not told any more
+
 	waits         bool // a note has come that the tracker has not heard
 	at            time.Duration
 	key, velocity uint8
@@ -26,7 +29,9 @@ func (p *pulse) hear(at time.Duration, key, velocity uint8) {
 
 // reflect has the tracker hear the note that waits.
 func (p *pulse) reflect() {
-	if p.waits {
+	if p.waits && p.fault == nil {
+		defer expr.Lose(&p.fault, expr.OfBeat)
+		p.trial.Of(expr.OfBeat)
 		p.waits = false
 		p.tracker.Onset(p.at, int(p.key), int(p.velocity))
 	}
@@ -37,7 +42,8 @@ func (p *pulse) message(at time.Duration, port int, msg []byte) {
 	if len(msg) > 0 && msg[0] == expr.TimingClock && p.port == expr.Unknown {
 		p.port = port
 	}
-	if p.port == expr.Unknown || p.port == port {
+	if p.fault == nil && (p.port == expr.Unknown || p.port == port) {
+		defer expr.Lose(&p.fault, expr.OfBeat)
 		p.clock.Take(at, msg)
 	}
 }
@@ -53,6 +59,17 @@ const sureBar = 0.8
 // them, else beats since the first note; the strength of the beat there, 0 off the beat;
 // and how sure that is.
 func (p *pulse) of(at time.Duration) (quarters float64, level int, sure float64) {
+	if quarters, level, sure = p.find(at); p.fault != nil {
+		return expr.Unknown, 0, 0
+	}
+	return quarters, level, sure
+}
+
+func (p *pulse) find(at time.Duration) (quarters float64, level int, sure float64) {
+	if p.fault != nil {
+		return
+	}
+	defer expr.Lose(&p.fault, expr.OfBeat)
 	heard := p.tracker.Beat(at)
 	quarters, sure, clocked := p.clock.Beat(at)
 	if !clocked {
@@ -85,6 +102,10 @@ type Beat struct {
 
 // tell tells where the beat is at a time.
 func (p *pulse) tell(at time.Duration) Beat {
+	if p.fault != nil {
+		return Beat{}
+	}
+	defer expr.Lose(&p.fault, expr.OfBeat)
 	heard := p.tracker.Beat(at)
 	if quarters, sure, ok := p.clock.Beat(at); ok {
 		tempo, _ := p.clock.Tempo(at)

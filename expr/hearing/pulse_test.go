@@ -46,7 +46,7 @@ func TestPulseByEar(t *testing.T) {
 	if b := p.tell(64 * 300 * exprtest.MS); b.By != "ear" || b.PerMin < 99 || b.PerMin > 101 || b.Sure < 0.5 {
 		t.Errorf("%+v, want 100 beats a minute by ear", b)
 	}
-	if b := NewListener(1).Beat(time.Second); b != (Beat{}) {
+	if b := NewListener(1, nil).Beat(time.Second); b != (Beat{}) {
 		t.Errorf("before any note: %+v", b)
 	}
 	if _, level, sure := p.of(64 * 300 * exprtest.MS); level == 0 || sure < 0.5 {

@@ -26,8 +26,8 @@ type place struct {
 	phrase, sub expr.Span // in which it stands
 }
 
-// Read reads a score from beginning to end.
-func Read(s *expr.Score) *reading {
+// read reads a score from beginning to end.
+func read(s *expr.Score, trial expr.Trial) *reading {
 	r := &reading{score: s, notes: make([]place, len(s.Notes))}
 	parts := 1
 	for i := range s.Notes {
@@ -35,6 +35,7 @@ func Read(s *expr.Score) *reading {
 	}
 	r.lines = make([]Line, parts)
 	for i := range r.lines {
+		r.lines[i].trial = trial
 		r.lines[i].init()
 		r.lines[i].whole = true
 	}
@@ -43,7 +44,7 @@ func Read(s *expr.Score) *reading {
 			r.lines[b.Part].separator = voices.NewSeparator()
 		}
 	}
-	r.ear.init(parts)
+	r.ear.init(parts, trial)
 	r.ear.whole = true
 	bars, marked := s.Bars, make([]lastMarks, parts)
 	ends := make([]int32, len(s.Notes)) // the notes in the order of their ends

@@ -76,7 +76,7 @@ func TestSpansOfAWholeLine(t *testing.T) {
 // A line without a boundary takes no more looks a note than any other, however long it is.
 func TestSpansAreLinear(t *testing.T) {
 	for _, notes := range [...]int{1000, 4000, 16000} {
-		r := Read(unbroken(notes))
+		r := read(unbroken(notes), nil)
 		l := &r.lines[0]
 		looks := 0
 		spans(len(l.tones), func(number int64) *Tone { looks++; return l.Tone(number) }, StartsPhrase)
@@ -94,7 +94,7 @@ func BenchmarkReadUnbroken(b *testing.B) {
 		b.Run(fmt.Sprint(notes), func(b *testing.B) {
 			s := unbroken(notes)
 			for b.Loop() {
-				Read(s)
+				read(s, nil)
 			}
 			b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*notes), "ns/note")
 		})
