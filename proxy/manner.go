@@ -20,7 +20,7 @@ type Manner struct {
 	Without   []string      // names of rules to leave out
 	Seed      uint64        // of all that varies from one performance to the next
 	Rubato    float64       // quantity of the ensemble's rubato: 0 none, 1 as published
-	Tempos    bool          // a file has its rubato written as tempos, and not as shifts of the notes
+	Tempos    bool          // a file has its rubato written as tempos, and not as shifts of the notes; it is known only of a score
 	Clocked   bool          // rubato even where hardware follows a clock
 
 	Trial expr.Trial // for tests: what fails

@@ -9,6 +9,8 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/engine"
 	"swellbox/expr/habits"
+	"swellbox/expr/hearing"
+	"swellbox/expr/timing"
 	"swellbox/proxy/smf"
 )
 
@@ -17,7 +19,21 @@ type Report struct {
 	NotesIn  int          `json:"notes_in"`  // note-ons with a velocity over 0
 	NotesOut int          `json:"notes_out"` //
 	Parts    []PartReport `json:"parts"`
+	Timing   Timing       `json:"timing"`
 	Warnings []string     `json:"warnings"` // never nil
+}
+
+// Timing says when the notes of a render stand.
+type Timing struct {
+	Breath   string  `json:"breath"`    // where the ensemble's rubato is: "tempos", "notes", or empty for none
+	WithinMS float64 `json:"within_ms"` // how far a player's note is from the ensemble's beat at most, at the written tempo
+}
+
+// warn adds a warning, once.
+func (r *Report) warn(text string) {
+	if !slices.Contains(r.Warnings, text) {
+		r.Warnings = append(r.Warnings, text)
+	}
 }
 
 // PartReport is one part of a [Report].
@@ -39,9 +55,10 @@ type PartReport struct {
 // exclusive and foreign chunk is kept in its place. Channels that no seating
 // names are guessed, and the report says how.
 //
-// With a lookahead the players have a time of their own, and a note stands at the tick
-// nearest after it; bar lines stay where they are. Its error is that of ctx if that
-// ends it.
+// With a lookahead the players have a time of their own, within [engine.MaxOwnShift] of the
+// ensemble's, and a note stands at the tick nearest after it; bar lines stay where they are. The
+// ensemble's own is written as tempos if the manner says so, else the notes are moved by it too.
+// The error is that of ctx if that ends it.
 func Render(ctx context.Context, f *smf.File, cast *Cast, manner Manner) (*smf.File, *Report, error) {
 	out := &smf.File{Format: f.Format, Division: f.Division, Foreign: f.Foreign, Tracks: make([]smf.Track, len(f.Tracks))}
 	report := &Report{Parts: []PartReport{}, Warnings: append([]string{}, f.Warnings...)}
@@ -74,27 +91,23 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 	if err != nil {
 		return err
 	}
-	rubato := manner.Rubato
-	if manner.Tempos {
-		rubato = 0
-	}
+	rubato, breath := manner.timing(rules, out, report)
 	w := &writer{timeline: t, lag: manner.Lookahead}
 	stage := NewStage(cast, engine.Config{
 		Ports: t.Ports, Sides: expr.Shaped, Habits: rules,
 		Lookahead: manner.Lookahead, Rubato: rubato, Seed: manner.Seed, Trial: manner.Trial,
 	}, w.take)
 	t.MarkCalls(cast)
+	var score *expr.Score
 	if manner.Scored {
-		score, warning := t.Known(manner.Piece)
-		if warning != "" {
-			report.Warnings = append(report.Warnings, warning)
+		var warning string
+		if score, warning = t.Known(manner.Piece); warning != "" {
+			report.warn(warning)
 		}
 		stage.engine.Load(score)
 	}
 	stage.Failed = func(err error) {
-		if !slices.Contains(report.Warnings, err.Error()) {
-			report.Warnings = append(report.Warnings, err.Error())
-		}
+		report.warn(err.Error())
 	}
 	if err := stage.SeatAll(t.Hints); err != nil {
 		return err
@@ -134,14 +147,54 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 	stage.EndNotes() // and lift what pedals are down that nobody wrote
 	report.NotesOut += w.notes
 	w.layOut(out, f)
-	if manner.Tempos && manner.Rubato > 0 {
-		if err := writeTempos(out, t, manner.Rubato); err != nil {
+	stage.report(report)
+	if breath > 0 {
+		warp := habits.Rubato{}.Warp(hearing.CourseOf(score), breath, engine.MaxSway, mostRitard)
+		if err := writeTempos(out, t, warp); err != nil {
 			return err
 		}
+		countRubato(report, score, warp)
 	}
-	stage.report(report)
 	report.Parts = slices.DeleteFunc(report.Parts, func(p PartReport) bool { return p.Notes+p.Passed == 0 })
 	return nil
+}
+
+// timing is how much of the rubato is played by the notes and how much is written as tempos of
+// a file; it notes that in the report.
+func (m *Manner) timing(rules []expr.Habit, out *smf.File, report *Report) (played, written float64) {
+	has := func(rule expr.Habit) bool {
+		return slices.ContainsFunc(rules, func(r expr.Habit) bool { return r.Name() == rule.Name() })
+	}
+	if m.Lookahead > 0 && has(habits.Together{}) {
+		report.Timing.WithinMS = float64(min(engine.MaxOwnShift, m.Lookahead/2).Milliseconds())
+	}
+	switch {
+	case m.Rubato == 0 || !has(habits.Rubato{}):
+	case !m.Tempos && m.Lookahead > 0:
+		report.Timing.Breath = "notes"
+		return m.Rubato, 0
+	case m.Tempos && m.Scored:
+		if err := holdsTempos(out); err != nil {
+			report.warn(err.Error())
+			return 0, 0
+		}
+		report.Timing.Breath = "tempos"
+		return 0, m.Rubato
+	}
+	return 0, 0
+}
+
+// countRubato counts the notes of each part that come at another time by a rubato.
+func countRubato(report *Report, score *expr.Score, warp *timing.Warp) {
+	for i := range report.Parts {
+		p := &report.Parts[i]
+		for j := range score.Notes {
+			n := &score.Notes[j]
+			if int(n.Port)+1 == p.Port && int(n.Channel)+1 == p.Channel && warp.At(n.On) != 0 {
+				p.Habits[habits.Rubato{}.Name()]++
+			}
+		}
+	}
 }
 
 // report adds the stage's parts and their faults to a report.

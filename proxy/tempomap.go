@@ -6,8 +6,6 @@ import (
 	"slices"
 
 	"swellbox/expr/engine"
-	"swellbox/expr/habits"
-	"swellbox/expr/hearing"
 	"swellbox/expr/timing"
 	"swellbox/proxy/smf"
 )
@@ -19,16 +17,21 @@ const stepsPerQuarter = 4
 // mostRitard is by how much later the last note may come in a file, where nobody waits.
 const mostRitard = engine.MaxLookahead
 
+// holdsTempos finds out whether a rubato can be written into a file as tempos; an error says
+// why not.
+func holdsTempos(f *smf.File) error {
+	switch {
+	case f.Division.TicksPerQuarter == 0:
+		return errors.New("the file counts in SMPTE time and has no tempos, so the tempo does not breathe; --timing notes moves the notes instead")
+	case f.Format == 2 && len(f.Tracks) > 1:
+		return errors.New("the file holds several pieces, each with tempos of its own, so the tempo does not breathe; render them one by one, or with --timing notes")
+	}
+	return nil
+}
+
 // writeTempos puts the ensemble's rubato into a rendered file as tempos. The notes keep
 // their ticks, so that each stays in its bar for the notation program.
-func writeTempos(out *smf.File, t *Timeline, k float64) error {
-	if t.perQuarter == 0 {
-		return errors.New("the file counts in SMPTE time and has no tempos; render it with --rubato notes")
-	}
-	if out.Format == 2 && len(out.Tracks) > 1 {
-		return errors.New("the file holds several pieces, each with tempos of its own; render them one by one, or with --rubato notes")
-	}
-	warp := habits.Rubato{}.Warp(hearing.CourseOf(t.Score()), k, engine.MaxSway, mostRitard)
+func writeTempos(out *smf.File, t *Timeline, warp *timing.Warp) error {
 	tempos, err := timing.TempoMap(warp, tempos(out), t.perQuarter, stepsPerQuarter, t.end)
 	if err != nil {
 		return fmt.Errorf("writing the rubato as tempos: %w", err)

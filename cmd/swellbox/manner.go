@@ -42,7 +42,7 @@ const (
 
 // addFileTiming declares the flags of when the notes of a file are played.
 func addFileTiming(f *pflag.FlagSet, to *string) {
-	f.StringVar(to, "timing", timingNotes, "`where` the players' time goes: notes, which come earlier or later; tempos, which breathe while the notes stay in their places; or steady, all as written")
+	f.StringVar(to, "timing", timingTempos, "`where` the players' time goes: tempos, which breathe while the notes stay in their bars; notes, which come earlier or later; or steady, all as written")
 	addRubato(f)
 }
 
@@ -50,13 +50,13 @@ func addFileTiming(f *pflag.FlagSet, to *string) {
 func takeTiming(m *proxy.Manner, said string) error {
 	m.Lookahead = 2 * engine.MaxSway // the most that players depart from the beat
 	switch said {
-	case timingNotes:
 	case timingTempos:
 		m.Tempos = true
+	case timingNotes:
 	case timingSteady:
 		m.Lookahead, m.Rubato = 0, 0
 	default:
-		return fmt.Errorf("--timing is %q; it can be %s, %s or %s: %w", said, timingNotes, timingTempos, timingSteady, errUsage)
+		return fmt.Errorf("--timing is %q; it can be %s, %s or %s: %w", said, timingTempos, timingNotes, timingSteady, errUsage)
 	}
 	return nil
 }

@@ -25,10 +25,12 @@ players, who know the piece from the file itself unless --score none is said. A 
 score can stand in place of the MIDI file, or beside it: --score PIECE.musicxml tells the
 players the marks, slurs and bars that a MIDI file does not hold.
 
-Players come a little before or after the beat, and the tempo breathes with the
-phrases; bar lines stay where they are. --timing tempos writes that breathing as tempos,
-so that in a notation program every note stays in its place; --timing steady leaves all
-of it out.
+Players come a little before or after the beat, by at most 60 ms, and the tempo
+breathes with the phrases; it does not where a ritard is written already. That breathing
+is written as tempos, so that every note stays in its bar: beside a score, a click or
+hits that are set in bars, the file is still right. Where seconds count, as to a
+picture that is cut already, take --timing steady or --rubato 0. --timing notes keeps
+the file's tempos and moves the notes, by up to 250 ms more.
 
 It says who is seated as what, of whom that is doubtful, and what to listen for; with --details also what was done to how many notes, with --json the same for scripts.`,
 		Args: exactly(1, "one MIDI file or score"),

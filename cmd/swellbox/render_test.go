@@ -34,7 +34,7 @@ func TestRenderInJSON(t *testing.T) {
 		}
 	}
 	read([]byte(out), &all)
-	if got, want := slices.Sorted(maps.Keys(all)), []string{"notes_in", "notes_out", "parts", "warnings"}; !slices.Equal(got, want) {
+	if got, want := slices.Sorted(maps.Keys(all)), []string{"notes_in", "notes_out", "parts", "timing", "warnings"}; !slices.Equal(got, want) {
 		t.Errorf("keys %v, want %v", got, want)
 	}
 	if string(all["notes_in"]) != "4" || string(all["notes_out"]) != "4" || string(all["warnings"]) != "[]" {
@@ -210,5 +210,25 @@ func TestRenderWithASeating(t *testing.T) {
 	d.must("render", "raw.mid", "-o", "c.mid")
 	if d.read("a.mid") != d.read("b.mid") || d.read("a.mid") == d.read("c.mid") {
 		t.Error("want the same bytes with the same seating, and others with none")
+	}
+}
+
+// By default the tempo breathes in the tempo map; the three ways are told apart.
+func TestRenderTellsOfTime(t *testing.T) {
+	d := atDesktop(t)
+	d.duet()
+	for timing, want := range map[string]string{
+		"":       "Time: the tempo breathes in the tempo map; notes stay in their bars, within 60 ms.",
+		"tempos": "Time: the tempo breathes in the tempo map; notes stay in their bars, within 60 ms.",
+		"notes":  "Time: the tempo breathes by moving the notes; players stay with it, within 60 ms.",
+		"steady": "Time: the tempo is as written; notes stay in their bars, each where it is written.",
+	} {
+		args := []string{"render", "raw.mid", "-o", "x.mid"}
+		if timing != "" {
+			args = append(args, "--timing", timing)
+		}
+		if out := d.must(args...); !strings.Contains(strings.Join(strings.Fields(out), " "), want) {
+			t.Errorf("--timing %q prints\n%s", timing, out)
+		}
 	}
 }
