@@ -1,6 +1,7 @@
 package change
 
 import (
+	"fmt"
 	"slices"
 	"strconv"
 	"strings"
@@ -23,6 +24,9 @@ func Diff(a, b *expr.Profile) []Line {
 // playing is how one way of playing differs from another.
 func (ls *lines) playing(a, b *expr.Profile) {
 	ls.words("stands in a hall as", instrument(a), instrument(b))
+	if instrument(a) == instrument(b) { // which else says it
+		ls.words("range in MIDI notes", compass(a.Range), compass(b.Range))
+	}
 	ls.amount("players", "", float64(a.Players), float64(b.Players))
 	ls.dynamics(a, b)
 	ls.sustain(&a.Sustain, &b.Sustain)
@@ -37,6 +41,13 @@ func instrument(p *expr.Profile) string {
 		return "none"
 	}
 	return p.Instrument.Name
+}
+
+func compass(r expr.Range) string {
+	if r == (expr.Range{}) {
+		return "any"
+	}
+	return fmt.Sprintf("%d to %d", r.Low, r.High)
 }
 
 func (ls *lines) dynamics(a, b *expr.Profile) {
