@@ -1,7 +1,9 @@
 package profiles
 
 import (
+	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 	"unicode"
@@ -10,42 +12,108 @@ import (
 // drumChannel is General MIDI's channel of percussion (GM 1, from memory).
 const drumChannel = 10
 
-// Guess finds a profile for a part that no seating names, and says why. A name
-// beats the program, unless it says nothing or has more than one meaning; the
-// percussion channel beats its program, which there means a set of drums. What
-// is not known at all is played as it comes. The ways in which strings
+// Guess finds a profile for a part that no seating names, and says why; see [Suppose],
+// which also tells how sure that is.
+func Guess(h Hint) (profile, why string) {
+	s := Suppose(h)
+	return s.Profile, s.Why
+}
+
+// Supposition is who seems to play a part.
+type Supposition struct {
+	Profile string
+	Why     string   // how it was found
+	Doubt   string   // why it may be wrong, in a sentence; empty where it is sure
+	Else    []string // the profiles that it may be as well
+	count   count
+}
+
+// Players is how many play, and how that was found. usual is how many a profile has.
+func (s *Supposition) Players(usual func(profile string) int) (int, string) {
+	if s.count.of == bothViolins {
+		return usual("violins-1") + usual("violins-2"), "usual size of two sections"
+	}
+	return s.count.players(usual(s.Profile))
+}
+
+// Suppose finds a profile and a number of players for a part that no seating names. A name
+// beats the program, unless it says nothing or has more than one meaning; then the program
+// decides and, where that says nothing either, what stands before and after it in the score
+// ([InScore]). The percussion channel beats its program, which there means a set of drums.
+// What is not known at all is played as it comes. The ways in which strings
 // play, which a score's "pizz." and "trem." call by program, are variants of the profile.
 //
-// Names are score terms in English, Italian, German and French with their usual
+// Names are score terms in English, Italian, German, French and Spanish with their usual
 // abbreviations. The profile is always one of the built-in ones.
-func Guess(h Hint) (profile, why string) {
+func Suppose(h Hint) Supposition {
+	s := supposed(h)
+	if s.Doubt != "" && h.among != nil {
+		h.among.weigh(&s, h.place)
+	}
+	s.count = countOf(s.name, s.Profile)
+	if h.among != nil && s.count.of >= 0 {
+		h.among.divide(&s.count, h.place)
+	}
+	return s.Supposition
+}
+
+// opinion is a supposition from the part alone.
+type opinion struct {
+	Supposition
+	name  string // that was read
+	means string // the doubtful word in it, empty if there is none
+}
+
+func supposed(h Hint) opinion {
 	track, instrument := nameOf(h.Track), nameOf(h.Instrument)
 	for _, n := range []struct {
 		what string
 		name
 	}{{"track", track}, {"instrument", instrument}} {
 		if n.profile != "" && n.program == nil {
-			return n.profile, fmt.Sprintf("the %s name %q", n.what, shortened(n.full))
+			return opinion{Supposition{Profile: n.profile, Why: fmt.Sprintf("the %s name %q", n.what, shortened(n.full))}, n.full, ""}
 		}
 	}
 	for _, n := range []name{track, instrument} {
 		if n.profile == "" {
 			continue
 		}
+		s := opinion{Supposition{Profile: n.profile}, n.full, n.word}
 		if h.HasProgram {
 			if p, ok := n.program[h.Program]; ok {
-				return p, fmt.Sprintf("the name %q and program %d", shortened(n.full), h.Program)
+				s.Profile, s.Why = p, fmt.Sprintf("the name %q and program %d", shortened(n.full), h.Program)
+				return s
 			}
 		}
-		return n.profile, fmt.Sprintf("the name %q, of whose meanings this is the likeliest", shortened(n.full))
+		s.Why = fmt.Sprintf("the name %q, of whose meanings this is the likeliest", shortened(n.full))
+		if s.Doubt = fmt.Sprintf("%q has more than one meaning", n.word); letters[n.word].profile != "" {
+			s.Doubt = fmt.Sprintf("the letter %q is taken for a voice", strings.ToUpper(n.word))
+		}
+		s.Else = n.others()
+		return s
 	}
 	if h.Channel == drumChannel {
-		return "drum-kit", "channel 10 is percussion in General MIDI"
+		return opinion{Supposition: Supposition{Profile: "drum-kit", Why: "channel 10 is percussion in General MIDI"}}
 	}
 	if h.HasProgram && h.Program >= 1 && h.Program <= len(programs) {
-		return programs[h.Program-1], fmt.Sprintf("program %d of General MIDI", h.Program)
+		s := opinion{Supposition: Supposition{Profile: programs[h.Program-1], Why: fmt.Sprintf("program %d of General MIDI", h.Program)}}
+		switch unread := cmp.Or(h.Track, h.Instrument); {
+		case unread != "":
+			s.Doubt = fmt.Sprintf("no instrument was found in the name %q", shortened(unread))
+		case h.Program == 1:
+			s.Doubt = "program 1 is also what a file has that chose none"
+		}
+		return s
 	}
-	return plain, "neither a name nor a program says what it is"
+	s := opinion{Supposition: Supposition{Profile: plain, Why: "neither a name nor a program says what it is"}}
+	s.Doubt = "nothing says what it is, so it is played as it comes"
+	return s
+}
+
+// others are the other meanings of a name.
+func (n *name) others() []string {
+	others := slices.Sorted(maps.Values(n.program))
+	return slices.DeleteFunc(slices.Compact(others), func(p string) bool { return p == n.profile })
 }
 
 // bowed are the profiles of strings played with the bow.
@@ -67,7 +135,7 @@ const nameRead = 256
 // nameOf finds what a name says: the longest term in it, of equally long ones
 // one that has a single meaning ("alto recorder" is a recorder), then the first.
 func nameOf(full string) name {
-	tokens := tokensOf(full)
+	tokens := parted(tokensOf(full))
 	best, from, length := "", 0, 0
 	for i := range tokens {
 		for n := min(longestTerm, len(tokens)-i); n > 0 && n >= length; n-- {
@@ -82,7 +150,7 @@ func nameOf(full string) name {
 		}
 	}
 	if best == "" {
-		return name{}
+		return voiceLetter(full, tokens)
 	}
 	rest := slices.Concat(tokens[:from], tokens[from+length:])
 	n := name{full: full, word: best, profile: played(terms[best], rest), program: doubtful[best]}
@@ -91,6 +159,66 @@ func nameOf(full string) name {
 	}
 	return n
 }
+
+// parted parts compounds that begin or end with what a soloist or a choir is called by:
+// "solovioline", "altsolo", "chorbass".
+func parted(tokens []string) []string {
+	var out []string
+	for _, t := range tokens {
+		if terms[t] == "" {
+			if rest, ok := strings.CutPrefix(t, "solo"); ok && terms[rest] != "" {
+				out = append(out, "solo", rest)
+				continue
+			}
+			if rest, ok := strings.CutSuffix(t, "solo"); ok && terms[rest] != "" {
+				out = append(out, rest, "solo")
+				continue
+			}
+		}
+		out = append(out, t)
+	}
+	return out
+}
+
+// letters are the voices of a choir by their first letters, with what else they mean.
+var letters = map[string]name{
+	"s": {profile: "choir-sopranos"},
+	"a": {profile: "choir-altos", program: map[int]string{42: "violas"}},
+	"t": {profile: "choir-tenors"},
+	"b": {profile: "choir-basses", program: map[int]string{44: "double-basses"}},
+}
+
+// voiceLetter reads a name that has one letter and else only numbers and what singers
+// are called by.
+func voiceLetter(full string, tokens []string) name {
+	letter, solo := "", false
+	for _, t := range tokens {
+		switch {
+		case letters[t].profile != "" && letter == "":
+			letter = t
+		case slices.Contains(soloists, t):
+			solo = true
+		case t == "tutti" || t == "ripieno" || numbersOnly([]string{t}):
+		default:
+			return name{}
+		}
+	}
+	n := letters[letter]
+	if n.profile == "" {
+		return name{}
+	}
+	n.full, n.word = full, letter
+	if n.program == nil {
+		n.program = map[int]string{}
+	}
+	if solo {
+		n.profile, n.program = "solo-voice", map[int]string{}
+	}
+	return n
+}
+
+// soloists are the words for one who plays or sings alone.
+var soloists = []string{"solo", "soli", "solos", "soloist", "solista", "solistas", "solist", "solistin", "soliste", "solistes"}
 
 // initials reports whether a term begins with a letter by itself, as "c i" for
 // corno inglese. Further on in a name that may be a key: "Trumpet C I".
@@ -111,12 +239,12 @@ func played(profile string, rest []string) string {
 		return "pizzicato-strings"
 	case slices.Contains(bowed, profile) && has("trem", "tremolo", "tremoli", "tremolando"):
 		return "tremolo-strings"
-	case soloOf[profile] != "" && has("solo", "soloist", "solista", "solist", "soliste"):
+	case soloOf[profile] != "" && has(soloists...):
 		return soloOf[profile]
 	}
 	if profile == "violins" {
-		first := has("1", "i", "first", "primo", "primi", "erste", "premier", "premiers")
-		second := has("2", "ii", "second", "secondo", "secondi", "zweite", "seconds")
+		first := has("1", "i", "first", "primo", "primi", "erste", "premier", "premiers", "primero", "primeros", "ers")
+		second := has("2", "ii", "second", "secondo", "secondi", "zweite", "seconds", "segundo", "segundos", "deuxiemes")
 		switch {
 		case first && !second:
 			return "violins-1"

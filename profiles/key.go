@@ -218,3 +218,18 @@ func ValidName(s string) bool {
 	}
 	return true
 }
+
+// Printable is a name as a document may have it: one line of printable characters, of at most as
+// many bytes as are allowed. A file may hold any bytes.
+func Printable(name string) string {
+	name = strings.Map(func(r rune) rune {
+		if r == unicode.ReplacementChar || !unicode.IsPrint(r) {
+			return -1
+		}
+		return r
+	}, name)
+	if len(name) > textLimit {
+		name = strings.ToValidUTF8(name[:textLimit], "")
+	}
+	return strings.TrimSpace(name)
+}

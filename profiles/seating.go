@@ -22,10 +22,14 @@ type Hint struct {
 	Instrument string // name of the instrument, as a file's meta event gives it
 	Program    int    // 1..128, General MIDI's numbers from 1; meant only if HasProgram
 	HasProgram bool
+
+	among *scoreOrder // the parts of the piece, if they are known; see InScore
+	place int         // from 0, among them
 }
 
 // Seating says which part plays with which profile, and what the ensemble shares.
 type Seating struct {
+	Piece    string // name of the piece's file, without its folder; empty for any
 	Seats    []Seat
 	Ensemble Ensemble
 	file     string
@@ -86,6 +90,7 @@ const (
 
 var seatingKeys = []key[Seating]{
 	versionKey[Seating](),
+	text("piece", "name of the piece's file, without its folder; any if not given", func(s *Seating) *string { return &s.Piece }),
 	section("ensemble", "what all seats share",
 		number("headroom_db", "how far under the raw performance the shaped one puts mf", 0, 24, "dB", func(s *Seating) *float64 { return &s.Ensemble.HeadroomDB }),
 		number("ceiling_db", "how much louder than what came in a note may become", 0, 6, "dB", func(s *Seating) *float64 { return &s.Ensemble.CeilingDB }),

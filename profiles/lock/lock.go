@@ -9,7 +9,6 @@ import (
 	"io"
 	"path/filepath"
 	"strings"
-	"unicode"
 
 	"go.yaml.in/yaml/v3"
 
@@ -48,6 +47,7 @@ type Part struct {
 	Port    int // from 1
 	Channel int // 1..16
 	Profile string
+	Players int  // 0: as many as the profile has
 	Seated  bool // by the seating; else the lock seats it by port and channel
 }
 
@@ -61,7 +61,7 @@ func Make(program Build, lib *profiles.Library, seating *profiles.Seating, parts
 	}
 	for _, p := range parts {
 		if !p.Seated {
-			s.Seats = append(s.Seats, profiles.Seat{Part: printable(p.Name), Port: p.Port, Channel: p.Channel, Profile: p.Profile})
+			s.Seats = append(s.Seats, profiles.Seat{Part: profiles.Printable(p.Name), Port: p.Port, Channel: p.Channel, Profile: p.Profile, Players: p.Players})
 		}
 	}
 	if len(s.Seats) == 0 {
@@ -241,19 +241,4 @@ func literal(b []byte) *yaml.Node {
 		n.Style = yaml.DoubleQuotedStyle
 	}
 	return n
-}
-
-// printable is a name of a track as a seating may have it: a file may hold any bytes.
-func printable(name string) string {
-	name = strings.Map(func(r rune) rune {
-		if r == unicode.ReplacementChar || !unicode.IsPrint(r) {
-			return -1
-		}
-		return r
-	}, name)
-	const most = 200 // bytes; as a seating has it
-	if len(name) > most {
-		name = strings.ToValidUTF8(name[:most], "")
-	}
-	return strings.TrimSpace(name)
 }
