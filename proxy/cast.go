@@ -16,8 +16,11 @@ type Part struct {
 	Channel int    // 0..15
 	Profile string
 	Players int
-	Why     string // how the profile was found
-	Origin  string // where its document comes from: "built-in", "own, " and the folder …
+	Why     string   // how the profile was found
+	By      string   // how the number of players was found: "seating", "named", "plural", "usual size of a section", "half of a divided section" …
+	Doubt   string   // why the profile may be wrong, in a sentence; empty where it is sure
+	Else    []string // the profiles that it may be as well
+	Origin  string   // where its document comes from: "built-in", "own, " and the folder …
 
 	Articulation string // the one way of playing that the part keeps to; empty for all
 	PlayerMap    string // the sample player's map; empty for none
@@ -46,14 +49,16 @@ func (c *Cast) Ensemble() profiles.Ensemble {
 // Choose seats a part. An error says which profile cannot be had, and why.
 func (c *Cast) Choose(h profiles.Hint) (Part, *expr.Profile, error) {
 	p := Part{Port: h.Port - 1, Channel: h.Channel - 1, Name: h.Track}
+	var supposed profiles.Supposition // of one to whom no seat is given
 	if seat, ok := c.seat(h); ok {
-		p.Profile, p.Players, p.Why = seat.Profile, seat.Players, "the seating"
+		p.Profile, p.Players, p.Why, p.By = seat.Profile, seat.Players, "the seating", profiles.BySeating
 		p.Articulation, p.PlayerMap = seat.Articulation, seat.PlayerMap
 		if seat.Part != "" {
 			p.Name = seat.Part
 		}
 	} else {
-		p.Profile, p.Why = profiles.Guess(h)
+		supposed = profiles.Suppose(h)
+		p.Profile, p.Why, p.Doubt, p.Else = supposed.Profile, supposed.Why, supposed.Doubt, supposed.Else
 	}
 	p.PlayerMap = cmp.Or(p.PlayerMap, c.Ensemble().PlayerMap)
 	if d, ok := c.Library.Lookup(p.Profile); ok {
@@ -66,8 +71,14 @@ func (c *Cast) Choose(h profiles.Hint) (Part, *expr.Profile, error) {
 	if p.Name == "" {
 		p.Name = fmt.Sprintf("%s (port %d channel %d)", p.Profile, h.Port, h.Channel)
 	}
-	if p.Players == 0 {
-		p.Players = profile.Players
+	if p.Players == 0 { // nobody has said how many
+		supposed.Profile = p.Profile
+		p.Players, p.By = supposed.Players(func(name string) int {
+			if other, err := c.profile(name); err == nil && name != p.Profile {
+				return other.Players
+			}
+			return profile.Players
+		})
 	}
 	return p, profile, nil
 }

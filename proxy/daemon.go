@@ -124,6 +124,9 @@ func NewDaemon(cfg Config) (*Daemon, error) {
 	}
 	d.stage.Seated = func(p Part) {
 		d.notices = append(d.notices, fmt.Sprintf("%s plays as %s: %s", p.Name, p.Profile, p.Why))
+		for _, doubt := range p.Doubts() {
+			d.notices = append(d.notices, "doubtful: "+doubt)
+		}
 	}
 	d.stage.Failed = func(err error) { d.notices = append(d.notices, err.Error()) }
 	d.timer = time.AfterFunc(time.Hour, d.due)

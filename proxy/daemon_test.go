@@ -301,6 +301,7 @@ func TestStatus(t *testing.T) {
 				Name, Profile, Why, Origin, Side, Sense string
 				Players, Port, Channel                  int
 				Notes, Passed, Sounding                 int
+				PlayersBy                               string `json:"players_by"`
 				Habits                                  map[string]int
 				Fault                                   *string
 			}

@@ -41,10 +41,13 @@ type PartReport struct {
 	Name    string            `json:"name"`
 	Profile string            `json:"profile"`
 	Players int               `json:"players"`
-	Port    int               `json:"port"`    // from 1
-	Channel int               `json:"channel"` // 1..16
-	Why     string            `json:"why"`     // how the profile was found
-	Origin  string            `json:"origin"`  // where the profile comes from
+	By      string            `json:"players_by"`      // how the number was found: "named", "plural", "usual size of a section" …
+	Port    int               `json:"port"`            // from 1
+	Channel int               `json:"channel"`         // 1..16
+	Why     string            `json:"why"`             // how the profile was found
+	Doubt   string            `json:"doubt,omitempty"` // why it may be wrong; only where it may
+	Else    []string          `json:"else,omitempty"`  // profiles that it may be as well
+	Origin  string            `json:"origin"`          // where the profile comes from
 	Notes   uint64            `json:"notes"`
 	Passed  uint64            `json:"passed"` // notes out of its range, which passed as they came
 	Habits  map[string]uint64 `json:"habits"` // notes that each rule shaped
@@ -203,7 +206,7 @@ func (s *Stage) report(r *Report) {
 	for _, p := range s.Parts {
 		counts := s.engine.Counts(p.Port, p.Channel)
 		pr := PartReport{
-			Name: p.Name, Profile: p.Profile, Players: p.Players, Port: p.Port + 1, Channel: p.Channel + 1,
+			Name: p.Name, Profile: p.Profile, Players: p.Players, By: p.By, Doubt: p.Doubt, Else: p.Else, Port: p.Port + 1, Channel: p.Channel + 1,
 			Why: p.Why, Origin: p.Origin, Notes: counts.Notes, Passed: counts.Passed, Habits: make(map[string]uint64, len(names)),
 		}
 		for i, name := range names {

@@ -92,7 +92,7 @@ func (t *Timeline) take(f *smf.File, track int) error {
 		t.settle(&e)
 		t.Events[i], t.ticks[i] = e, p.tick
 	}
-	t.Hints = seen.inScoreOrder()
+	t.Hints = profiles.InScore(seen.inScoreOrder())
 	return nil
 }
 

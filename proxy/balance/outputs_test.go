@@ -37,6 +37,9 @@ type (
 	strictPart struct {
 		Name       string      `json:"name"`
 		Instrument string      `json:"instrument"`
+		Players    int         `json:"players"`
+		PlayersBy  string      `json:"players_by"`
+		Doubts     []string    `json:"doubts"`
 		Bars       []strictBar `json:"bars"`
 	}
 	strictBar struct {

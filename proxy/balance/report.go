@@ -32,7 +32,10 @@ type Report struct {
 type PartReport struct {
 	Name       string      `json:"name"`
 	Instrument string      `json:"instrument"` // as the model calls it
-	Bars       []BarReport `json:"bars"`       // those in which it sounds
+	Players    int         `json:"players"`
+	Doubts     []string    `json:"doubts,omitempty"` // what was guessed of it on doubtful ground, each in a sentence
+	PlayersBy  string      `json:"players_by"`       // how their number was found: "named", "plural", "usual size of a section" …
+	Bars       []BarReport `json:"bars"`             // those in which it sounds
 }
 
 // BarReport is one part in one bar.
@@ -87,6 +90,17 @@ func spans(unit string, all []Warning) string {
 	return unit + "s " + join(words, "and")
 }
 
+// Doubts are what was guessed of the parts on doubtful ground, each in a sentence.
+func (r *Result) Doubts() []string {
+	var doubts []string
+	for i := range r.Reports[:min(len(r.Reports), 1)] {
+		for j := range r.Reports[i].Parts {
+			doubts = append(doubts, r.Reports[i].Parts[j].Doubts...)
+		}
+	}
+	return doubts
+}
+
 // Share is in how many bars a part is in a state.
 func (p *PartReport) Share(s acoustics.State) (bars int) {
 	for i := range p.Bars {
@@ -103,7 +117,7 @@ func (a *analysis) result(title string, opt Options, leftOut []string, stretches
 	for in := range senses {
 		report := Report{Sense: in.String(), Warnings: []Warning{}}
 		for _, p := range a.score.parts {
-			report.Parts = append(report.Parts, PartReport{Name: p.name, Instrument: p.instrument, Bars: []BarReport{}})
+			report.Parts = append(report.Parts, PartReport{Name: p.name, Instrument: p.instrument, Players: p.players, PlayersBy: p.by, Doubts: p.doubts, Bars: []BarReport{}})
 		}
 		for bar, parts := range a.bars {
 			for _, p := range parts {

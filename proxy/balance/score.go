@@ -30,8 +30,11 @@ type score struct {
 type part struct {
 	name       string
 	instrument string
-	notes      []note  // in the order of their onsets
-	swells     []swell // in the order of their times
+	players    int
+	by         string   // how their number was found
+	doubts     []string // what was guessed of it on doubtful ground
+	notes      []note   // in the order of their onsets
+	swells     []swell  // in the order of their times
 }
 
 // note is one written note.
@@ -98,7 +101,7 @@ type channel struct {
 	part
 	hint    profiles.Hint
 	profile *expr.Profile
-	players int
+	now     int               // how many play it now
 	voice   *voice            // nil if nothing is known of its sound
 	voices  map[string]*voice // by profile
 	open    [128]held
@@ -138,7 +141,11 @@ func (r *reader) seat(c *channel) error {
 	if err != nil {
 		return err
 	}
-	c.profile, c.players = profile, p.Players
+	c.profile = profile
+	c.now = p.Players
+	if c.players == 0 { // not for what a program makes of it later
+		c.players, c.by, c.doubts = p.Players, p.By, p.Doubts()
+	}
 	if c.name == "" {
 		c.name = p.Name
 	}
@@ -165,7 +172,7 @@ func (r *reader) voiceOf(c *channel, profile string) *voice {
 		r.warnings = append(r.warnings, fmt.Sprintf("%s is left out where it plays with the profile %q: the model does not know how that sounds; seat it with another", c.name, profile))
 		return nil
 	}
-	v := &voice{instrument: in, players: c.players, seat: r.seating.Seat(in)}
+	v := &voice{instrument: in, players: c.now, seat: r.seating.Seat(in)}
 	if c.instrument == "" {
 		c.instrument = in.Name
 	}
