@@ -18,7 +18,7 @@ func (p *Part) Doubts() []string {
 		doubts = append(doubts, s)
 	}
 	if p.By == profiles.ByPlural {
-		doubts = append(doubts, fmt.Sprintf("%s counts as %d players: the name is a plural and gives no number", p.Name, p.Players))
+		doubts = append(doubts, fmt.Sprintf("%s counts as %d players, being a plural without a number", p.Name, p.Players))
 	}
 	return doubts
 }
@@ -27,7 +27,7 @@ func (p *Part) Doubts() []string {
 func (r *Report) Doubts() []string {
 	var doubts []string
 	for i := range r.Parts {
-		doubts = append(doubts, r.Parts[i].doubts()...)
+		doubts = append(doubts, r.Parts[i].Doubts()...)
 	}
 	return doubts
 }
@@ -36,12 +36,13 @@ func (r *Report) Doubts() []string {
 func (s *Status) Doubts() []string {
 	var doubts []string
 	for i := range s.Parts {
-		doubts = append(doubts, s.Parts[i].doubts()...)
+		doubts = append(doubts, s.Parts[i].Doubts()...)
 	}
 	return doubts
 }
 
-func (p *PartReport) doubts() []string {
+// Doubts are what was guessed of the part on doubtful ground.
+func (p *PartReport) Doubts() []string {
 	part := Part{Name: p.Name, Profile: p.Profile, Why: p.Why, Players: p.Players, By: p.By, Doubt: p.Doubt, Else: p.Else}
 	return part.Doubts()
 }

@@ -55,7 +55,7 @@ func (p *program) balance(ctx context.Context, in string, f balanceFlags) error 
 	if err != nil {
 		return err
 	}
-	cast, err := p.castFor(f.locked)
+	cast, err := p.castFor(in, f.locked)
 	if err != nil {
 		return err
 	}
@@ -88,6 +88,7 @@ func (p *program) balance(ctx context.Context, in string, f balanceFlags) error 
 	if err := result.Table(p.out, p.width()); err != nil {
 		return err
 	}
+	p.doubt(result.Doubts())
 	if f.out != "" {
 		fmt.Fprintf(p.out, "\nWritten to %s: balance.html, balance.svg, balance.csv, balance.json\n", f.out)
 	}

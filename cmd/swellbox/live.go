@@ -125,6 +125,9 @@ func specs(names []string, n int, virtual string) []proxy.PortSpec {
 // start opens a daemon with its control socket, which plays by the settings' profiles
 // and follows their changes, or by a lock and nothing else. stop ends both.
 func (p *program) start(ins, outs []proxy.PortSpec, pt *ports) (d *proxy.Daemon, stop func() error, err error) {
+	if pt.locked == "" {
+		p.seatBeside(pt.named)
+	}
 	cast, unread, err := p.liveCast(pt.locked)
 	if err != nil {
 		return nil, nil, err
@@ -278,7 +281,9 @@ func (p *program) play(ctx context.Context, path string, pt ports, loop proxy.Lo
 	player, err := proxy.NewPlayer(d, timeline, loop)
 	p.endless.Store(loop != proxy.Loop{})
 	if err == nil {
-		p.printParts(d.Status().Parts)
+		status := d.Status()
+		p.printParts(status.Parts)
+		p.doubt(status.Doubts())
 		p.printPorts(d.Status())
 		err = player.Play(ctx)
 	}

@@ -113,7 +113,7 @@ then:
 	root.SetGlobalNormalizationFunc(byNewName)
 	addSettings(root.PersistentFlags())
 	root.AddCommand(
-		p.demoCommand(), p.liveCommand(), p.renderCommand(), p.balanceCommand(), p.playCommand(),
+		p.demoCommand(), p.liveCommand(), p.renderCommand(), p.balanceCommand(), p.playCommand(), p.seatingCommand(),
 		p.profileCommand(), p.portsCommand(), p.switchCommand(), p.placeCommand(), p.lookaheadCommand(), p.statusCommand(), p.panicCommand(),
 		p.quizCommand(), p.completionCommand(), p.manCommand(),
 	)

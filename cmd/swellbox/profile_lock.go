@@ -44,6 +44,7 @@ func (p *program) lock(in, out string, replace bool) error {
 	if same(in, out) {
 		return fmt.Errorf("%s would be overwritten by its lock; give -o another name", in)
 	}
+	p.seatBeside(in)
 	cast, err := p.settings.cast()
 	if err != nil {
 		return err
@@ -90,15 +91,19 @@ func castOf(f *smf.File, cast *proxy.Cast) ([]lock.Part, error) {
 				continue
 			}
 			taken[address] = true
-			part, _, err := cast.Choose(h)
+			part, profile, err := cast.Choose(h)
 			if err != nil {
 				return nil, err
+			}
+			players := part.Players
+			if players == profile.Players {
+				players = 0 // so that the profile's say counts
 			}
 			seated := false
 			if cast.Seating != nil {
 				_, seated = cast.Seating.For(h)
 			}
-			parts = append(parts, lock.Part{Name: part.Name, Port: h.Port, Channel: h.Channel, Profile: part.Profile, Seated: seated})
+			parts = append(parts, lock.Part{Name: part.Name, Port: h.Port, Channel: h.Channel, Profile: part.Profile, Players: players, Seated: seated})
 		}
 	}
 	return parts, nil

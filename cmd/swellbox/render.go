@@ -10,6 +10,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"swellbox/proxy"
+	"swellbox/proxy/layout"
 	"swellbox/proxy/smf"
 )
 
@@ -61,7 +62,7 @@ func (p *program) render(ctx context.Context, in, out, locked string, manner pro
 	if same(in, out) {
 		return fmt.Errorf("%s would be overwritten by its own shaping; give -o another name", in)
 	}
-	cast, err := p.castFor(locked)
+	cast, err := p.castFor(in, locked)
 	if err != nil {
 		return err
 	}
@@ -83,16 +84,19 @@ func (p *program) render(ctx context.Context, in, out, locked string, manner pro
 	p.warnBriefly(report.Warnings, details)
 	if details {
 		p.printDetails(report)
+		p.doubt(report.Doubts())
 	}
 	p.printSummary(in, out, report)
 	return nil
 }
 
-// castFor is the cast of a lock, or of the settings if none is named.
-func (p *program) castFor(locked string) (*proxy.Cast, error) {
+// castFor is the cast of a lock or, if none is named, of the settings and the seating beside the
+// piece.
+func (p *program) castFor(piece, locked string) (*proxy.Cast, error) {
 	if locked != "" {
 		return p.lockedCast(locked)
 	}
+	p.seatBeside(piece)
 	return p.settings.cast()
 }
 
@@ -100,6 +104,17 @@ func same(a, b string) bool {
 	x, errA := os.Stat(a)
 	y, errB := os.Stat(b)
 	return errA == nil && errB == nil && os.SameFile(x, y)
+}
+
+// doubt says what was guessed on doubtful ground.
+func (p *program) doubt(doubts []string) {
+	width := min(p.width(), layout.Broadest)
+	for _, d := range doubts {
+		fmt.Fprintln(p.out, layout.Wrap("doubtful: "+d, width, "  "))
+	}
+	if len(doubts) > 0 {
+		fmt.Fprintln(p.out, "to correct that: swellbox seating RAW.mid -o seating.yaml")
+	}
 }
 
 func (p *program) printJSON(v any) error {

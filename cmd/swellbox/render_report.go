@@ -19,7 +19,7 @@ import (
 const (
 	screen       = 23
 	mostSeated   = 8
-	mostDoubtful = 4
+	mostDoubtful = 5
 	mostHeard    = 5
 	mostWarnings = 3
 )
@@ -29,20 +29,25 @@ const (
 func (p *program) printSummary(in, out string, r *proxy.Report) {
 	width := min(p.width(), layout.Broadest)
 	text := layout.Text(fmt.Sprintf("%s: %s of %s, shaped.", out, counted(r.NotesOut, "note"), counted(len(r.Parts), "part")), width) + "\n"
-	var seated, doubtful []string
+	var seated, doubtful, minor []string // a wrong instrument is worse than a wrong number
 	for i := range r.Parts {
 		part := &r.Parts[i]
 		seated = append(seated, fmt.Sprintf("%s as %s", part.Name, asWhat(part)))
-		if isDoubtful(part) {
+		switch doubts := part.Doubts(); {
+		case part.Doubt != "":
+			doubtful = append(doubtful, doubts...)
+		case doubts != nil:
+			minor = append(minor, doubts...)
+		case isDoubtful(part):
 			doubtful = append(doubtful, fmt.Sprintf("%s is taken for %s by %s", part.Name, part.Profile, part.Why))
 		}
 	}
 	if seated != nil {
 		text += "\n" + clipped("Seated: ", seated, mostSeated, width) + "\n"
 	}
-	if doubtful != nil {
+	if doubtful = append(doubtful, minor...); doubtful != nil {
 		text += "\n" + clipped("Doubtful: ", doubtful, mostDoubtful, width) + "\n" +
-			layout.Text("To decide yourself, write a seating and give it with --seating.", width) + "\n"
+			layout.Text("To decide yourself: swellbox seating RAW.mid -o seating.yaml, and correct that.", width) + "\n"
 	}
 	end := layout.Text("\nTime: "+timingTold(r.Timing)+".", width) + layout.Text(fmt.Sprintf("\nCompare it with %s. What was done to how many notes: --details", in), width) + "\n"
 	used := strings.Count(text, "\n") + strings.Count(end, "\n")

@@ -44,7 +44,7 @@ func TestRenderInJSON(t *testing.T) {
 	if len(parts) != 2 {
 		t.Fatalf("%d parts, want 2", len(parts))
 	}
-	want := []string{"channel", "habits", "name", "notes", "origin", "passed", "players", "port", "profile", "why"}
+	want := []string{"channel", "habits", "name", "notes", "origin", "passed", "players", "players_by", "port", "profile", "why"}
 	if got := slices.Sorted(maps.Keys(parts[0])); !slices.Equal(got, want) {
 		t.Errorf("the keys of a part are %v, want %v", got, want)
 	}
@@ -207,7 +207,7 @@ func TestRenderWithASeating(t *testing.T) {
 		t.Errorf("printed %s", out)
 	}
 	d.must("render", "raw.mid", "-o", "b.mid", "--seating", "seating.yaml", "--profiles", "own")
-	d.must("render", "raw.mid", "-o", "c.mid")
+	d.must("render", "raw.mid", "-o", "c.mid", "--seating", "none") // one beside the piece would be found
 	if d.read("a.mid") != d.read("b.mid") || d.read("a.mid") == d.read("c.mid") {
 		t.Error("want the same bytes with the same seating, and others with none")
 	}

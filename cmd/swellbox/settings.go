@@ -44,7 +44,8 @@ type settings struct {
 	Only      []string `mapstructure:"only"`
 	Without   []string `mapstructure:"without"`
 
-	keeper *profiles.Keeper // of the documents that were last good
+	unseated bool             // by the user's word, so that no seating is looked for
+	keeper   *profiles.Keeper // of the documents that were last good
 }
 
 // addSettings declares the flags of the settings.
@@ -56,7 +57,7 @@ func addSettings(f *pflag.FlagSet) {
 	f.StringSlice("studio", nil, "`folder` of profiles that a studio shares (may be repeated)")
 	f.String("prefer", "own", "`whose` profile wins where both have one of a name: own or studio")
 	f.String("author", "", "your `name`, as the history of profiles shows it")
-	f.String("seating", "", "seating document, a `file` that says which part plays with which profile")
+	f.String("seating", "", "seating document, a `file` that says which part plays with which profile, or none (default: one that lies beside the piece)")
 	f.String("place", "hall", "the `place` in which the parts stand at the start: hall or studio")
 	f.Int("foot-controller", 0, "incoming controller that switches raw and shaped, 1..119; 0 for none")
 	f.Int("foot-channel", 0, "its channel, 1..16; 0 for any")
@@ -108,6 +109,9 @@ func readSettings(flags *pflag.FlagSet) (settings, error) {
 		if dir, err := os.UserConfigDir(); err == nil {
 			s.Home = filepath.Join(dir, "swellbox")
 		}
+	}
+	if s.Seating == noSeating {
+		s.Seating, s.unseated = "", true
 	}
 	return s, blame(flags, s.check())
 }
