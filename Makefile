@@ -8,7 +8,7 @@ TESTFLAGS  ?=
 
 STATICCHECK := honnef.co/go/tools/cmd/staticcheck@v0.8.2
 GOVULNCHECK := golang.org/x/vuln/cmd/govulncheck@v1.9.0
-SCRIPTS     := .ci/* proxy/seqtest/*.sh testdata/vm/*.sh
+SCRIPTS     := .ci/* proxy/ports/seqtest/*.sh testdata/vm/*.sh
 
 # Where git refuses the checkout, which may belong to another user, go build must not ask it for the version.
 ifneq ($(shell git status >/dev/null 2>&1 && echo yes),yes)
@@ -65,7 +65,7 @@ deps: ## install what building and testing takes (Debian, Ubuntu), or say what t
 	@echo "deps: all there"
 
 evidence: ## measure anew what the documents claim, into testdata/evidence
-	@$(GO) test ./proxy/evidence -update
+	@$(GO) test ./proxy/study/evidence -update
 	@cat testdata/evidence/*.md
 
 players: ## hold the engine against real players: DATA=FOLDER of alignments (FLAGS=-habits: habit by habit)

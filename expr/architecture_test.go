@@ -94,10 +94,10 @@ func TestImportsRunOneWay(t *testing.T) {
 	}{
 		{"./expr/...", []string{"swellbox/profiles", "swellbox/proxy", "swellbox/cmd", "gitlab.com/gomidi"}},
 		{"./profiles/...", []string{"swellbox/proxy", "swellbox/cmd", "gitlab.com/gomidi"}},
-		{"./proxy", []string{"swellbox/cmd", "swellbox/proxy/rtmidi", "gitlab.com/gomidi"}},
+		{"./proxy", []string{"swellbox/cmd", "swellbox/proxy/ports/rtmidi", "gitlab.com/gomidi"}},
 		{"./proxy/...", []string{"swellbox/cmd"}},
-		{"./proxy/smf", []string{"swellbox/expr", "gitlab.com/gomidi"}},
-		{"./proxy/wire", []string{"swellbox/expr", "swellbox/profiles", "gitlab.com/gomidi"}},
+		{"./proxy/formats/smf", []string{"swellbox/expr", "gitlab.com/gomidi"}},
+		{"./proxy/formats/wire", []string{"swellbox/expr", "swellbox/profiles", "gitlab.com/gomidi"}},
 	} {
 		for _, p := range list(t, rule.packages) {
 			for _, never := range rule.never {

@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"math"
 
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // maxPorts bounds the ports of a file, each of 16 channels.

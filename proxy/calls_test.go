@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"swellbox/proxy"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // Keyswitches that no profile declares, far under the range and beside it but as short as

@@ -14,9 +14,9 @@ import (
 	"swellbox/expr"
 	"swellbox/profiles"
 	"swellbox/proxy"
-	"swellbox/proxy/demo"
-	"swellbox/proxy/portstub"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/ports/portstub"
+	"swellbox/proxy/study/demo"
 )
 
 // anyMessage is one message of any kind but a program change, on a channel that has a part or not.

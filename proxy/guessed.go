@@ -11,7 +11,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"swellbox/profiles"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // Guessed is who a cast takes to play one part of a file.

@@ -1,7 +1,7 @@
 package proxy
 
 import (
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // layout is one track of a file while it is laid out. Whoever reads a track goes by position:

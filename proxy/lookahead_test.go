@@ -12,7 +12,7 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/engine"
 	"swellbox/proxy"
-	"swellbox/proxy/portstub"
+	"swellbox/proxy/ports/portstub"
 )
 
 // ahead has a daemon look ahead, with players who keep the ensemble's time.

@@ -11,7 +11,7 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/habits"
 	"swellbox/proxy"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // period is, after a bar of rest, in which players may be early, eight bars of 4/4 for a melody that breathes, a horn that repeats, a piano that plays

@@ -6,8 +6,8 @@ import (
 	"time"
 
 	"swellbox/proxy"
-	"swellbox/proxy/demo"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/demo"
 )
 
 // With every quantity at 0 a render gives back the file, byte for byte, whatever is known of it

@@ -10,7 +10,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/proxy"
-	"swellbox/proxy/portstub"
+	"swellbox/proxy/ports/portstub"
 )
 
 // setUp says something of every kind that a sample player must be told again.

@@ -8,7 +8,7 @@ import (
 	"github.com/rs/zerolog"
 
 	"swellbox/expr"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // wanderings is a piece of 16 parts on one port, each in steps and leaps of its own, in

@@ -13,8 +13,8 @@ import (
 
 	"swellbox/expr"
 	"swellbox/proxy"
-	"swellbox/proxy/demo"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/demo"
 )
 
 // theScore is the built-in score as an export, and as what plays it.

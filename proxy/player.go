@@ -9,7 +9,7 @@ import (
 	"time"
 
 	"swellbox/expr"
-	"swellbox/proxy/wire"
+	"swellbox/proxy/formats/wire"
 )
 
 // Loop is a stretch of bars to play over and over, both included and counted from

@@ -10,8 +10,8 @@ import (
 
 	"swellbox/expr"
 	"swellbox/proxy"
-	"swellbox/proxy/demo"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/demo"
 )
 
 // A loop with lookahead is heard whole in every round, and a piece to its end; the

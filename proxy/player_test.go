@@ -13,8 +13,8 @@ import (
 
 	"swellbox/expr"
 	"swellbox/proxy"
-	"swellbox/proxy/portstub"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/ports/portstub"
 )
 
 // In the files of these tests a quarter has 480 ticks and lasts half a second, a bar two seconds.

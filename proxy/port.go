@@ -3,7 +3,7 @@ package proxy
 import (
 	"context"
 
-	"swellbox/proxy/wire"
+	"swellbox/proxy/formats/wire"
 )
 
 // System is a way to reach the MIDI ports of a machine. The daemon knows

@@ -6,8 +6,8 @@ import (
 	"strings"
 
 	"swellbox/expr"
-	"swellbox/proxy/musicxml"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/musicxml"
+	"swellbox/proxy/formats/smf"
 )
 
 // ReadScore reads the score at path, an export of the notation program: a MIDI file (.mid,

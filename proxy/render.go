@@ -11,7 +11,7 @@ import (
 	"swellbox/expr/habits"
 	"swellbox/expr/hearing"
 	"swellbox/expr/timing"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // Report is what a render did. Its JSON form is an interface that scripts rely on.

@@ -9,8 +9,8 @@ import (
 	"swellbox/expr/engine"
 	"swellbox/profiles"
 	"swellbox/proxy"
-	"swellbox/proxy/demo"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/demo"
 )
 
 // An hour of music for full orchestra: read, shaped and written, as the command

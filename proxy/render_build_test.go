@@ -10,7 +10,7 @@ import (
 
 	"swellbox/profiles"
 	"swellbox/proxy"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // at makes an event of a channel message or of system exclusive.

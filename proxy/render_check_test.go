@@ -8,7 +8,7 @@ import (
 	"time"
 
 	"swellbox/proxy"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // steady leaves out the rules that move more than velocities, expression, vibrato and

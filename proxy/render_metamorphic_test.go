@@ -10,8 +10,8 @@ import (
 	"pgregory.net/rapid"
 
 	"swellbox/proxy"
-	"swellbox/proxy/demo"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/demo"
 )
 
 // melody is a short piece for three parts, without notes that overlap.

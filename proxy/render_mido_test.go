@@ -12,8 +12,8 @@ import (
 	"testing"
 
 	"swellbox/proxy"
-	"swellbox/proxy/demo"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/demo"
 )
 
 // python is Debian's own, which sees Debian's python3-mido.

@@ -5,7 +5,7 @@ import (
 	"slices"
 	"testing"
 
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // Names and programs (from 1) as notation programs give them, in four languages.

@@ -10,8 +10,8 @@ import (
 
 	"swellbox/expr/engine"
 	"swellbox/proxy"
-	"swellbox/proxy/demo"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/demo"
 )
 
 // placed is a track as another reader finds it by position.

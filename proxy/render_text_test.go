@@ -9,7 +9,7 @@ import (
 	"time"
 
 	"swellbox/proxy"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 var update = flag.Bool("update", false, "write the golden files in testdata/render anew")

@@ -10,8 +10,8 @@ import (
 	"swellbox/expr/habits"
 	"swellbox/expr/hearing"
 	"swellbox/proxy"
-	"swellbox/proxy/demo"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/demo"
 )
 
 // inBars has the players' time be that of a rendered file by default.

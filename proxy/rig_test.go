@@ -15,7 +15,7 @@ import (
 	"swellbox/expr"
 	"swellbox/profiles"
 	"swellbox/proxy"
-	"swellbox/proxy/portstub"
+	"swellbox/proxy/ports/portstub"
 )
 
 const ms = time.Millisecond

@@ -11,8 +11,8 @@ import (
 	"time"
 
 	"swellbox/expr"
-	"swellbox/proxy/musicxml"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/musicxml"
+	"swellbox/proxy/formats/smf"
 )
 
 // ReadPiece reads a piece to be played: a MIDI file, or a MusicXML score (.musicxml, .xml,

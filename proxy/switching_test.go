@@ -11,7 +11,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/proxy"
-	"swellbox/proxy/portstub"
+	"swellbox/proxy/ports/portstub"
 )
 
 // chord lets a note begin in each of the four parts.

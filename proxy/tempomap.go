@@ -7,7 +7,7 @@ import (
 
 	"swellbox/expr/engine"
 	"swellbox/expr/timing"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // stepsPerQuarter is how often the tempo changes in a rubato that is written as tempos:

@@ -10,7 +10,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/profiles"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // Timeline is a file, or one track of a file of independent tracks, as the events

@@ -10,7 +10,7 @@ import (
 
 	"swellbox/profiles"
 	"swellbox/proxy"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 func timeline(t *testing.T, f *smf.File, track int) *proxy.Timeline {

@@ -4,7 +4,7 @@ import (
 	"time"
 
 	"swellbox/expr"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // writer collects what a stage emits while a timeline plays, and lays it out on the

@@ -12,8 +12,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"swellbox/expr/acoustics"
-	"swellbox/proxy/balance"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/balance"
 )
 
 // balanceFlags are the flags of balance.

@@ -7,8 +7,8 @@ import (
 	"strings"
 	"testing"
 
-	"swellbox/proxy/demo"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/demo"
 )
 
 // boats writes the built-in score as boats.mid.

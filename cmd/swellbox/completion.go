@@ -8,8 +8,8 @@ import (
 
 	"swellbox/expr/habits"
 	"swellbox/proxy"
-	"swellbox/proxy/demo"
-	"swellbox/proxy/quiz"
+	"swellbox/proxy/study/demo"
+	"swellbox/proxy/study/quiz"
 )
 
 // shells are those that can be taught to complete.

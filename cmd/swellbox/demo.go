@@ -16,11 +16,11 @@ import (
 	"swellbox/profiles/atomicfile"
 	"swellbox/profiles/draw"
 	"swellbox/proxy"
-	"swellbox/proxy/audition"
-	"swellbox/proxy/balance"
-	"swellbox/proxy/demo"
+	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/layout"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/study/audition"
+	"swellbox/proxy/study/balance"
+	"swellbox/proxy/study/demo"
 )
 
 func (p *program) demoCommand() *cobra.Command {

@@ -9,9 +9,9 @@ import (
 	"time"
 
 	"swellbox/profiles/atomicfile"
-	"swellbox/proxy/audition"
-	"swellbox/proxy/demo"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/audition"
+	"swellbox/proxy/study/demo"
 )
 
 // writeRules writes each performance of [demo.EachRule] as a file and as sound, all at one

@@ -10,8 +10,8 @@ import (
 
 	"swellbox/profiles"
 	"swellbox/proxy"
-	"swellbox/proxy/demo"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/demo"
 )
 
 // Two performances of one second: what is written of them, and at one gain.

@@ -12,7 +12,7 @@ import (
 	"testing"
 
 	"swellbox/proxy"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // The demonstration as a user gets it. It is run once, as it takes its time with the

@@ -10,7 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"swellbox/proxy/portstub"
+	"swellbox/proxy/ports/portstub"
 )
 
 // everyCommand visits all commands that are shown, and their helps.

@@ -11,7 +11,7 @@ import (
 	"time"
 
 	"swellbox/proxy"
-	"swellbox/proxy/portstub"
+	"swellbox/proxy/ports/portstub"
 )
 
 // patience is how long anything here may take before the test gives up on it.

@@ -15,7 +15,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"swellbox/proxy"
-	"swellbox/proxy/rtmidi"
+	"swellbox/proxy/ports/rtmidi"
 )
 
 func main() {

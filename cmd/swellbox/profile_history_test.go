@@ -11,7 +11,7 @@ import (
 	"swellbox/profiles/lock"
 	"swellbox/profiles/store"
 	"swellbox/proxy"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // horn is an own document for the built-in profile.

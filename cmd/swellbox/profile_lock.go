@@ -14,8 +14,8 @@ import (
 	"swellbox/profiles"
 	"swellbox/profiles/lock"
 	"swellbox/proxy"
+	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/layout"
-	"swellbox/proxy/smf"
 )
 
 func (p *program) profileLockCommand() *cobra.Command {

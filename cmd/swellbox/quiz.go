@@ -13,9 +13,9 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"swellbox/proxy/demo"
-	"swellbox/proxy/quiz"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/demo"
+	"swellbox/proxy/study/quiz"
 )
 
 // quizOptions are the flags of the command.

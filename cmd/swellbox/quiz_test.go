@@ -14,7 +14,7 @@ import (
 	"strings"
 	"testing"
 
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // quiz runs the command with what is typed.

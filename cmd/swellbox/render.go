@@ -10,8 +10,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"swellbox/proxy"
+	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/layout"
-	"swellbox/proxy/smf"
 )
 
 func (p *program) renderCommand() *cobra.Command {

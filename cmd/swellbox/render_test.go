@@ -13,7 +13,7 @@ import (
 	"unicode/utf8"
 
 	"swellbox/proxy"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 func TestRenderInJSON(t *testing.T) {

@@ -9,8 +9,8 @@ import (
 	"testing"
 
 	"swellbox/proxy"
-	"swellbox/proxy/portstub"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/ports/portstub"
 )
 
 // desktop is a user's machine: folders of their own, no settings, ports in memory.

@@ -11,8 +11,8 @@ import (
 
 	"github.com/rogpeppe/go-internal/testscript"
 
-	"swellbox/proxy/demo"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/demo"
 )
 
 // broken is a file whose first note has a velocity of 255, at byte 25.

@@ -14,8 +14,8 @@ import (
 	"swellbox/profiles"
 	"swellbox/profiles/atomicfile"
 	"swellbox/proxy"
+	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/layout"
-	"swellbox/proxy/smf"
 )
 
 // noSeating is given in place of a file by those who want none, not even one beside the piece.

@@ -9,7 +9,7 @@ import (
 	"testing"
 
 	"swellbox/profiles"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
 )
 
 // staff is one track of a test's score, and what is to be found of it.

@@ -9,8 +9,8 @@ import (
 	"time"
 
 	"swellbox/expr"
-	"swellbox/proxy/demo"
-	"swellbox/proxy/smf"
+	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/study/demo"
 )
 
 // scoreOf reads a score of a file: a part a track, as exported.

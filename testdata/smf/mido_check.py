@@ -1,4 +1,4 @@
-"""An independent reader and writer of MIDI files, for the tests of proxy/smf.
+"""An independent reader and writer of MIDI files, for the tests of proxy/formats/smf.
 
 mido_check.py dump FILE...    reads the files and prints what is in them
 mido_check.py places FILE...  reads the files by position: what plays on which port, and what stands before it

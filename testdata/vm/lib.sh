@@ -1,5 +1,5 @@
 # shellcheck shell=sh
-# Functions for scenario scripts (see package proxy/seqtest): . "$LIB"
+# Functions for scenario scripts (see package proxy/ports/seqtest): . "$LIB"
 #
 # Nothing here waits without end: each wait looks every tenth of a second, up to
 # $TRIES times, which only a hang meets, and then says what it saw instead. POSIX sh, so without local

@@ -1,0 +1,206 @@
+package balance
+
+import (
+	"cmp"
+	"context"
+	"runtime"
+	"slices"
+	"strings"
+	"sync"
+
+	"swellbox/expr/acoustics"
+	"swellbox/proxy"
+	"swellbox/proxy/formats/smf"
+)
+
+// Options say where the piece is heard.
+type Options struct {
+	Room     acoustics.Room
+	Listener acoustics.Position
+	Seating  *acoustics.Seating
+	Where    string // the same in words: "large hall, row 10"
+
+	// Progress is told how many of all bars have been heard, if it is set. It is
+	// not called concurrently.
+	Progress func(done, total int)
+}
+
+// DefaultOptions are a seat in row 10 of a large hall, and the usual seating.
+func DefaultOptions() Options {
+	room, _ := acoustics.LookupRoom("large")
+	return Options{Room: room, Listener: acoustics.Row(10), Seating: &acoustics.Seatings()[0], Where: "large hall, row 10"}
+}
+
+// Analyse hears a piece in a hall and in a studio. cast seats its parts, the options
+// say where the listener sits. What it gives does not depend on the number of
+// processors. The error is that of ctx, or says why the file cannot be analysed.
+func Analyse(ctx context.Context, f *smf.File, cast *proxy.Cast, opt Options) (*Result, error) {
+	s, warnings, err := readScore(f, cast, opt.Seating)
+	if err != nil {
+		return nil, err
+	}
+	places := [senses]acoustics.Place{hall: acoustics.Hall(opt.Room, opt.Listener), studio: acoustics.Studio()}
+	a := &analysis{score: s, bars: make([]heardBar, s.barCount()), seating: opt.Seating}
+	for range runtime.GOMAXPROCS(0) {
+		a.ears = append(a.ears, newEar(places))
+	}
+	if err := a.hear(ctx, opt.Progress); err != nil {
+		return nil, err
+	}
+	stretches, err := a.explain(ctx)
+	if err != nil {
+		return nil, err
+	}
+	return a.result(strings.TrimSpace(f.Tracks[0].Name()), opt, warnings, stretches), nil
+}
+
+// sense is one of the two ways in which a piece is heard.
+type sense uint8
+
+const (
+	hall sense = iota
+	studio
+	senses
+)
+
+func (s sense) String() string { return [...]string{"hall", "studio"}[s] }
+
+// analysis is a piece as it was heard.
+type analysis struct {
+	score   *score
+	seating *acoustics.Seating
+	bars    []heardBar
+	ears    []*ear // one for each processor
+}
+
+// heardBar is the parts that sound in a bar, in score order.
+type heardBar []heardPart
+
+// heardPart is one part in one bar.
+type heardPart struct {
+	part  int
+	leads bool
+	heard [senses]heard
+}
+
+// heard is how a part is heard over a number of moments.
+type heard struct {
+	levelDB, audibilityDB float64
+	state                 acoustics.State
+}
+
+// ear hears moments in both senses. It is not safe for concurrent use.
+type ear struct {
+	scenes [senses]*acoustics.Scene
+	sounds []acoustics.Sound
+	tries  []acoustics.Source
+}
+
+func newEar(places [senses]acoustics.Place) *ear {
+	e := &ear{}
+	for i := range e.scenes {
+		e.scenes[i] = acoustics.NewScene(places[i])
+	}
+	return e
+}
+
+// listen gives one sound for each source. They are overwritten by the next call.
+func (e *ear) listen(s sense, sources []acoustics.Source) []acoustics.Sound {
+	if len(e.sounds) < len(sources) {
+		e.sounds = make([]acoustics.Sound, len(sources))
+	}
+	e.scenes[s].Hear(sources, e.sounds)
+	return e.sounds[:len(sources)]
+}
+
+// try is listen after a change, in which source i is the part.
+func (e *ear) try(s sense, m *moment, i int, apply change) []acoustics.Sound {
+	e.tries = append(e.tries[:0], m.sources...)
+	apply(m, e.tries, i)
+	return e.listen(s, e.tries)
+}
+
+// barsAtOnce is how many bars an ear takes at a time. Where they begin, a sweep looks
+// for what still sounds.
+const barsAtOnce = 16
+
+// hear hears all bars, on all processors.
+func (a *analysis) hear(ctx context.Context, progress func(done, total int)) error {
+	total := len(a.bars)
+	chunks := (total + barsAtOnce - 1) / barsAtOnce
+	done := 0
+	var lock sync.Mutex
+	return a.share(ctx, chunks, func(e *ear, chunk int) {
+		from := chunk * barsAtOnce
+		to := min(from+barsAtOnce, total)
+		w := newSweep(a.score, from)
+		for bar := from; bar < to; bar++ {
+			a.bars[bar] = e.bar(a.score, bar, w.bar(bar))
+		}
+		if progress != nil {
+			lock.Lock()
+			defer lock.Unlock()
+			done += to - from
+			progress(done, total)
+		}
+	})
+}
+
+// share does n things, each by the first ear that is free.
+func (a *analysis) share(ctx context.Context, n int, do func(e *ear, i int)) error {
+	jobs := make(chan int)
+	var all sync.WaitGroup
+	for _, e := range a.ears {
+		all.Go(func() {
+			for i := range jobs {
+				do(e, i)
+			}
+		})
+	}
+	for i := range n {
+		select {
+		case jobs <- i:
+		case <-ctx.Done():
+		}
+	}
+	close(jobs)
+	all.Wait()
+	return ctx.Err()
+}
+
+// bar hears the moments of a bar.
+func (e *ear) bar(s *score, bar int, moments []moment) heardBar {
+	var out heardBar
+	for _, m := range moments {
+		for _, p := range m.players {
+			out = append(out, heardPart{part: p.part})
+		}
+	}
+	slices.SortFunc(out, func(a, b heardPart) int { return cmp.Compare(a.part, b.part) })
+	out = slices.CompactFunc(out, func(a, b heardPart) bool { return a.part == b.part })
+	for in := range senses {
+		tallies := make(map[int]*tally, len(out))
+		for _, p := range out {
+			tallies[p.part] = &tally{}
+		}
+		for i := range moments {
+			m := &moments[i]
+			sounds := e.listen(in, m.sources)
+			for j, p := range m.players {
+				tallies[p.part].add(m, sounds, j)
+			}
+		}
+		for i := range out {
+			t := tallies[out[i].part]
+			h := t.heard()
+			if h.state == acoustics.Covered && t.blends(e, in, out[i].part) {
+				h.state = acoustics.Blended
+			}
+			out[i].heard[in] = h
+		}
+	}
+	for i := range out {
+		out[i].leads = s.leads(out[i].part, bar)
+	}
+	return out
+}

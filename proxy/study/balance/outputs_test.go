@@ -1,0 +1,393 @@
+package balance
+
+import (
+	"bytes"
+	"encoding/csv"
+	"encoding/json"
+	"encoding/xml"
+	"errors"
+	"fmt"
+	"io"
+	"math"
+	"os"
+	"path/filepath"
+	"slices"
+	"strconv"
+	"strings"
+	"testing"
+
+	"swellbox/expr/acoustics"
+	"swellbox/proxy/study/demo"
+)
+
+// The shape that scripts rely on, written down anew.
+type (
+	strictResult struct {
+		Title  string         `json:"title"`
+		Where  string         `json:"where"`
+		Unit   string         `json:"unit"`
+		Bars   int            `json:"bars"`
+		Places []strictReport `json:"places"`
+	}
+	strictReport struct {
+		Sense    string          `json:"place"`
+		Parts    []strictPart    `json:"parts"`
+		Warnings []strictWarning `json:"warnings"`
+	}
+	strictPart struct {
+		Name       string      `json:"name"`
+		Instrument string      `json:"instrument"`
+		Players    int         `json:"players"`
+		PlayersBy  string      `json:"players_by"`
+		Doubts     []string    `json:"doubts"`
+		Bars       []strictBar `json:"bars"`
+	}
+	strictBar struct {
+		Bar        *int     `json:"bar"`
+		Level      *float64 `json:"level_db"`
+		Audibility *float64 `json:"audibility_db"`
+		State      *string  `json:"state"`
+	}
+	strictWarning struct {
+		Part  *string `json:"part"`
+		First *int    `json:"first_bar"`
+		Last  *int    `json:"last_bar"`
+		Text  *string `json:"text"`
+	}
+)
+
+// agree reports whether a state may have an audibility: what is under its threshold is
+// covered, or blends into those who double it.
+func agree(state string, db float64) bool {
+	switch state {
+	case "covered":
+		return db < 0
+	case "blended":
+		return db < acoustics.HeardDB
+	case "heard", "dominant":
+		return db >= acoustics.HeardDB
+	}
+	return false
+}
+
+func strict(t *testing.T, b []byte, to any) {
+	t.Helper()
+	dec := json.NewDecoder(bytes.NewReader(b))
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(to); err != nil || dec.More() {
+		t.Fatalf("%v in %.300s", err, b)
+	}
+}
+
+func TestJSON(t *testing.T) {
+	r := analyse(t, demo.Score(), castOf(t))
+	var b bytes.Buffer
+	if err := r.JSON(&b); err != nil {
+		t.Fatal(err)
+	}
+	var all strictResult
+	strict(t, b.Bytes(), &all)
+	reports := all.Places
+	if all.Title != demo.Title || all.Where != "large hall, row 10" || all.Unit != "bar" || all.Bars != 30 {
+		t.Errorf("it is of %q, %q, %d %ss", all.Title, all.Where, all.Bars, all.Unit)
+	}
+	if len(reports) != 2 || reports[0].Sense != "hall" || reports[1].Sense != "studio" {
+		t.Fatalf("%d reports", len(reports))
+	}
+	for _, report := range reports {
+		if len(report.Parts) != 21 {
+			t.Errorf("%s: %d parts", report.Sense, len(report.Parts))
+		}
+		for _, p := range report.Parts {
+			last := 0
+			for _, bar := range p.Bars {
+				if bar.Bar == nil || bar.Level == nil || bar.Audibility == nil || bar.State == nil {
+					t.Fatalf("%s lacks a key: %+v", p.Name, bar)
+				}
+				if *bar.Bar <= last || *bar.Bar > 30 {
+					t.Errorf("%s: bar %d after %d", p.Name, *bar.Bar, last)
+				}
+				last = *bar.Bar
+				if !agree(*bar.State, *bar.Audibility) {
+					t.Errorf("%s, bar %d: %s at %g dB", p.Name, last, *bar.State, *bar.Audibility)
+				}
+			}
+			if p.Name == "" || p.Instrument == "" || last == 0 {
+				t.Errorf("a part without a name, an instrument or a bar: %+v", p)
+			}
+		}
+		for _, w := range report.Warnings {
+			if w.Part == nil || w.First == nil || w.Last == nil || w.Text == nil || *w.First > *w.Last || !strings.Contains(*w.Text, *w.Part) {
+				t.Errorf("warning %+v", w)
+			}
+		}
+	}
+	// The flute rests in bars 8 to 14: no entries there.
+	if first := reports[0].Parts[0]; slices.ContainsFunc(first.Bars, func(b strictBar) bool { return *b.Bar >= 8 && *b.Bar <= 14 }) {
+		t.Errorf("%s has entries for bars in which it rests", first.Name)
+	}
+	r.Reports = r.Reports[1:]
+	b.Reset()
+	if err := r.JSON(&b); err != nil {
+		t.Fatal(err)
+	}
+	var one strictResult
+	if strict(t, b.Bytes(), &one); len(one.Places) != 1 || one.Places[0].Sense != "studio" {
+		t.Errorf("one report is %+v", one.Places)
+	}
+}
+
+// A score without a warning has an empty list of them, not null.
+func TestNoWarnings(t *testing.T) {
+	var b bytes.Buffer
+	if err := analyse(t, solo(), castOf(t)).JSON(&b); err != nil {
+		t.Fatal(err)
+	}
+	if strings.Contains(b.String(), "null") || strings.Count(b.String(), `"warnings": []`) != 2 {
+		t.Errorf("%s", b.String())
+	}
+}
+
+func TestCSV(t *testing.T) {
+	r := analyse(t, demo.Score(), castOf(t))
+	r.Reports[0].Parts[0].Name = `Flute, "low"`
+	var b bytes.Buffer
+	if err := r.CSV(&b); err != nil {
+		t.Fatal(err)
+	}
+	lines, err := csv.NewReader(&b).ReadAll()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if want := []string{"place", "part", "instrument", "bar", "level_db", "audibility_db", "state"}; !slices.Equal(lines[0], want) {
+		t.Errorf("the first line is %q", lines[0])
+	}
+	lines = lines[1:]
+	for _, report := range r.Reports {
+		for _, p := range report.Parts {
+			for _, bar := range p.Bars {
+				l := lines[0]
+				lines = lines[1:]
+				level, errL := strconv.ParseFloat(l[4], 64)
+				db, errA := strconv.ParseFloat(l[5], 64)
+				if l[0] != report.Sense || l[1] != p.Name || l[2] != p.Instrument || l[3] != strconv.Itoa(bar.Bar) || l[6] != bar.State.String() ||
+					errL != nil || errA != nil || math.Abs(level-bar.LevelDB) > 0.01 || math.Abs(db-bar.AudibilityDB) > 0.01 {
+					t.Fatalf("%q is not %s %+v", l, p.Name, bar)
+				}
+			}
+		}
+	}
+	if len(lines) != 0 {
+		t.Errorf("%d lines too many", len(lines))
+	}
+}
+
+// element is a node of a parsed document with all text under it.
+type element struct {
+	name, text string
+	attrs      map[string]string
+}
+
+// elements parses XML strictly and lists its elements in the order in which they end.
+func elements(t *testing.T, b []byte) (all []element) {
+	t.Helper()
+	dec := xml.NewDecoder(bytes.NewReader(b))
+	var open []element
+	for {
+		token, err := dec.Token()
+		if errors.Is(err, io.EOF) {
+			break
+		}
+		if err != nil {
+			t.Fatalf("not well-formed: %v", err)
+		}
+		switch x := token.(type) {
+		case xml.StartElement:
+			e := element{name: x.Name.Local, attrs: map[string]string{}}
+			for _, a := range x.Attr {
+				e.attrs[a.Name.Local] = a.Value
+			}
+			open = append(open, e)
+		case xml.CharData:
+			for i := range open {
+				open[i].text += string(x)
+			}
+		case xml.EndElement:
+			all = append(all, open[len(open)-1])
+			open = open[:len(open)-1]
+		}
+	}
+	if len(open) > 0 || len(all) == 0 {
+		t.Fatalf("%d elements are not closed, of %d", len(open), len(all))
+	}
+	return all
+}
+
+// The page is well-formed, needs nothing from anywhere, runs no script, and says in
+// text what its colours say.
+func TestHTML(t *testing.T) {
+	r := analyse(t, demo.Score(), castOf(t))
+	r.Reports[0].Parts[3].Name = `<b>&"Clarinets"`
+	var b bytes.Buffer
+	if err := r.HTML(&b); err != nil {
+		t.Fatal(err)
+	}
+	for _, never := range []string{"<script", "http://", "https://", "url(", "@import", "<link", "<img", "ZgotmplZ"} {
+		if text := strings.ReplaceAll(b.String(), "http://www.w3.org/1999/xhtml", ""); strings.Contains(text, never) {
+			t.Errorf("the page has %q", never)
+		}
+	}
+	cells, rows, items := map[string]int{}, 0, []string{}
+	for _, e := range elements(t, b.Bytes()) {
+		switch class := e.attrs["class"]; {
+		case e.name == "td" && len(class) == 1:
+			cells[class]++
+			letter, db, found := strings.Cut(e.text, " ")
+			n, err := strconv.Atoi(strings.Replace(db, "−", "-", 1))
+			state := map[string]string{"C": "covered", "B": "blended", "H": "heard", "D": "dominant"}[class]
+			if letter != class || !found || err != nil || !agree(state, float64(n)) {
+				t.Errorf("the cell of class %s says %q", class, e.text)
+			}
+		case e.name == "th" && e.attrs["scope"] == "row":
+			rows++
+		case e.name == "li":
+			items = append(items, e.text)
+		}
+	}
+	if rows != 3*21 {
+		t.Errorf("%d rows have a head, want three tables of 21", rows)
+	}
+	want := map[string]int{}
+	for _, report := range r.Reports {
+		for _, p := range report.Parts {
+			for _, s := range states {
+				want[letter(s)] += p.Share(s)
+			}
+		}
+		for _, text := range report.cases("bar") {
+			if !slices.Contains(items, text) {
+				t.Errorf("the page does not warn: %s", text)
+			}
+		}
+	}
+	if fmt.Sprint(cells) != fmt.Sprint(want) {
+		t.Errorf("cells %v, want %v", cells, want)
+	}
+	if !strings.Contains(b.String(), "a model, not a rehearsal") {
+		t.Error("the page is not modest")
+	}
+}
+
+// The picture is well-formed, has a letter wherever it has a colour, and describes
+// itself; of a long piece it has no more columns than pixels.
+func TestSVG(t *testing.T) {
+	short := analyse(t, demo.Score(), castOf(t))
+	for name, c := range map[string]struct {
+		result  *Result
+		letters bool
+	}{"the demo": {short, true}, "a long piece": {repeated(short, 50), false}} {
+		t.Run(name, func(t *testing.T) {
+			r := c.result
+			var b bytes.Buffer
+			if err := r.SVG(&b); err != nil {
+				t.Fatal(err)
+			}
+			letters, cells, about := 0, 0, ""
+			for _, e := range elements(t, b.Bytes()) {
+				switch {
+				case e.attrs["class"] == "letter":
+					letters++
+				case e.name == "path" && len(e.attrs["class"]) == 1:
+					cells += strings.Count(e.attrs["d"], "M")
+				case e.name == "desc":
+					about = e.text
+				}
+			}
+			if c.letters && letters != cells || !c.letters && letters != 0 || cells == 0 {
+				t.Errorf("%d letters for %d cells", letters, cells)
+			}
+			if most := 2 * len(r.Reports[0].Parts) * svgCells; cells > most {
+				t.Errorf("%d cells, want at most %d", cells, most)
+			}
+			for _, p := range r.Reports[0].Parts {
+				if want := fmt.Sprintf("%s, hall: covered in %d,", p.Name, p.Share(acoustics.Covered)); !strings.Contains(about, want) {
+					t.Errorf("the description does not say %q", want)
+				}
+			}
+		})
+	}
+}
+
+// repeated is a result in which the music is heard n times.
+func repeated(r *Result, n int) *Result {
+	long := &Result{Title: r.Title, Where: r.Where, Unit: r.Unit, Bars: r.Bars * n}
+	for _, report := range r.Reports {
+		again := Report{Sense: report.Sense}
+		for _, p := range report.Parts {
+			bars := p.Bars
+			p.Bars = nil
+			for i := range n {
+				for _, b := range bars {
+					b.Bar += i * r.Bars
+					p.Bars = append(p.Bars, b)
+				}
+			}
+			again.Parts = append(again.Parts, p)
+		}
+		long.Reports = append(long.Reports, again)
+	}
+	return long
+}
+
+func TestWriteFolder(t *testing.T) {
+	dir := filepath.Join(t.TempDir(), "new", "report")
+	r := analyse(t, solo(), castOf(t))
+	if err := r.WriteFolder(dir); err != nil {
+		t.Fatal(err)
+	}
+	for _, name := range []string{"balance.html", "balance.svg", "balance.csv", "balance.json"} {
+		if b, err := os.ReadFile(filepath.Join(dir, name)); err != nil || len(b) < 100 {
+			t.Errorf("%s: %d bytes, %v", name, len(b), err)
+		}
+	}
+	if err := r.WriteFolder(filepath.Join(dir, "balance.csv")); err == nil || !strings.Contains(err.Error(), "balance.csv") {
+		t.Errorf("into a file: %v", err)
+	}
+}
+
+// Warnings of the same case are told together, under the gravest.
+func TestCases(t *testing.T) {
+	r := Report{Warnings: []Warning{
+		{FirstBar: 9, LastBar: 9, Text: "bar 9: a", alike: "a"},
+		{FirstBar: 5, LastBar: 6, Text: "bars 5-6: b", alike: "b"},
+		{FirstBar: 20, LastBar: 22, Text: "bars 20-22: a, less", alike: "a"},
+		{FirstBar: 3, LastBar: 3, Text: "bar 3: a, least", alike: "a"},
+		{FirstBar: 7, LastBar: 8, Text: "bars 7-8: b", alike: "b"},
+	}}
+	want := []string{"bar 9: a; likewise bars 3 and 20-22", "bars 5-6: b; likewise bars 7-8"}
+	if got := r.cases("bar"); !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+	if r.Warnings[2].FirstBar != 20 {
+		t.Error("the order of the warnings has changed")
+	}
+}
+
+// Of many cases the gravest are told, with all that is like them, and the rest is
+// counted.
+func TestChoose(t *testing.T) {
+	var all []stretch
+	for i := range 2 * maxWarnings {
+		all = append(all, stretch{text: "x", alike: strconv.Itoa(i % (maxWarnings + 3))})
+	}
+	choose(all)
+	for i, s := range all {
+		if told := i%(maxWarnings+3) < maxWarnings; (s.text != "") != told {
+			t.Errorf("stretch %d of case %s: %q", i, s.alike, s.text)
+		}
+	}
+	r := Report{untold: 1}
+	if got := r.more(); got != "and 1 stretch more, in which a part is covered less long or less deeply" {
+		t.Error(got)
+	}
+}
