@@ -21,6 +21,7 @@ type desk struct {
 	matchDB float64 // by which the raw side is lowered
 	strips  []strip
 	emit    func(*expr.Event)
+	own     expr.Event    // what is said in place of an event, which is only to be read
 	notes   uint64        // note-ons let out
 	ramps   int           // strips that are ramping
 	step    time.Duration // of the next step of all ramps
@@ -30,7 +31,9 @@ type desk struct {
 type strip struct {
 	side   expr.Side       // what reaches the port
 	held   [2][128]uint16  // by side: note-ons let out and not ended
-	kept   [2][128]uint16  // by side: note-ons not let out, as the other side was chosen, and not ended
+	kept   [2][128]uint16  // by side: note-ons not let out, and not ended
+	begun  [128]begun      // by key: notes that have begun on one side alone
+	struck [2][128]uint8   // by side: velocity of a key's latest note
 	said   [2]channelState // by side: where its controllers stand
 	out    channelState    // what the port has been told
 	source uint16          // of its latest note
@@ -90,41 +93,11 @@ func (d *desk) take(e *expr.Event) {
 	s := &d.strips[i]
 	switch {
 	case e.IsNoteOn():
-		if e.Side&^s.side != 0 {
-			s.kept[1-sideIndex(s.side)][e.Msg[1]]++
-		}
-		if e.Side&s.side != 0 {
-			s.source = e.Source
-			d.notes++
-			s.held[sideIndex(s.side)][e.Msg[1]]++
-			d.emit(e)
-		}
+		d.noteOn(s, e)
 	case e.IsNoteOff():
 		d.noteOff(s, e)
 	default:
 		d.other(s, e)
-	}
-}
-
-// noteOff lets a note-off out for each side on which the key is held. One that ends what was
-// not let out stays in; one that ends nothing at all is let out if its side is chosen: it
-// came in, and does no harm.
-func (d *desk) noteOff(s *strip, e *expr.Event) {
-	key, ended := e.Msg[1], false
-	for i, side := range [...]expr.Side{expr.Raw, expr.Shaped} {
-		switch {
-		case e.Side&side == 0:
-		case s.held[i][key] > 0:
-			s.held[i][key]--
-			ended = true
-			d.emit(e)
-		case s.kept[i][key] > 0:
-			s.kept[i][key]--
-			ended = ended || e.Side == side
-		}
-	}
-	if !ended && e.Side&s.side != 0 {
-		d.emit(e)
 	}
 }
 
@@ -138,7 +111,9 @@ func (d *desk) other(s *strip, e *expr.Event) {
 		s.volume = int16(e.Msg[2])
 		s.said[0].cc[ccVolume] = d.matched(s.volume)
 		if s.side == expr.Raw {
-			e.Msg[2] = byte(s.said[0].cc[ccVolume])
+			d.own = *e
+			d.own.Msg[2] = byte(s.said[0].cc[ccVolume])
+			e = &d.own
 		}
 	}
 	if e.Side&s.side == 0 {
@@ -294,11 +269,12 @@ func (d *desk) endNotes(port int, now time.Duration) {
 		for side := range d.strips[i].held {
 			for key, n := range d.strips[i].held[side] {
 				for range n {
-					d.say(i, now, 0x80, byte(key), 64)
+					d.say(i, now, 0x80, byte(key), releaseVelocity)
 				}
 			}
 			d.strips[i].held[side], d.strips[i].kept[side] = [128]uint16{}, [128]uint16{}
 		}
+		d.strips[i].begun = [128]begun{}
 	}
 }
 
