@@ -28,7 +28,7 @@ func Describe(p *expr.Profile) string {
 			between(v.K*v.DepthLow, v.K*v.DepthHigh), between(v.RateLow, v.RateHigh)))
 	}
 	if p.Player.Brightness.Has() && p.Player.BrightPerDB > 0 {
-		parts = append(parts, fmt.Sprintf("brighter by %g dB a dB", p.Player.BrightPerDB))
+		parts = append(parts, "brightens as it gets louder")
 	}
 	return strings.Join(parts, "; ")
 }

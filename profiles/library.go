@@ -299,10 +299,10 @@ func (l *Library) Chain(name string) ([]*Document, error) {
 			return chain, nil
 		}
 		if slices.Contains(chain, parent) {
-			return nil, d.problem("extends", "the profiles rest on each other in a circle: %s", route(append(chain, parent)))
+			return nil, d.problem("extends", "the profiles are based on each other in a circle: %s", route(append(chain, parent)))
 		}
 		if len(chain) == chainLimit {
-			return nil, d.problem("extends", "the profile rests on more than %d others: %s", chainLimit-1, route(chain))
+			return nil, d.problem("extends", "the profile is based on more than %d others: %s", chainLimit-1, route(chain))
 		}
 		chain = append(chain, parent)
 		d = parent
@@ -328,7 +328,7 @@ func (l *Library) parent(d *Document) (*Document, error) {
 	if d.Extends == "" {
 		return nil, nil
 	}
-	return nil, d.problem("extends", "the profile rests on itself, and there is no other of that name under it")
+	return nil, d.problem("extends", "the profile is based on itself, and there is no other of that name under it")
 }
 
 // unknown says that there is no profile of that name, and which is the nearest.

@@ -78,7 +78,7 @@ func TestResolveErrors(t *testing.T) {
 	}{
 		{"circle", "{swellbox: 1, name: a, extends: b}|{swellbox: 1, name: b, extends: a}", "doc2.yaml:1:33: extends: "},
 		{"circle", "{swellbox: 1, name: a, extends: b}|{swellbox: 1, name: b, extends: a}", "a → b → a"},
-		{"itself", "{swellbox: 1, name: a, extends: a}", "rests on itself"},
+		{"itself", "{swellbox: 1, name: a, extends: a}", "is based on itself"},
 		{"no parent", "{swellbox: 1, name: a, extends: vilolins}", `no profile is named "vilolins", the nearest is "violins"`},
 		{"no level", "{swellbox: 1, name: a, extends: horn, player: {level: none}}", "doc1.yaml:1:55: dynamics.carried_by: "},
 		{"no level", "{swellbox: 1, name: a, extends: horn, player: {level: none}}", "carried by a controller, but player.level is none"},
@@ -120,7 +120,7 @@ func TestChainLimit(t *testing.T) {
 	if _, err := l.Resolve(fmt.Sprintf("p%d", chainLimit-2)); err != nil {
 		t.Errorf("at the limit: %v", err)
 	}
-	if _, err := l.Resolve(fmt.Sprintf("p%d", chainLimit-1)); err == nil || !strings.Contains(err.Error(), "rests on more than 15 others") {
+	if _, err := l.Resolve(fmt.Sprintf("p%d", chainLimit-1)); err == nil || !strings.Contains(err.Error(), "is based on more than 15 others") {
 		t.Errorf("past the limit: %v", err)
 	}
 }

@@ -26,7 +26,7 @@ func (l *Library) ShowOrigins(name, playerMap string) ([]byte, error) {
 		return nil, err
 	}
 	givers := map[*yaml.Node]string{}
-	head := []string{fmt.Sprintf("# %s with all that it rests on. In brackets: the document that gave the value.", name)}
+	head := []string{fmt.Sprintf("# %s with all that it is based on. In brackets: the document that gave the value.", name)}
 	for _, d := range chain {
 		bracket, line := d.Name, fmt.Sprintf("#   [%s] %s", d.Name, d.Origin)
 		if d.prefix != "" {

@@ -61,7 +61,7 @@ func (p *program) setCompletions(root *cobra.Command) {
 		"timing": fixed(timingNotes, timingTempos, timingSteady), "place": fixed("hall", "studio"), "prefer": fixed("own", "studio"),
 		"log": fixed("debug", "info", "warn", "error"), "room": fixed("chamber", "mid", "large"), "listener": fixed("podium", "row 5", "row 10", "row 20"),
 		"only": fromList(ruleNames), "without": fromList(ruleNames), "skill": fixed(skillNames()...),
-		"extends": p.profileNames, "player-map": p.mapNames, "articulation": fixed("sustained", "tremolo", "pizzicato"),
+		"extends": p.profileNames, "controller-map": p.mapNames, "articulation": fixed("sustained", "tremolo", "pizzicato"),
 	}
 	of := map[string]map[string]values{ // by command, where a flag of one name is another elsewhere
 		"swellbox live": {"in": p.portNames(true), "out": p.portNames(false)},

@@ -41,12 +41,11 @@ func (p *program) liveCommand() *cobra.Command {
 	var pt ports
 	c := &cobra.Command{
 		Use:   "live",
-		Short: "stand between the notation program and the sample player",
+		Short: "stand between the notation program and the sampler",
 		Long: `live opens virtual MIDI ports, or existing ones by name, and plays what comes in on
 input 1 through output 1, and so on, until it is ended by Ctrl-C.
 
-In the notation program choose "swellbox in 1" as playback device; in the sample
-player choose "swellbox out 1" as MIDI input. Start with the monitors turned down.
+In the notation program choose "swellbox in 1" as playback device; in the sampler choose "swellbox out 1" as MIDI input, one instrument a channel. Switch the notation program's own expressive playback off. Start with the monitors turned down.
 
 With --score the piece is known: export it from the notation program, and wherever it is
 played from, its notes are found and played by one who knows what follows. With
@@ -71,11 +70,11 @@ with --in and --out.`,
 		},
 	}
 	f := c.Flags()
-	f.IntVar(&pt.inputs, "inputs", 1, "how many virtual inputs of 16 channels, 1..64")
+	f.IntVar(&pt.inputs, "inputs", 1, "how many virtual inputs of 16 channels, 1 to 64")
 	f.IntVar(&pt.outputs, "outputs", 0, "how many virtual outputs (default: as many as inputs)")
 	f.StringArrayVar(&pt.ins, "in", nil, "existing `port` to listen to, in place of virtual inputs (may be repeated)")
 	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of virtual outputs (may be repeated)")
-	f.StringVar(&pt.score, "score", "", "exported score of the piece, a `file` (.mid, .musicxml, .mxl), that what comes in is found in")
+	f.StringVar(&pt.score, "score", "", "score of the piece, a `file` that the notation program exports (.mid, .musicxml, .mxl): what comes in is found in it")
 	compareFlags(f, &pt)
 	addTiming(f)
 	addRules(f)
@@ -216,12 +215,10 @@ func (p *program) playCommand() *cobra.Command {
 	var bars, known string
 	c := &cobra.Command{
 		Use:   "play RAW.mid",
-		Short: "play a file through the engine to the sample player",
-		Long: `play sends a file to a port in real time, shaped, so that raw and shaped can be
-compared on your own sample player: swellbox switch raw|shaped while it plays.
+		Short: "play a file through the engine to the sampler",
+		Long: `play sends a file to a port in real time, shaped, so that raw and shaped can be compared on your own sampler: swellbox switch raw|shaped while it plays.
 
-Without --out it opens a virtual output; choose it in the sample player, then
-play again or use --loop. Start with the monitors turned down.`,
+Without --out it opens a virtual output; choose it in the sampler, then play again or use --loop. Start with the monitors turned down.`,
 		Args: exactly(1, "one MIDI file"),
 		RunE: func(c *cobra.Command, args []string) error {
 			loop, err := parseLoop(bars)

@@ -18,9 +18,9 @@ const mostRubato = 2
 
 // addTiming declares the flags of how live playing goes in time.
 func addTiming(f *pflag.FlagSet) {
-	f.Int("lookahead", 0, "`milliseconds` by which all sounds later, so that players know what follows, 0..3000")
+	f.Int("lookahead", 0, "how much later all sounds, so that players know what follows, in `milliseconds`, 0 to 3000")
 	addRubato(f)
-	f.Bool("with-clock", false, "rubato even while a MIDI clock goes by, which hardware may follow")
+	f.Bool("with-clock", false, "let the tempo breathe even while a MIDI clock comes in, though what else follows that clock does not breathe with it")
 }
 
 // usualRubato is half of what is published: an orchestra keeps a steadier beat than a
@@ -29,8 +29,8 @@ const usualRubato = 0.5
 
 // addRubato declares the flags of what players do to the beat.
 func addRubato(f *pflag.FlagSet) {
-	f.Float64("rubato", usualRubato, "how much the ensemble's tempo breathes, a `quantity`: 0 not at all, 1 as published, up to 2; live it needs lookahead")
-	f.Uint64("seed", 0, "`number` that all chance comes from: another one is another performance")
+	f.Float64("rubato", usualRubato, "how much the tempo of all breathes, an `amount`: 0 not at all, 1 as soloists do, up to 2; live it needs --lookahead")
+	f.Uint64("seed", 0, "another `number` is another performance of the same piece")
 }
 
 // What --timing says of a file.

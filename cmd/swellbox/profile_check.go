@@ -13,11 +13,9 @@ func (p *program) profileCheckCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "check [FILE…]",
 		Short: "report all that is wrong with documents, or with all profiles",
-		Long: `check reads profiles, seatings and player maps and reports all that is wrong with
-them at once, each fault with file, line, column and key. A profile is checked
-together with all that it rests on and all that rest on it.
+		Long: `check reads profiles, seatings and controller maps and reports all that is wrong with them at once, each fault with file, line, column and key. A profile is checked together with those that it is based on, and those that are based on it.
 
-Without files it checks all profiles and player maps, and the seating if one is set.`,
+Without files it checks all profiles and controller maps, and the seating if one is set.`,
 		RunE: func(_ *cobra.Command, args []string) error {
 			c, err := p.check(args)
 			if err != nil {
@@ -108,7 +106,7 @@ func (p *program) check(files []string) (*checked, error) {
 	return c, nil
 }
 
-// all resolves every profile, alone and through every player map.
+// all resolves every profile, alone and through every controller map.
 func (c *checked) all(lib *profiles.Library) {
 	for _, name := range lib.Names() {
 		_, err := lib.Resolve(name)

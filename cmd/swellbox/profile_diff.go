@@ -29,14 +29,13 @@ func (p *program) profileDiffCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "diff A [B]",
 		Short: "say in the words of music how two profiles differ",
-		Long: `diff compares two profiles with all that they rest on. Each is one of
+		Long: `diff compares two profiles with all that they are based on. Each is one of
   violins             a profile
   hall/violins.yaml   a file
   built-in:violins    a profile as it is built in
   violins@3           the third version of its history
 
-With one of them it compares it with what it hides or, if it hides nothing, with the
-profile that it extends.`,
+With one of them it compares it with what it replaces or, if it replaces nothing, with the profile that it extends.`,
 		Args: between(1, 2, "one profile or two"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			lib, warnings, err := p.browse()
@@ -114,7 +113,7 @@ func (p *program) side(lib *profiles.Library, arg string) (*side, error) {
 	if name, digits, ok := strings.Cut(arg, "@"); ok {
 		n, err := strconv.Atoi(digits)
 		if err != nil {
-			return nil, fmt.Errorf("found the version %q, wanted a number as in %s@3: %w", digits, name, errUsage)
+			return nil, fmt.Errorf("expected the number of a version, as in %s@3, found %q: %w", name, digits, errUsage)
 		}
 		return p.version(lib, name, n)
 	}
@@ -170,7 +169,7 @@ func (p *program) version(lib *profiles.Library, name string, n int) (*side, err
 	return replaced(lib, label, d.File, f)
 }
 
-// under is what a profile hides or, if it hides nothing, what it extends.
+// under is what a profile replaces or, if it replaces nothing, what it extends.
 func under(s *side) (*side, error) {
 	layers := s.lib.Layers(s.name)
 	if len(layers) > 1 {
@@ -182,7 +181,7 @@ func under(s *side) (*side, error) {
 		return nil, err
 	}
 	if len(chain) == 1 {
-		return nil, fmt.Errorf("the profile %s rests on no other; name two to compare: %w", s.name, errUsage)
+		return nil, fmt.Errorf("the profile %s is based on no other; name two to compare: %w", s.name, errUsage)
 	}
 	return &side{chain[1].Name, s.lib, chain[1].Name}, nil
 }

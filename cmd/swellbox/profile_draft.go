@@ -16,7 +16,7 @@ import (
 // draft is a document that is to be written: a file in a folder that one may write
 // to, and what it holds now.
 type draft struct {
-	name    string // of the profile or player map
+	name    string // of the profile or controller map
 	dir     string
 	file    string // in dir
 	content []byte
@@ -53,7 +53,7 @@ func (p *program) draft(lib *profiles.Library, name string) (*draft, error) {
 		}, nil
 	}
 	if _, ok := lib.Lookup(name); !ok {
-		return nil, fmt.Errorf("the player map %s is %s and stays as it is; save it under a name of your own", name, source.Origin)
+		return nil, fmt.Errorf("the controller map %s is %s and stays as it is; save it under a name of your own", name, source.Origin)
 	}
 	dir, err := p.settings.homeProfiles()
 	if err != nil {
@@ -67,7 +67,7 @@ func (p *program) draft(lib *profiles.Library, name string) (*draft, error) {
 // unwritten is an error if the draft's file is there already.
 func (d *draft) unwritten() error {
 	if _, err := os.Lstat(d.path()); err == nil {
-		return fmt.Errorf("%s is there already, and is left as it is", d.path())
+		return fmt.Errorf("%s is there already, and stays as it is", d.path())
 	} else if !errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("cannot look for %s: %w", d.path(), err)
 	}
@@ -145,7 +145,7 @@ func consequences(lib *profiles.Library, d *draft, content []byte) ([]change.Lin
 		return nil, f.PlayerMap.Check(after)
 	}
 	if f.Profile == nil {
-		return nil, fmt.Errorf("%s would become a seating, wanted is a profile", d.path())
+		return nil, fmt.Errorf("%s would become a seating, and must stay a profile", d.path())
 	}
 	if f.Profile.Name != d.name {
 		return nil, fmt.Errorf("%s is the profile %s and would become %s; begin another profile with swellbox profile new", d.path(), d.name, f.Profile.Name)

@@ -55,7 +55,7 @@ func (s *settings) writable() (dirs []string, kinds []profiles.OriginKind) {
 	return dirs, kinds
 }
 
-// past finds the document of a profile, a player map or a file of that name, even if
+// past finds the document of a profile, a controller map or a file of that name, even if
 // it is broken or has been removed. folder chooses one of several; empty for that
 // which wins.
 func (p *program) past(name, folder string) (*past, error) {
@@ -133,11 +133,8 @@ func (p *program) profileHistoryCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "history NAME",
 		Short: "tell who changed a profile, when, and to what",
-		Long: `history lists the versions of a profile of yours or of the studio, the oldest first.
-Each saving through swellbox is one, and each change that an editor made while
-swellbox was running or before it saved. Nothing is ever removed from a history: it
-lies in the folder .history beside the profiles.`,
-		Args: exactly(1, "the name of a profile"),
+		Long:  `history lists the versions of a profile of yours or of the studio, the oldest first. Each saving through swellbox is one, and each change that an editor made while swellbox was running or before it saved. Nothing is ever removed from a history: it lies in the folder .history beside the profiles.`,
+		Args:  exactly(1, "the name of a profile"),
 		RunE: func(c *cobra.Command, args []string) error {
 			h, err := p.past(args[0], folder)
 			if err != nil {

@@ -163,7 +163,7 @@ func replacing(sources []listedSource) string {
 // view is what profile show is asked for.
 type view struct {
 	name, playerMap, articulation string
-	curves                        bool
+	curves, sources               bool
 	svg                           string
 }
 
@@ -180,7 +180,8 @@ func (p *program) profileShowCommand() *cobra.Command {
 		},
 	}
 	f := c.Flags()
-	f.StringVar(&v.playerMap, "player-map", "", "`name` of the controller map to show it with")
+	f.StringVar(&v.playerMap, "controller-map", "", "`name` of the controller map to show it with")
+	f.BoolVar(&v.sources, "sources", false, "also say where each number is from: a publication, common practice, or neither")
 	f.BoolVar(&v.curves, "curves", false, "draw its curves as text")
 	f.StringVar(&v.svg, "svg", "", "draw its curves into a picture, an SVG `file`")
 	f.StringVar(&v.articulation, "articulation", "", "draw the curves of this `way` of playing, as pizzicato")
@@ -209,6 +210,9 @@ func (p *program) show(v view) error {
 	}
 	if !p.settings.JSON {
 		p.warn(warnings)
+		if !v.sources {
+			text = []byte(withoutSources(string(text)))
+		}
 		_, err = p.out.Write(text)
 		return err
 	}
@@ -228,17 +232,22 @@ func (p *program) show(v view) error {
 	return p.printJSON(shown)
 }
 
+// kindsOfDocument are the words for the kinds of documents; player-map is an older one.
+var kindsOfDocument = map[string]profiles.Kind{
+	"profile": profiles.KindProfile, "seating": profiles.KindSeating, "controller-map": profiles.KindPlayerMap, "player-map": profiles.KindPlayerMap,
+}
+
 func (p *program) profileSchemaCommand() *cobra.Command {
-	words := make([]string, len(profiles.Kinds))
-	for i, k := range profiles.Kinds {
-		words[i] = string(k)
-	}
+	words := []string{"profile", "seating", "controller-map"}
 	return &cobra.Command{
-		Use:   "schema [profile|seating|player-map]",
+		Use:   "schema [" + strings.Join(words, "|") + "]",
 		Short: "write the JSON Schema by which editors complete and check a document",
-		Args: func(_ *cobra.Command, args []string) error {
-			if len(args) > 1 || len(args) == 1 && !slices.Contains(words, args[0]) {
-				return fmt.Errorf("found %s, wanted one of %s: %w", strings.Join(args, " "), strings.Join(words, ", "), errUsage)
+		Args: func(c *cobra.Command, args []string) error {
+			if err := between(0, 1, "at most one kind of document")(c, args); err != nil || len(args) == 0 {
+				return err
+			}
+			if _, ok := kindsOfDocument[args[0]]; !ok {
+				return oneOf("the kind of document", args[0], words)
 			}
 			return nil
 		},
@@ -246,7 +255,7 @@ func (p *program) profileSchemaCommand() *cobra.Command {
 		RunE: func(_ *cobra.Command, args []string) error {
 			kind := profiles.KindProfile
 			if len(args) == 1 {
-				kind = profiles.Kind(args[0])
+				kind = kindsOfDocument[args[0]]
 			}
 			b, err := profiles.Schema(kind)
 			if err != nil {

@@ -115,6 +115,13 @@ func TestProfileShow(t *testing.T) {
 			t.Errorf("lacks %q:\n%s", want, out)
 		}
 	}
+	if strings.Contains(out, "published") || strings.Contains(out, "Rimsky") {
+		t.Errorf("sources are told unasked:\n%s", out)
+	}
+	full := d.must(append(flags, "profile", "show", "horn", "--player-map", "room", "--sources")...)
+	if !strings.Contains(full, "Rimsky") || withoutSources(full) != out {
+		t.Errorf("with its sources it is\n%s", full)
+	}
 	var shown struct {
 		Of       []listedSource
 		Document string
@@ -124,6 +131,13 @@ func TestProfileShow(t *testing.T) {
 	}
 	if len(shown.Of) != 6 || shown.Of[0].Origin.Kind != profiles.Own || shown.Of[1].Origin.Kind != profiles.Studio || !strings.Contains(shown.Document, "k: 0.25") {
 		t.Errorf("%+v", shown)
+	}
+}
+
+func TestWithoutSources(t *testing.T) {
+	got := withoutSources("# head\n#   [a] built-in\nswellbox: 1 # [a]\n# Source: a book\nname: \"a # b\" # from it # [a]\nvibrato: # memory\n  k: 1 # [a]\n")
+	if want := "# head\n#   [a] built-in\nswellbox: 1 # [a]\nname: \"a # b\" # [a]\nvibrato:\n  k: 1 # [a]\n"; got != want {
+		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
 }
 
@@ -224,7 +238,7 @@ func TestProfileReadRefusals(t *testing.T) {
 		"show through no map":  {"profile show horn --player-map rom", 1, `no player map is named "rom"`},
 		"curves of no way":     {"profile show violins --curves --articulation pizicato", 1, `the nearest is "pizzicato"`},
 		"picture into nowhere": {"profile show horn --svg none/horn.svg", 1, "none/horn.svg"},
-		"schema of no kind":    {"profile schema score", 2, "found score, wanted one of player-map, profile, seating"},
+		"schema of no kind":    {"profile schema score", 2, `the kind of document is "score"; it can be profile, seating or controller-map`},
 		"live, broken seating": {"live --seating seats.yaml", 1, `seats.yaml:3:27: seats[1].profile: no profile is named "theremin"`},
 	} {
 		t.Run(name, func(t *testing.T) {

@@ -153,7 +153,7 @@ func (p *program) signature(c *cobra.Command, pkg *pack.Package, k packing) ([]b
 }
 
 // sources reads what an argument of pack stands for: a folder, a file, or a
-// profile or player map of the user's own or the studio's, by its name.
+// profile or controller map of the user's own or the studio's, by its name.
 func (p *program) sources(arg string) ([]pack.Source, error) {
 	info, err := os.Stat(arg)
 	switch {
@@ -173,7 +173,7 @@ func (p *program) sources(arg string) ([]pack.Source, error) {
 	if m, ok := lib.LookupPlayerMap(arg); ok && (m.Origin.Kind == profiles.Own || m.Origin.Kind == profiles.Studio) {
 		return []pack.Source{{File: m.File, Content: m.Bytes()}}, nil
 	}
-	return nil, fmt.Errorf("%s is neither a folder nor a file nor a profile or player map of your own", arg)
+	return nil, fmt.Errorf("%s is neither a folder nor a file nor a profile or controller map of your own", arg)
 }
 
 // readFolder reads the documents of a folder but its seatings.

@@ -21,8 +21,7 @@ func (p *program) profileSetCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "set NAME PATH VALUE",
 		Short: "change one value of a profile, keeping its comments",
-		Long: `set changes one value and leaves the rest of the document as it is written. A
-profile that is built in or installed stays: an own document that extends it is made.
+		Long: `set changes one value and leaves the rest of the document as it is written. A profile that is built in or installed stays: an own document that extends it is made.
 
   swellbox profile set violins vibrato.depth_low_cents 35
   swellbox profile set trumpet weighting.k 0.8
@@ -87,7 +86,7 @@ func (p *program) profileNewCommand() *cobra.Command {
 			}
 			for _, other := range lib.Layers(d.name) {
 				if same(filepath.Dir(other.File), d.dir) {
-					return fmt.Errorf("%s has the profile %s already, and is left as it is", other.File, d.name)
+					return fmt.Errorf("%s has the profile %s already, and stays as it is", other.File, d.name)
 				}
 			}
 			if err := d.unwritten(); err != nil {
@@ -101,7 +100,7 @@ func (p *program) profileNewCommand() *cobra.Command {
 			return p.tell(w)
 		},
 	}
-	c.Flags().StringVar(&extends, "extends", "", "`name` of the profile that it rests on")
+	c.Flags().StringVar(&extends, "extends", "", "`name` of the profile that it is based on")
 	c.Flags().StringVar(&to, "to", "", "`folder` to write it into, in place of your own")
 	return c
 }

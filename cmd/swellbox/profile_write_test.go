@@ -68,7 +68,7 @@ func TestSetRefusals(t *testing.T) {
 		"viol vibrato.onset_ms 90000":    "allowed is 0 to 5000 ms",
 		"viol vibrato.onset 3":           `the nearest is "onset_ms"`,
 		"viol player.level.controller 1": "controller 1 is already that of",
-		"viol extends viol":              "rests on itself",
+		"viol extends viol":              "is based on itself",
 		"vial players 3":                 `no profile is named "vial", the nearest is "viol"`,
 		"viol players":                   "expected NAME PATH VALUE",
 		"viol players 3 4":               "found 4 arguments",
@@ -94,7 +94,7 @@ func TestNew(t *testing.T) {
 	text := d.read(own + "hall-violins.yaml")
 	contains(t, text, "swellbox: 1\nname: hall-violins\nextends: violins\n", "#   depth_low_cents: 40")
 	contains(t, d.must("profile", "diff", "hall-violins"), "violins and hall-violins play alike")
-	contains(t, d.fails("profile", "new", "hall-violins", "--extends", "violas"), "is left as it is")
+	contains(t, d.fails("profile", "new", "hall-violins", "--extends", "violas"), "stays as it is")
 	if d.read(own+"hall-violins.yaml") != text {
 		t.Error("the profile was written over")
 	}
@@ -112,7 +112,7 @@ func TestNew(t *testing.T) {
 		"Hall --extends violins":         "lower-case letters",
 		"../a --extends violins":         "lower-case letters",
 		"a --extends a":                  `no profile is named "a"`,
-		"horn --extends horn --to house": "is left as it is",
+		"horn --extends horn --to house": "stays as it is",
 	} {
 		contains(t, d.fails(append([]string{"profile", "new"}, strings.Fields(args)...)...), want)
 	}
@@ -135,10 +135,10 @@ func TestDiffOfProfiles(t *testing.T) {
 	for args, want := range map[string]string{
 		"":                    "expected one profile or two",
 		"a b c":               "expected one profile or two",
-		"plain":               "rests on no other",
+		"plain":               "is based on no other",
 		"violin5":             `the nearest is "violin"`,
 		"built-in:viol":       `no profile is named "viol"`,
-		"violins@one violins": `found the version "one"`,
+		"violins@one violins": `found "one"`,
 		"violins@1 violins":   "is built-in and has no history",
 		"none/a.yaml":         "none/a.yaml is not there",
 	} {

@@ -35,7 +35,7 @@ func (p *program) quizCommand() *cobra.Command {
 		Short: "train your ear: two takes of a few bars, and which is which",
 		Long: `quiz writes two takes of a few bars, A.wav and B.wav, which differ in one thing, and
 asks which is which. The bars are from a MIDI file, or from the built-in score. Play the
-takes with any player and answer a or b. The differences become smaller until you
+takes with any program that plays sound files, and answer a or b. The differences become smaller until you
 hear about seven of ten: that is your threshold, and a private record keeps it.
 
 The skills are:
@@ -160,7 +160,7 @@ func (p *program) quiz(ctx context.Context, in io.Reader, args []string, o quizO
 const quizIntroduction = `Each question is two takes of a few bars:
   %s
   %s
-Open them with any player, anew for each question, and listen as often as you like.
+Open them with any program that plays sound files, anew for each question, and listen as often as you like.
 Answer a or b; again repeats the question, skip leaves it out, quit ends. Guess if unsure.
 
 Start quiet, then leave the volume where it is: both takes of a question are equally

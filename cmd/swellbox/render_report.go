@@ -18,8 +18,8 @@ import (
 // listen for has the rest.
 const (
 	screen       = 23
-	mostSeated   = 8
-	mostDoubtful = 5
+	mostSeated   = 7
+	mostDoubtful = 3
 	mostHeard    = 5
 	mostWarnings = 3
 )
@@ -29,21 +29,20 @@ const (
 func (p *program) printSummary(in, out string, r *proxy.Report) {
 	width := min(p.width(), layout.Broadest)
 	text := layout.Text(fmt.Sprintf("%s: %s of %s, shaped.", out, counted(r.NotesOut, "note"), counted(len(r.Parts), "part")), width) + "\n"
-	var seated, doubtful, minor []string // a wrong instrument is worse than a wrong number
+	var doubtful, minor []item // a wrong instrument is worse than a wrong number
 	for i := range r.Parts {
 		part := &r.Parts[i]
-		seated = append(seated, fmt.Sprintf("%s as %s", part.Name, asWhat(part)))
 		switch doubts := part.Doubts(); {
 		case part.Doubt != "":
-			doubtful = append(doubtful, doubts...)
+			doubtful = append(doubtful, sentences(doubts)...)
 		case doubts != nil:
-			minor = append(minor, doubts...)
+			minor = append(minor, sentences(doubts)...)
 		case isDoubtful(part):
-			doubtful = append(doubtful, fmt.Sprintf("%s is taken for %s by %s", part.Name, part.Profile, part.Why))
+			doubtful = append(doubtful, item{says: fmt.Sprintf("%s is taken for %s by %s", part.Name, part.Profile, part.Why)})
 		}
 	}
-	if seated != nil {
-		text += "\n" + clipped("Seated: ", seated, mostSeated, width) + "\n"
+	if len(r.Parts) > 0 {
+		text += "\n" + clipped("Seated: ", seated(r.Parts), mostSeated, width) + "\n"
 	}
 	if doubtful = append(doubtful, minor...); doubtful != nil {
 		text += "\n" + clipped("Doubtful: ", doubtful, mostDoubtful, width) + "\n" +
@@ -74,6 +73,43 @@ func listenLines(all []heard, width int) string {
 	return b.String()
 }
 
+// seated says who plays as what; neighbours who play alike together.
+func seated(parts []proxy.PartReport) (all []item) {
+	for i := range parts {
+		part := &parts[i]
+		as := asWhat(part)
+		if i > 0 && as == asWhat(&parts[i-1]) {
+			last := &all[len(all)-1]
+			last.names = append(last.names, part.Name)
+			continue
+		}
+		all = append(all, item{names: []string{part.Name}, says: " as " + as})
+	}
+	return all
+}
+
+// item is an entry of a list: some parts, and what is said of them.
+type item struct {
+	names []string
+	says  string
+}
+
+func (i item) String() string {
+	says := i.says
+	if len(i.names) > 1 {
+		says = strings.Replace(says, " players", " players each", 1)
+	}
+	return inWords(i.names, "and") + says
+}
+
+// sentences are entries that say themselves of whom they are.
+func sentences(texts []string) (all []item) {
+	for _, text := range texts {
+		all = append(all, item{says: text})
+	}
+	return all
+}
+
 // asWhat is what a part is seated as, with its players where they are more than one.
 func asWhat(part *proxy.PartReport) string {
 	var more []string
@@ -95,18 +131,24 @@ func isDoubtful(part *proxy.PartReport) bool {
 	return part.Why != "the seating" && !strings.HasPrefix(part.Why, "the track name ")
 }
 
-// clipped is a list behind a word, of at most so many lines; the last says how many it
-// had no room for.
-func clipped(word string, items []string, lines, width int) string {
+// clipped is a list behind a word, of at most so many lines; the last says for how many
+// parts it had no room.
+func clipped(word string, items []item, lines, width int) string {
+	more := 0
 	for n := len(items); ; n-- {
-		list := strings.Join(items[:n], "; ")
-		if n < len(items) {
-			list += fmt.Sprintf("; and %d more", len(items)-n)
+		texts := make([]string, n, n+1)
+		for i := range texts {
+			texts[i] = items[i].String()
 		}
+		if more > 0 {
+			texts = append(texts, fmt.Sprintf("and %d more", more))
+		}
+		list := strings.Join(texts, "; ")
 		text := layout.Wrap(word+list, width, "  ")
 		if n <= 1 || strings.Count(text, "\n") < lines {
 			return text
 		}
+		more += max(len(items[n-1].names), 1)
 	}
 }
 
@@ -119,7 +161,7 @@ type heard struct {
 // listenTo says what a rule does to the ear, those first that are heard most easily.
 // Ours, not published.
 var listenTo = []struct{ rule, words string }{
-	{"yield", "who accompanies steps back behind the tune"},
+	{stepsBack, "who accompanies steps back behind the tune"},
 	{"phrase", "phrases grow to their middle and fall to their end"},
 	{"breath", "there is air between phrases"},
 	{"vibrato", "held notes warm up after their start"},
@@ -134,12 +176,11 @@ var listenTo = []struct{ rule, words string }{
 // mostWho is how many parts are named of each thing.
 const mostWho = 2
 
-// listening is what to listen for in a piece.
+// listening is what to listen for in a piece, each in those parts where it shows best.
 func listening(r *proxy.Report) (all []heard) {
 	for _, l := range listenTo {
-		parts := slices.Clone(r.Parts)
-		parts = slices.DeleteFunc(parts, func(p proxy.PartReport) bool { return p.Habits[l.rule] == 0 })
-		slices.SortStableFunc(parts, func(a, b proxy.PartReport) int { return cmp.Compare(b.Habits[l.rule], a.Habits[l.rule]) })
+		parts := slices.DeleteFunc(slices.Clone(r.Parts), func(p proxy.PartReport) bool { return shows(l.rule, &p) == 0 })
+		slices.SortStableFunc(parts, func(a, b proxy.PartReport) int { return cmp.Compare(shows(l.rule, &b), shows(l.rule, &a)) })
 		if len(parts) == 0 {
 			continue
 		}
@@ -151,6 +192,23 @@ func listening(r *proxy.Report) (all []heard) {
 	}
 	return all
 }
+
+// shows is how well a rule can be heard in a part, 0 to 1: by the share of its notes, most
+// in who has the tune, which is who seldom steps back, and of phrases only in who holds
+// notes at all. Ours, not published.
+func shows(rule string, p *proxy.PartReport) float64 {
+	share := func(rule string) float64 { return float64(p.Habits[rule]) / float64(max(p.Notes, 1)) }
+	switch {
+	case rule == stepsBack:
+		return share(rule)
+	case rule == "phrase" && p.Habits["sustain"]+p.Habits["pedal"] == 0:
+		return 0
+	}
+	return share(rule) * (1.1 - min(share(stepsBack), 1))
+}
+
+// stepsBack is the rule by which a part gives way to the tune.
+const stepsBack = "yield"
 
 // printDetails lists the parts with what was done to how many of their notes, and how
 // each profile was found.

@@ -59,8 +59,8 @@ func addSettings(f *pflag.FlagSet) {
 	f.String("author", "", "your `name`, as the history of profiles shows it")
 	f.String("seating", "", "seating document, a `file` that says which part plays with which profile, or none (default: one that lies beside the piece)")
 	f.String("place", "hall", "the `place` in which the parts stand at the start: hall or studio")
-	f.Int("foot-controller", 0, "incoming controller that switches raw and shaped, 1..119; 0 for none")
-	f.Int("foot-channel", 0, "its channel, 1..16; 0 for any")
+	f.Int("foot-controller", 0, "incoming controller that switches raw and shaped, 1 to 119; 0 for none")
+	f.Int("foot-channel", 0, "channel of that controller, 1 to 16; 0 for any")
 	f.Bool("foot-hold", false, "raw while it is held, instead of switching over at each press")
 	f.String("log", "info", "least `level` of what to log: debug, info, warn or error")
 	f.Bool("json", false, "print JSON for scripts")
@@ -144,7 +144,7 @@ func variables(key string) []string {
 }
 
 // renamed are settings and flags that once had another name, which goes on working.
-var renamed = map[string]string{"sense": "place"}
+var renamed = map[string]string{"sense": "place", "player-map": "controller-map"}
 
 // byNewName is a flag's name, whichever of its names is given.
 func byNewName(_ *pflag.FlagSet, name string) pflag.NormalizedName {

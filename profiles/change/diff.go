@@ -52,7 +52,7 @@ func compass(r expr.Range) string {
 
 func (ls *lines) dynamics(a, b *expr.Profile) {
 	ls.amount("quantity of the dynamics", "", a.Dynamics.K, b.Dynamics.K)
-	ls.curve(velocityCurve("level", "dB re mf", db), a.Dynamics.Reading, b.Dynamics.Reading)
+	ls.curve(velocityCurve("level", "dB against mf", db), a.Dynamics.Reading, b.Dynamics.Reading)
 	ls.words("level carried by", carrier(a), carrier(b))
 }
 
@@ -78,8 +78,8 @@ func (ls *lines) weighting(a, b *expr.Weighting) {
 	ls.amount("quantity of the weight", "", a.K, b.K)
 	ls.amount("quantity of the weight in weak and strong registers", "", a.RegisterK, b.RegisterK)
 	ls.level("weight in forte", "dB", a.ShareDB, b.ShareDB)
-	ls.level("level where the weight begins", "dB re mf", a.FromDB, b.FromDB)
-	ls.level("level where all the weight holds", "dB re mf", a.ToDB, b.ToDB)
+	ls.level("level where the weight begins", "dB against mf", a.FromDB, b.FromDB)
+	ls.level("level where all the weight holds", "dB against mf", a.ToDB, b.ToDB)
 }
 
 func (ls *lines) vibrato(a, b *expr.Vibrato) {
@@ -119,7 +119,7 @@ func (ls *lines) player(a, b *expr.Player) {
 	ls.words("vibrato drawn by", drawnBy(a.BendVibrato), drawnBy(b.BendVibrato))
 	ls.plain("range of the pitch bend", "semitones", orDefault(a.BendRange, 2), orDefault(b.BendRange, 2))
 	ls.control("brightness", "dB at 3 kHz", db, &a.Brightness, &b.Brightness)
-	ls.amount("brighter when louder, by", "dB a dB", a.BrightPerDB, b.BrightPerDB)
+	ls.amount("brighter when louder, by", "dB per dB", a.BrightPerDB, b.BrightPerDB)
 }
 
 // orDefault is what 0 stands for in a player, as expr.Player says.

@@ -89,7 +89,7 @@ func TestDiffOfCurves(t *testing.T) {
 	a, b := &expr.Profile{}, &expr.Profile{}
 	a.Dynamics.Reading, b.Dynamics.Reading = line, loud
 	got := said(Diff(a, b))
-	if !slices.Contains(got, "level at f 16 → 17 dB re mf, +1 dB") || slices.ContainsFunc(got, func(s string) bool { return strings.HasPrefix(s, "level at mf") }) {
+	if !slices.Contains(got, "level at f 16 → 17 dB against mf, +1 dB") || slices.ContainsFunc(got, func(s string) bool { return strings.HasPrefix(s, "level at mf") }) {
 		t.Errorf("%q", got)
 	}
 	var knots []expr.Point
@@ -98,7 +98,7 @@ func TestDiffOfCurves(t *testing.T) {
 	}
 	knots[5].Y -= 0.5
 	b.Dynamics.Reading = curve(t, knots...)
-	if got, want := said(Diff(a, b)), []string{"level at velocity 5 -75 → -75.5 dB re mf, -0.5 dB"}; !slices.Equal(got, want) {
+	if got, want := said(Diff(a, b)), []string{"level at velocity 5 -75 → -75.5 dB against mf, -0.5 dB"}; !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}
 }

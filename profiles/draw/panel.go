@@ -56,7 +56,7 @@ func atMarks(y func(float64) float64, unit string) string {
 	return strings.Join(parts, ", ") + " " + unit
 }
 
-// written is the level that the rules make of a velocity, dB re mf: by itself as in a
+// written is the level that the rules make of a velocity, dB against mf: by itself as in a
 // studio, and with the weight that the instrument has in a hall on a usual note.
 func written(p *expr.Profile) (studio, hall func(velocity float64) float64) {
 	weight := habits.NewOrchestraWeight(habits.UsualPlace())
@@ -77,7 +77,7 @@ func written(p *expr.Profile) (studio, hall func(velocity float64) float64) {
 
 func level(p *expr.Profile) panel {
 	y, hall := written(p)
-	words := []string{"The level of a velocity: " + atMarks(y, "dB re mf") + "."}
+	words := []string{"The level of a velocity: " + atMarks(y, "dB against mf") + "."}
 	lines := []line{{"level", y, velocities()}}
 	if p.Weighting.K != 0 {
 		words = append(words, "Among others in a hall: "+atMarks(hall, "dB re a horn's mf")+".")
@@ -87,7 +87,7 @@ func level(p *expr.Profile) panel {
 		words = append(words, fmt.Sprintf("The quantity of the dynamics is %s: 0 plays as it came, 1 as drawn.", short(k)))
 	}
 	return panel{
-		title: "What a velocity means", x: marked(), y: span("dB re mf", min(y(1), hall(1)), max(y(127), hall(127))),
+		title: "What a velocity means", x: marked(), y: span("dB against mf", min(y(1), hall(1)), max(y(127), hall(127))),
 		lines: lines, words: words,
 	}
 }

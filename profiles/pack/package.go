@@ -262,7 +262,7 @@ func (p *Package) check() error {
 
 // foreign adds to an error what a package may rest on.
 func foreign(err error) error {
-	return fmt.Errorf("%w (a package may rest on what is built in and on itself)", err)
+	return fmt.Errorf("%w (a package may be based on what is built in and on itself)", err)
 }
 
 // parse reads a document that may be in a package.

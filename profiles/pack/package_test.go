@@ -99,10 +99,10 @@ func TestNewRefuses(t *testing.T) {
 	}{
 		"no documents":        {ok, nil, "0 documents; allowed are 1 to 500"},
 		"broken document":     {ok, []Source{{"x.yaml", []byte("swellbox: 1\nname: x\nplayerz: 3\n")}}, `the nearest is "players"`},
-		"rests on a stranger": {ok, []Source{{"x.yaml", []byte("swellbox: 1\nname: x\nextends: mine-alone\n")}}, "may rest on what is built in and on itself"},
+		"rests on a stranger": {ok, []Source{{"x.yaml", []byte("swellbox: 1\nname: x\nextends: mine-alone\n")}}, "may be based on what is built in and on itself"},
 		"one profile twice":   {ok, append(sources("x"), Source{"copy.yaml", document("x")}), "copy.yaml: what it describes is in x.yaml too"},
 		"a seating":           {ok, []Source{{"s.yaml", []byte("swellbox: 1\nseats: [{channel: 1, profile: violins}]\n")}}, "s.yaml is a seating, which belongs to a piece"},
-		"map of a stranger":   {ok, []Source{{"m.yaml", playerMap("stranger")}}, "may rest on what is built in and on itself"},
+		"map of a stranger":   {ok, []Source{{"m.yaml", playerMap("stranger")}}, "may be based on what is built in and on itself"},
 		"profile of a device": {ok, sources("nul"), "which is a device"},
 		"capital in the name": {with(func(m *Manifest) { m.Name = "Hall" }), sources("x"), `cannot be named "Hall"`},
 		"way out in the name": {with(func(m *Manifest) { m.Name = "../x" }), sources("x"), `cannot be named "../x"`},
