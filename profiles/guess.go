@@ -156,6 +156,9 @@ func nameOf(full string) name {
 	n := name{full: full, word: best, profile: played(terms[best], rest), program: doubtful[best]}
 	if n.profile != terms[best] {
 		n.program = nil // the rest of the name has settled it
+		if n.profile == "double-bass" && doubtful[best] != nil {
+			n.program = map[int]string{53: "solo-voice"} // a bass alone may be a singer
+		}
 	}
 	return n
 }

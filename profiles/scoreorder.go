@@ -45,25 +45,27 @@ var ranks = func() map[string]int {
 }()
 
 // strayed is how much worse it is to stand above what comes before in a score than to leave
-// something out between the two. Ours.
+// something out. Ours.
 const strayed = 4
 
-// fits is how badly an instrument stands between two others; a place of -1 is none.
+// fits is how badly an instrument stands between two others, of which a rank of -1 is none: how
+// far it is from the nearer of them, and by how much it is out of order.
 func fits(rank, above, below int) int {
-	step := func(from, to int) int {
-		if to >= from {
-			return to - from
+	nearest, stray := -1, 0
+	for _, step := range []struct{ from, to int }{{above, rank}, {rank, below}} {
+		if step.from < 0 || step.to < 0 {
+			continue
 		}
-		return strayed * (from - to)
+		far := step.to - step.from
+		if far < 0 {
+			far = -far
+			stray += strayed * far
+		}
+		if nearest < 0 || far < nearest {
+			nearest = far
+		}
 	}
-	bad := 0
-	if above >= 0 {
-		bad += step(above, rank)
-	}
-	if below >= 0 {
-		bad += step(rank, below)
-	}
-	return bad
+	return nearest + stray
 }
 
 // weigh settles a doubtful name by the nearest parts above and below it that are not doubtful.

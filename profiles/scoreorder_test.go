@@ -34,6 +34,8 @@ func TestNeighboursDecide(t *testing.T) {
 		{"Staff 1|Flute|Part A|", "plain? flute plain? plain?"},
 		{"Flute|Kl. Flöte|Oboe", "flute piccolo oboe"},
 		{"Altos", "choir-altos?"},
+		{"Soprano solo|Tenor solo|Bass solo|Violin I", "solo-voice solo-voice solo-voice? violins-1"},
+		{"Violoncello|Bass solo", "cellos double-bass?"},
 	} {
 		var got []string
 		for _, s := range scored(strings.Split(c.score, "|")...) {
