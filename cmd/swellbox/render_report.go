@@ -34,7 +34,7 @@ func (p *program) printSummary(in, out string, r *proxy.Report) {
 		part := &r.Parts[i]
 		switch doubts := part.Doubts(); {
 		case part.Doubt != "":
-			doubtful = append(doubtful, sentences(doubts)...)
+			doubtful = append(doubtful, item{says: briefly(part)})
 		case doubts != nil:
 			minor = append(minor, sentences(doubts)...)
 		case isDoubtful(part):
@@ -59,6 +59,14 @@ func (p *program) printSummary(in, out string, r *proxy.Report) {
 		}
 	}
 	io.WriteString(p.out, text+end)
+}
+
+// briefly says of a part that its instrument is doubtful, and why; --details says more.
+func briefly(part *proxy.PartReport) string {
+	if strings.Contains(part.Why, "as it stands") {
+		return fmt.Sprintf("%s as %s, for its place in the score", part.Name, part.Profile)
+	}
+	return fmt.Sprintf("%s as %s: %s", part.Name, part.Profile, part.Doubt)
 }
 
 // listenLines lays out what to listen for.
