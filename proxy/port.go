@@ -65,6 +65,12 @@ type Watcher interface {
 	Connected() (n int, known bool)
 }
 
+// Talker is what a [System] may also be: one whose driver has something to say besides errors.
+type Talker interface {
+	// Said is what it has said since the last call, as sentences for people.
+	Said() []string
+}
+
 // Lossy is what an [In] may also be: one that counts what arrived on it but was no
 // whole message, and was therefore not received.
 type Lossy interface {

@@ -17,6 +17,7 @@ func (d *Daemon) watch() {
 			return
 		case <-tick.C:
 		}
+		d.watchDriver()
 		d.watchOutputs(&w)
 		d.watchInputs(&w)
 		d.watchStage(&w)
@@ -34,6 +35,16 @@ type watcher struct {
 	broken  bool
 	waiting news
 	score   news
+}
+
+func (d *Daemon) watchDriver() {
+	t, ok := d.cfg.System.(Talker)
+	if !ok {
+		return
+	}
+	for _, words := range t.Said() {
+		d.cfg.Log.Warn().Msg(words)
+	}
 }
 
 func (d *Daemon) watchOutputs(w *watcher) {

@@ -292,8 +292,8 @@ func TestAuthors(t *testing.T) {
 	}
 }
 
-// TestHundredsOfChanges has a history as long as one may be, and longer.
-func TestHundredsOfChanges(t *testing.T) {
+// TestTooManyChanges has a history as long as one may be, and longer.
+func TestTooManyChanges(t *testing.T) {
 	s := open(t, t.TempDir())
 	if s.most != changesLimit {
 		t.Errorf("a history has at most %d changes, want %d", s.most, changesLimit)

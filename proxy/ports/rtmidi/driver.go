@@ -20,12 +20,15 @@
 //     that is full, and nobody is told. output.go sends in pieces, pace.go in time; only
 //     a receiver that reads nothing for two seconds still loses messages.
 //   - Sending to nobody succeeds. watch.go says who listens.
+//   - A signal to the reading thread is taken for a message, and complained of. signals_linux.go
+//     keeps signals off it.
+//   - RtMidi and ALSA print on the user's terminal. noise.cpp catches it, remarks.go keeps what is
+//     to be logged.
 //   - Windows opens virtual ports that do not exist. They are refused here.
 //
-// What cannot be met: RtMidi prints its warnings to the standard error; it
-// allocates for each message, in and out; it keeps ALSA's 200 events of room for our own inputs,
-// which a function that is slow to receive may overrun; on macOS the list of ports can
-// be out of date (midir issues #78, #86).
+// What cannot be met: RtMidi allocates for each message, in and out; a function that is slow to
+// receive may overrun the room that ALSA has for our own inputs (pool_linux.go), and all in it is lost,
+// which is said; on macOS the list of ports can be out of date (midir issues #78, #86).
 package rtmidi
 
 import (
@@ -50,7 +53,7 @@ const maxVirtualName = 63
 // while it was being opened.
 const maxTries = 3
 
-// System is the driver. It is a [proxy.System].
+// System is the driver. It is a [proxy.System] and a [proxy.Talker].
 type System struct {
 	lib   library
 	host  host

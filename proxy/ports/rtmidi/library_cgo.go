@@ -6,6 +6,7 @@ import (
 	"errors"
 	"io"
 	"runtime"
+	"sync"
 
 	lib "gitlab.com/gomidi/midi/v2/drivers/rtmididrv/imported/rtmidi"
 )
@@ -18,6 +19,7 @@ const queueSize = 1
 type wrapper struct{ api lib.API }
 
 func newLibrary() (library, error) {
+	catchNoise()
 	switch runtime.GOOS {
 	case "darwin":
 		return wrapper{lib.APIMacOSXCore}, nil
@@ -53,8 +55,22 @@ type wrappedIn struct {
 	port io.Closer
 }
 
+// OpenPort and OpenVirtualPort start the thread that reads.
+
+func (w wrappedIn) OpenPort(port int, name string) error {
+	return unsignalled(func() error { return w.MIDIIn.OpenPort(port, name) })
+}
+
+func (w wrappedIn) OpenVirtualPort(name string) error {
+	return unsignalled(func() error { return w.MIDIIn.OpenVirtualPort(name) })
+}
+
 func (w wrappedIn) Listen(receive func(b []byte)) error {
-	return w.SetCallback(func(_ lib.MIDIIn, b []byte, _ float64) { receive(b) })
+	var first sync.Once
+	return w.SetCallback(func(_ lib.MIDIIn, b []byte, _ float64) {
+		first.Do(holdSignals) // the library has a thread for each object
+		receive(b)
+	})
 }
 
 // Shut leaves out the result, which repeats any error that the object ever had.

@@ -20,6 +20,7 @@ func TestDaemon(t *testing.T) {
 			"burst":         []byte(burstScript()),
 			"crowd.mid":     crowdFile(t),
 			"duet":          []byte(duetScript()),
+			"flood":         []byte(floodScript()),
 			"chord":         []byte(chordScript()),
 			"setup":         []byte(setupScript()),
 			"again":         []byte(againScript()),
@@ -31,7 +32,7 @@ func TestDaemon(t *testing.T) {
 			shapesAsRendered(), passesAll(), takesBursts(), takesCrowds(),
 			switches(), endsOn("TERM"), endsOn("INT"),
 			listenerReturns(), playerReturns(), senderLeaves(), keyboardReturns(), playerHangs(), playsLoop(), isSteered(), looksAhead(),
-			driverConforms(), survivesChurn(),
+			driverConforms(), survivesChurn(), isSignalled(), saysWhatWasLost(),
 		},
 	})
 }

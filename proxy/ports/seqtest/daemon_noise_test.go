@@ -1,0 +1,95 @@
+package seqtest
+
+import (
+	"strconv"
+	"strings"
+	"testing"
+)
+
+// floodScript says different messages for as long as it is to, a millisecond apart.
+func floodScript() string {
+	var s strings.Builder
+	s.WriteString(again(100))
+	for i := range 100 {
+		s.WriteString(line(i, 0, 0xB0, 80, byte(i)))
+	}
+	return s.String() + then + line(0, 0, mark(1)...)
+}
+
+// isSignalled sends the signal by which Go's runtime interrupts its threads to each thread of
+// the daemon while messages come in. The one that reads must not hear of it, nothing may be lost,
+// and nothing be printed that is not the daemon's own.
+func isSignalled() Scenario {
+	return Scenario{
+		Name: "is-signalled",
+		Script: `
+			. "$LIB"
+			live
+			heed heard 'swellbox out 1'
+			start flood tap say "$FILES/flood" 'swellbox in 1'
+			wait_lines 100 "$OUT/heard.txt" ' 0 B050'
+			for thread in /proc/$pid_live/task/*; do
+				sed -n 's/^SigBlk:.//p' "$thread/status"
+			done >"$OUT/masks.txt"
+			i=0
+			while [ $i -lt 100 ]; do
+				for thread in /proc/$pid_live/task/*; do
+					kill -s URG "${thread##*/}"
+				done
+				i=$((i + 1))
+			done
+			stop flood
+			wait_lines 1 "$OUT/heard.txt" ' 0 F07D01F7'
+			stop heard
+			stop live`,
+		Check: func(t *testing.T, r Result) {
+			var want [][]byte
+			for _, e := range taken(t, r, "flood.txt") {
+				want = append(want, e.Bytes())
+			}
+			sameMessages(t, "heard", taken(t, r, "heard.txt"), want)
+			const urgent = 1 << (23 - 1) // SIGURG, signal(7)
+			readers := 0
+			for _, digits := range strings.Fields(string(r.Files["masks.txt"])) {
+				mask, err := strconv.ParseUint(digits, 16, 64)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if mask&urgent != 0 {
+					readers++
+				}
+			}
+			if readers != 1 {
+				t.Errorf("SIGURG is held off %d threads of the daemon, want the one that reads: %s", readers, r.Files["masks.txt"])
+			}
+			for l := range strings.Lines(string(r.Files["live.err"])) {
+				if !strings.Contains(l, " INF ") {
+					t.Errorf("the daemon's log, or the library, says %s", l)
+				}
+			}
+		},
+	}
+}
+
+// saysWhatWasLost stops the daemon while more comes in than ALSA has room for.
+func saysWhatWasLost() Scenario {
+	return Scenario{
+		Name: "says-what-was-lost",
+		Script: `
+			. "$LIB"
+			live
+			heed heard 'swellbox out 1'
+			in=$(wait_port 'swellbox in 1')
+			kill -s STOP $pid_live
+			for i in 1 2 3; do aplaymidi -d 0 -p "$in" "$FILES/crowd.mid"; done
+			kill -s CONT $pid_live
+			wait_lines 1 "$OUT/live.err" 'MIDI that came in was lost'
+			stop heard
+			stop live`,
+		Check: func(t *testing.T, r Result) {
+			if strings.Contains(string(r.Files["live.err"]), "overrun") {
+				t.Errorf("the library's own words are shown:\n%s", r.Files["live.err"])
+			}
+		},
+	}
+}

@@ -1,0 +1,66 @@
+package proxy_test
+
+import (
+	"strings"
+	"testing"
+	"testing/synctest"
+	"time"
+
+	"swellbox/proxy"
+	"swellbox/proxy/portstub"
+)
+
+// Who comes to a virtual port and who leaves it is logged, once each.
+func TestComingAndGoingIsLogged(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		r := start(t, 0, func(c *proxy.Config) {
+			c.Inputs = []proxy.PortSpec{{Name: "strings in", Virtual: true}}
+			c.Outputs = []proxy.PortSpec{{Name: "strings out", Virtual: true}}
+		})
+		for _, step := range []struct {
+			port string
+			n    int
+			want string
+		}{
+			{"strings out", 1, "output connected; brought to the present state"},
+			{"strings out", 0, "nobody listens to the output any more"},
+			{"strings out", 2, "output connected; brought to the present state"},
+			{"strings out", 1, ""},
+			{"strings out", 0, "nobody listens to the output any more"},
+			{"strings in", 1, "input connected"},
+			{"strings in", 2, ""},
+			{"strings in", 0, "nobody sends to the input any more"},
+		} {
+			before := r.log.String()
+			r.sys.Listeners(step.port, step.n)
+			pass(3 * time.Second)
+			news := strings.TrimPrefix(r.log.String(), before)
+			if step.want == "" && news != "" || !strings.Contains(news, step.want) || strings.Count(news, "\n") > 1 {
+				t.Errorf("with %d at %s the log says %q, want %q", step.n, step.port, news, step.want)
+			}
+		}
+	})
+}
+
+// talking is a driver that says one thing.
+type talking struct {
+	*portstub.System
+	words []string
+}
+
+func (s *talking) Said() (words []string) {
+	words, s.words = s.words, nil
+	return words
+}
+
+func TestWhatTheDriverSaysIsLogged(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		r := start(t, 1, func(c *proxy.Config) {
+			c.System = &talking{c.System.(*portstub.System), []string{"MIDI that came in was lost"}}
+		})
+		pass(3 * time.Second)
+		if got := r.log.String(); strings.Count(got, "MIDI that came in was lost") != 1 || !strings.Contains(got, `"level":"warn"`) {
+			t.Errorf("the log says %q", got)
+		}
+	})
+}
