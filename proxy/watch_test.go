@@ -7,7 +7,7 @@ import (
 	"time"
 
 	"swellbox/proxy"
-	"swellbox/proxy/portstub"
+	"swellbox/proxy/ports/portstub"
 )
 
 // Who comes to a virtual port and who leaves it is logged, once each.
