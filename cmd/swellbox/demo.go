@@ -9,6 +9,7 @@ import (
 	"slices"
 	"strings"
 	"time"
+	"unicode/utf8"
 
 	"github.com/spf13/cobra"
 
@@ -239,7 +240,8 @@ func (p *program) printDemo(d *demonstrated) error {
 	if d.rules {
 		b.WriteString("  rules/               each rule alone, and what to listen for: start with rules/listen.txt\n")
 	}
-	fmt.Fprintf(&b, demoNext, filepath.Join(d.dir, "raw.wav"), filepath.Join(d.dir, "shaped.wav"), filepath.Join(d.dir, "raw.mid"))
+	first, second := filepath.Join(d.dir, "raw.wav"), filepath.Join(d.dir, "shaped.wav")
+	fmt.Fprintf(&b, demoNext, utf8.RuneCountInString(second), first, second, filepath.Join(d.dir, "raw.mid"))
 	_, err := fmt.Fprintln(p.out, layout.Text(strings.TrimSuffix(b.String(), "\n"), width))
 	return err
 }
@@ -255,12 +257,12 @@ Written to %s in %.1f s:
   trumpet.svg          what a profile says of a trumpet; more by swellbox profile list
 `
 
-// demoNext takes the two files to play, and the score.
+// demoNext takes the width of the names, the two files to play, and the score.
 const demoNext = `
 Now play these two files, one after the other. Start quiet:
-  %s  as the notation program plays it
-  %s  as players would
-The sound is a demonstration synthesiser's. To hear both on your own sampler: swellbox play %s, and swellbox switch raw or shaped while it plays.
+  %-[1]*[2]s  as the notation program plays it
+  %[3]s  as players would
+The sound is a demonstration synthesiser's. To hear both on your own sampler: swellbox play %[4]s, and swellbox switch raw or shaped while it plays.
 `
 
 // compared finds the profile of each part of a report.

@@ -202,12 +202,12 @@ func (p *program) liveCast(locked string) (cast *proxy.Cast, unread, err error) 
 
 func (p *program) printPorts(s proxy.Status) {
 	for i, in := range s.Inputs {
-		fmt.Fprintf(p.out, "input %d:  %s\n", i+1, in.Name)
+		p.sayf("input %d:  %s", i+1, in.Name)
 	}
 	for i, out := range s.Outputs {
-		fmt.Fprintf(p.out, "output %d: %s\n", i+1, out.Name)
+		p.sayf("output %d: %s", i+1, out.Name)
 	}
-	fmt.Fprintln(p.out, "playing; swellbox switch raw or shaped compares, Ctrl-C ends")
+	p.sayf("playing; swellbox switch raw or shaped compares, Ctrl-C ends")
 }
 
 func (p *program) playCommand() *cobra.Command {

@@ -138,7 +138,7 @@ by one while nothing plays sound at once all the same.`,
 			if p.settings.JSON {
 				return p.printJSON(s)
 			}
-			fmt.Fprintf(p.out, "lookahead %g ms\n", s.Foreknowledge.LookaheadMS)
+			p.sayf("lookahead %g ms", s.Foreknowledge.LookaheadMS)
 			return nil
 		},
 	}
@@ -152,18 +152,18 @@ func (p *program) printForeknowledge(s *proxy.Status) {
 		if s.DelayMS > 0 {
 			when = fmt.Sprintf("notes sound %.0f ms later", s.DelayMS)
 		}
-		fmt.Fprintf(p.out, "lookahead %g ms; the transport %s (%s), so %s\n", f.LookaheadMS, f.Transport, f.Why, when)
+		p.sayf("lookahead %g ms; the transport %s (%s), so %s", f.LookaheadMS, f.Transport, f.Why, when)
 	}
 	if f.BeatBy != "" && !f.Found {
-		fmt.Fprintf(p.out, "beat by %s: %.0f a minute, %.0f%% sure\n", f.BeatBy, f.BeatsMin, 100*f.BeatSure)
+		p.sayf("beat by %s: %.0f a minute, %.0f%% sure", f.BeatBy, f.BeatsMin, 100*f.BeatSure)
 	}
 	switch {
 	case f.Score == "":
 	case !f.Found:
-		fmt.Fprintf(p.out, "score %s: not found, playing without it\n", f.Score)
+		p.sayf("score %s: not found, playing without it", f.Score)
 	case f.Pace == 0:
-		fmt.Fprintf(p.out, "score %s: found, but in more places than one\n", f.Score)
+		p.sayf("score %s: found, but in more places than one", f.Score)
 	default:
-		fmt.Fprintf(p.out, "score %s: found, %.0f%% sure, at %.2f times the written tempo\n", f.Score, 100*f.Sure, f.Pace)
+		p.sayf("score %s: found, %.0f%% sure, at %.2f times the written tempo", f.Score, 100*f.Sure, f.Pace)
 	}
 }

@@ -34,7 +34,7 @@ Without files it checks all profiles and controller maps, and the seating if one
 			case len(c.Problems) > 0:
 				return fmt.Errorf("%s in %s", counted(len(c.Problems), "problem"), counted(c.Checked, "document"))
 			case !p.settings.JSON:
-				fmt.Fprintf(p.out, "nothing is wrong with %s\n", counted(c.Checked, "document"))
+				p.sayf("nothing is wrong with %s", counted(c.Checked, "document"))
 			}
 			return nil
 		},

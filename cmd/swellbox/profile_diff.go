@@ -85,12 +85,12 @@ func (p *program) compare(from, to *side) error {
 		}{from.label, to.label, lines})
 	}
 	if len(lines) == 0 {
-		_, err := fmt.Fprintf(p.out, "%s and %s play alike\n", from.label, to.label)
+		err := p.sayf("%s and %s play alike", from.label, to.label)
 		return err
 	}
-	fmt.Fprintf(p.out, "from %s to %s:\n", from.label, to.label)
+	p.sayf("from %s to %s:", from.label, to.label)
 	for _, l := range lines {
-		if _, err := fmt.Fprintf(p.out, "  %s\n", l); err != nil {
+		if err := p.sayf("  %s", l); err != nil {
 			return err
 		}
 	}

@@ -167,8 +167,8 @@ func (p *program) tellLock(path string, l *lock.Lock, parts []lock.Part) error {
 	if err = errors.Join(err, documents.Write(p.out, p.width())); err != nil {
 		return err
 	}
-	_, err = fmt.Fprintf(p.out, "\n%s holds these %s; play the piece with --locked %s\n", path, counted(len(said.Documents), "document"), path)
-	return err
+	fmt.Fprintln(p.out)
+	return p.sayf("%s holds these %s; play the piece with --locked %s", path, counted(len(said.Documents), "document"), path)
 }
 
 // lockedCast is the cast of a lock, and of nothing else: neither the profiles of this

@@ -113,11 +113,11 @@ func (p *program) pack(c *cobra.Command, args []string, k packing) error {
 	if p.settings.JSON {
 		return p.printJSON(done)
 	}
-	fmt.Fprintf(p.out, "%s: %s %s, documents: %d\n", done.File, done.Name, done.Version, done.Documents)
+	p.sayf("%s: %s %s, documents: %d", done.File, done.Name, done.Version, done.Documents)
 	if sig == nil {
-		fmt.Fprintln(p.out, "NOT SIGNED: nobody can tell who made it; swellbox profile trust new-key makes a key")
+		p.sayf("NOT SIGNED: nobody can tell who made it; swellbox profile trust new-key makes a key")
 	} else {
-		fmt.Fprintf(p.out, "%s: signed with the key %s\n", done.Signature, done.KeyID)
+		p.sayf("%s: signed with the key %s", done.Signature, done.KeyID)
 	}
 	return nil
 }
@@ -305,14 +305,14 @@ func (p *program) printInstalled(r *pack.Result) {
 	if r.Already {
 		verb = "installed already"
 	}
-	fmt.Fprintf(p.out, "%s: %s %s by %s (%s): %s\n", verb, r.Name, r.Version, r.Author, r.Licence, strings.Join(r.Profiles, ", "))
+	p.sayf("%s: %s %s by %s (%s): %s", verb, r.Name, r.Version, r.Author, r.Licence, strings.Join(r.Profiles, ", "))
 	switch {
 	case r.KeyID == "":
-		fmt.Fprintln(p.out, "NOT SIGNED: nobody can tell who made it")
+		p.sayf("NOT SIGNED: nobody can tell who made it")
 	case r.Pinned:
-		fmt.Fprintf(p.out, "signed with the key %s, which you trust from now on\n", r.KeyID)
+		p.sayf("signed with the key %s, which you trust from now on", r.KeyID)
 	default:
-		fmt.Fprintf(p.out, "signed with the key %s, which you trust\n", r.KeyID)
+		p.sayf("signed with the key %s, which you trust", r.KeyID)
 	}
 	if r.Notes != "" {
 		fmt.Fprintln(p.out, r.Notes)
@@ -333,7 +333,7 @@ func (p *program) chooseVersion(name, version string) error {
 	if p.settings.JSON {
 		return p.printJSON(map[string]string{"name": name, "version": version})
 	}
-	fmt.Fprintf(p.out, "%s: %s plays\n", name, version)
+	p.sayf("%s: %s plays", name, version)
 	return nil
 }
 
@@ -346,7 +346,7 @@ func (p *program) listInstalled() error {
 		return p.printJSON(append([]pack.Installed{}, all...))
 	}
 	if len(all) == 0 {
-		fmt.Fprintln(p.out, "nothing is installed; swellbox profile install FILE or swellbox profile pull HOST does")
+		p.sayf("nothing is installed; swellbox profile install FILE or swellbox profile pull HOST does")
 		return nil
 	}
 	t := layout.Table{Columns: []layout.Column{

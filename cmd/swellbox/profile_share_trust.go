@@ -60,7 +60,7 @@ func (p *program) pinCommand() *cobra.Command {
 			if p.settings.JSON {
 				return p.printJSON(pack.Pin{Key: k, Author: whose, Packages: []string{}})
 			}
-			fmt.Fprintf(p.out, "you trust the key %s from now on\n", k.ID())
+			p.sayf("you trust the key %s from now on", k.ID())
 			return nil
 		},
 	}
@@ -171,7 +171,7 @@ func (p *program) listTrust() error {
 		return p.printJSON(append([]pack.Pin{}, pins...))
 	}
 	if len(pins) == 0 {
-		fmt.Fprintln(p.out, "you trust no keys yet; installing a signed package asks about its own")
+		p.sayf("you trust no keys yet; installing a signed package asks about its own")
 		return nil
 	}
 	t := layout.Table{Columns: []layout.Column{{Title: "id"}, {Title: "author", Words: true}, {Title: "packages", Words: true}, {Title: "key"}}}
@@ -189,7 +189,7 @@ func (p *program) removeTrust(which string) error {
 	if p.settings.JSON {
 		return p.printJSON(pin)
 	}
-	fmt.Fprintf(p.out, "the key %s is not trusted any more; what was installed with it stays\n", pin.Key.ID())
+	p.sayf("the key %s is not trusted any more; what was installed with it stays", pin.Key.ID())
 	return nil
 }
 

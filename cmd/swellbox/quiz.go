@@ -104,7 +104,7 @@ func (p *program) quizProgress() error {
 		return p.printJSON(all)
 	}
 	if len(all) == 0 {
-		fmt.Fprintln(p.out, "nothing has been answered yet; begin with: swellbox quiz")
+		p.sayf("nothing has been answered yet; begin with: swellbox quiz")
 		return nil
 	}
 	return quiz.PrintProgress(p.out, all, p.width())

@@ -18,8 +18,8 @@ import (
 // listen for has the rest.
 const (
 	screen       = 23
-	mostSeated   = 7
-	mostDoubtful = 3
+	mostSeated   = 6
+	mostDoubtful = 5
 	mostHeard    = 5
 	mostWarnings = 3
 )
@@ -178,7 +178,6 @@ var listenTo = []struct{ rule, words string }{
 	{"voicing", "the upper line of chords is brought out"},
 	{"articulation", "slurred notes run into each other"},
 	{"sustain", "held notes move a little"},
-	{"weighting", "brass weighs more than woodwind in forte, not in piano"},
 }
 
 // mostWho is how many parts are named of each thing.

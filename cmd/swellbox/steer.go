@@ -30,7 +30,7 @@ func (p *program) portsCommand() *cobra.Command {
 				return p.printJSON(list)
 			}
 			if len(list) == 0 {
-				fmt.Fprintln(p.out, "there are no MIDI ports; swellbox live makes its own, where the system has virtual ones")
+				p.sayf("there are no MIDI ports; swellbox live makes its own, where the system has virtual ones")
 			}
 			t := layout.Table{Columns: []layout.Column{{Words: true}, {}}}
 			for _, info := range list {
@@ -84,7 +84,7 @@ func (p *program) switchCommand() *cobra.Command {
 			if p.settings.JSON {
 				return p.printJSON(s)
 			}
-			fmt.Fprintf(p.out, "playing %s\n", s.Side)
+			p.sayf("playing %s", s.Side)
 			return nil
 		},
 	}
@@ -119,7 +119,7 @@ func (p *program) placeCommand() *cobra.Command {
 			if p.settings.JSON {
 				return p.printJSON(s)
 			}
-			fmt.Fprintf(p.out, "standing %s\n", inPlace(s.Sense))
+			p.sayf("standing %s", inPlace(s.Sense))
 			return nil
 		},
 	}
@@ -153,7 +153,7 @@ func (p *program) panicCommand() *cobra.Command {
 			if p.settings.JSON {
 				return p.printJSON(s)
 			}
-			fmt.Fprintln(p.out, "silenced")
+			p.sayf("silenced")
 			return nil
 		},
 	}
@@ -186,7 +186,7 @@ func (p *program) printStatus(s proxy.Status) {
 	fmt.Fprintln(p.out, layout.Wrap(fmt.Sprintf("playing %s, standing %s, for %v: %s in, %d out, delay %g ms",
 		s.Side, inPlace(s.Sense), time.Duration(s.UptimeS*float64(time.Second)).Round(time.Second), counted(s.NotesIn, "note"), s.NotesOut, s.DelayMS), p.width(), "  "))
 	if s.Position != nil {
-		fmt.Fprintf(p.out, "bar %d, beat %.1f\n", s.Position.Bar, s.Position.Beat)
+		p.sayf("bar %d, beat %.1f", s.Position.Bar, s.Position.Beat)
 	}
 	p.printForeknowledge(&s)
 	p.warn(s.Warnings)
@@ -199,7 +199,7 @@ func (p *program) printStatus(s proxy.Status) {
 	}
 	ports.Write(p.out, p.width())
 	if len(s.Parts) == 0 {
-		fmt.Fprintln(p.out, "no part has played a note yet")
+		p.sayf("no part has played a note yet")
 		return
 	}
 	parts := layout.Table{Columns: []layout.Column{

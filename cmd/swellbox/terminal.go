@@ -2,9 +2,11 @@ package main
 
 import (
 	"cmp"
+	"fmt"
 	"os"
 	"strconv"
 	"strings"
+	"unicode/utf8"
 
 	"golang.org/x/term"
 
@@ -26,6 +28,16 @@ func (p *program) width() int {
 		}
 	}
 	return page
+}
+
+// sayf prints a sentence on a line of its own, or on several where it has no room.
+func (p *program) sayf(format string, args ...any) error {
+	text := fmt.Sprintf(format, args...)
+	if utf8.RuneCountInString(text) > p.width() {
+		text = layout.Wrap(text, p.width(), "  ")
+	}
+	_, err := fmt.Fprintln(p.out, text)
+	return err
 }
 
 // asciiOnly reports whether the user's locale is one without the characters that

@@ -34,9 +34,9 @@ type HabitCount struct {
 // part. An error is that of w.
 func Table(w io.Writer, rows []Row, width int) error {
 	t := layout.Table{Rule: true, Columns: []layout.Column{
-		{Title: "part", Words: true}, {Title: "plays as", Words: true}, {Title: "notes", Right: true},
-		{Title: "louder, dB\nmedian", Right: true}, {Title: "\nrange", Right: true, With: true},
-		{Title: "vibrato\ncents", Right: true}, {Title: "\n% of notes", Right: true, With: true},
+		{Title: "part", Words: true}, {Title: "notes", Right: true},
+		{Title: "louder\nmedian", Right: true}, {Title: "\nrange, dB", Right: true, With: true},
+		{Title: "vibrato\ncents", Right: true}, {Title: "\n% notes", Right: true, With: true},
 		{Title: "brighter\ndB", Right: true},
 	}}
 	for _, r := range rows {
@@ -49,7 +49,7 @@ func Table(w io.Writer, rows []Row, width int) error {
 		if r.VibratoShare > 0 {
 			cents, share = fmt.Sprintf("%.0f", r.VibratoCents), fmt.Sprintf("%.0f", 100*r.VibratoShare)
 		}
-		t.Row(r.Part, r.Profile, fmt.Sprint(r.Notes), level, span, cents, share, bright)
+		t.Row(r.Part, fmt.Sprint(r.Notes), level, span, cents, share, bright)
 	}
 	if len(rows) == 0 {
 		t.Row("no part has played")
