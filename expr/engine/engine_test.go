@@ -176,8 +176,10 @@ func streams() *rapid.Generator[[]byte] { return rapid.SliceOfN(rapid.Byte(), 0,
 func TestManyStreams(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		in := decode(streams().Draw(rt, "stream"))
-		out := drive(seated(t, expr.Both), in, 0, 5*time.Second)
+		e := seated(t, expr.Both)
+		out := drive(e, in, 0, 5*time.Second)
 		check(rt, in, out)
+		checkFaults(rt, e)
 
 		want := text(out)
 		for _, step := range []time.Duration{-1, exprtest.MS, 3333 * time.Microsecond} {
@@ -219,8 +221,10 @@ func FuzzEngine(f *testing.F) {
 			return
 		}
 		in := decode(b)
-		out := drive(seated(t, expr.Both), in, 0, 5*time.Second)
+		e := seated(t, expr.Both)
+		out := drive(e, in, 0, 5*time.Second)
 		check(t, in, out)
+		checkFaults(t, e)
 		if whole := drive(seated(t, expr.Both), in, -1, 5*time.Second); text(whole) != text(out) {
 			t.Fatal("one push at a time differs from all at once")
 		}

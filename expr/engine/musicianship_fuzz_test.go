@@ -77,7 +77,9 @@ func performed(t testing.TB, b []byte) (in, out []expr.Event) {
 	play := func(step time.Duration) []expr.Event {
 		e := assembled(t, cfg, musicians())
 		e.Load(s)
-		return act(e, in, deeds, step, longTail)
+		out := act(e, in, deeds, step, longTail)
+		checkFaults(t, e)
+		return out
 	}
 	out = play(0)
 	if b[3]&3 != 3 {

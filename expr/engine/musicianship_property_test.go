@@ -79,6 +79,7 @@ func TestManyMusiciansLoseNothing(t *testing.T) {
 		e := assembled(t, cfg, musicians())
 		anyScore(r, e, in)
 		out := act(e, in, anyDeeds(r, len(in), nil), 0, longTail)
+		checkFaults(r, e)
 		checkRaw(r, in, out, cfg.Lookahead)
 		checkShifts(r, in, checkNotes(r, in, out), e)
 	})
@@ -141,6 +142,7 @@ func TestManyMusiciansChangePlaces(t *testing.T) {
 		anyScore(r, e, in)
 		deeds := anyDeeds(r, len(in), musicians())
 		out := act(e, in, deeds, 0, longTail)
+		checkFaults(r, e)
 		checkRaw(r, in, out, cfg.Lookahead)
 		checkNotes(r, in, out)
 	})
@@ -158,6 +160,7 @@ func TestManyMusiciansChangeTheirLookahead(t *testing.T) {
 			deeds = append(deeds, deed{before: rapid.IntRange(0, len(in)).Draw(r, "before"), do: func(e *Engine) { e.SetLookahead(l) }})
 		}
 		out := act(e, in, deeds, 0, longTail)
+		checkFaults(r, e)
 		checkNotes(r, in, out)
 		raw := slices.DeleteFunc(slices.Clone(out), func(ev expr.Event) bool { return ev.Side&expr.Raw == 0 })
 		if len(raw) != len(in) {
@@ -180,6 +183,7 @@ func TestManyMusiciansKeepUnderTheCeiling(t *testing.T) {
 		e := assembled(t, anyFuture(r), profiles)
 		anyScore(r, e, in)
 		out := act(e, in, anyDeeds(r, len(in), nil), 0, longTail)
+		checkFaults(r, e)
 		var velocities = map[keyAt][]byte{} // of the raw notes, in order
 		for i := range in {
 			if in[i].IsNoteOn() {
