@@ -255,9 +255,9 @@ func (l *Library) playerMap(name string) (*PlayerMap, error) {
 		return m, nil
 	}
 	if near, ok := Nearest(name, l.PlayerMaps()); ok {
-		return nil, fmt.Errorf("no player map is named %q, the nearest is %q", shortened(name), near)
+		return nil, fmt.Errorf("no controller map is named %q, the nearest is %q", shortened(name), near)
 	}
-	return nil, fmt.Errorf("no player map is named %q", shortened(name))
+	return nil, fmt.Errorf("no controller map is named %q", shortened(name))
 }
 
 // hasMap is an error if there is no player map of that name.

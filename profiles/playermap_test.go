@@ -146,7 +146,7 @@ func TestPlayerMapErrorsWithTheProfile(t *testing.T) {
 		}
 	}
 	l := mapped(t, wellMapped)
-	if _, err := l.ResolveFor("violins", "big-rom"); err == nil || err.Error() != `no player map is named "big-rom", the nearest is "big-room"` {
+	if _, err := l.ResolveFor("violins", "big-rom"); err == nil || err.Error() != `no controller map is named "big-rom", the nearest is "big-room"` {
 		t.Errorf("an unknown map: %v", err)
 	}
 	m, _ := l.LookupPlayerMap("big-room")

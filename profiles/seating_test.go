@@ -149,8 +149,8 @@ seats:
 		t.Errorf("found %+v in %+v", seat, s.Ensemble)
 	}
 	for _, c := range []struct{ old, new, want string }{
-		{"big-room", "big-rom", `s.yaml:2:24: ensemble.player_map: no player map is named "big-rom", the nearest is "big-room"`},
-		{"small-room", "smal-room", `s.yaml:5:73: seats[2].player_map: no player map is named "smal-room", the nearest is "small-room"`},
+		{"big-room", "big-rom", `s.yaml:2:24: ensemble.player_map: no controller map is named "big-rom", the nearest is "big-room"`},
+		{"small-room", "smal-room", `s.yaml:5:73: seats[2].player_map: no controller map is named "smal-room", the nearest is "small-room"`},
 		{"pizzicato", "pizicato", `s.yaml:5:50: seats[2].articulation: the profile violins has no articulation "pizicato", the nearest is "pizzicato"`},
 		{"violins, art", "flute, art", "seats[2].articulation: the profile flute has no articulation but its own"},
 	} {

@@ -73,7 +73,7 @@ func TestCastChoosesWaysAndPlayers(t *testing.T) {
 		t.Error("two ways of playing are one profile")
 	}
 	c.Seating.Ensemble.PlayerMap = "nowhere"
-	if _, _, err := c.Choose(profiles.Hint{Port: 1, Channel: 9}); err == nil || !strings.Contains(err.Error(), `no player map is named "nowhere"`) {
+	if _, _, err := c.Choose(profiles.Hint{Port: 1, Channel: 9}); err == nil || !strings.Contains(err.Error(), `no controller map is named "nowhere"`) {
 		t.Errorf("an unknown map: %v", err)
 	}
 }

@@ -235,7 +235,7 @@ func TestProfileReadRefusals(t *testing.T) {
 		"list with arguments":  {"profile list horn", 2, "expected no argument"},
 		"show nothing":         {"profile show", 2, "expected the name of a profile"},
 		"show an unknown":      {"profile show hron", 1, `no profile is named "hron", the nearest is "horn"`},
-		"show through no map":  {"profile show horn --player-map rom", 1, `no player map is named "rom"`},
+		"show through no map":  {"profile show horn --player-map rom", 1, `no controller map is named "rom"`},
 		"curves of no way":     {"profile show violins --curves --articulation pizicato", 1, `the nearest is "pizzicato"`},
 		"picture into nowhere": {"profile show horn --svg none/horn.svg", 1, "none/horn.svg"},
 		"schema of no kind":    {"profile schema score", 2, `the kind of document is "score"; it can be profile, seating or controller-map`},

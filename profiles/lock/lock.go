@@ -96,7 +96,7 @@ func (l *Lock) gather(lib *profiles.Library, s *profiles.Seating) error {
 	for _, name := range maps {
 		m, ok := lib.LookupPlayerMap(name)
 		if !ok {
-			return fmt.Errorf("no player map is named %q", name)
+			return fmt.Errorf("no controller map is named %q", name)
 		}
 		l.Documents = append(l.Documents, member(m.Name, &m.Source))
 	}

@@ -219,7 +219,7 @@ func TestNothingToLock(t *testing.T) {
 	}{
 		{"no parts", nil, nil, "there is nothing to lock"},
 		{"no such profile", nil, []Part{{Port: 1, Channel: 1, Profile: "violas-x"}}, `no profile is named "violas-x"`},
-		{"no such map", seating(t, "swellbox: 1\nseats:\n  - {channel: 1, profile: oboe, player_map: none}\n"), nil, `no player map is named "none"`},
+		{"no such map", seating(t, "swellbox: 1\nseats:\n  - {channel: 1, profile: oboe, player_map: none}\n"), nil, `no controller map is named "none"`},
 		{"no such channel", nil, []Part{{Port: 1, Channel: 17, Profile: "violas"}}, "allowed is"},
 	} {
 		if l, err := Make(Build{}, lib, c.seating, c.parts); err == nil || !strings.Contains(err.Error(), c.want) {
