@@ -73,7 +73,12 @@ func (p *program) demo(ctx context.Context, o demoOptions) error {
 	if err != nil {
 		return err
 	}
-	solos, err := demo.EachRule(ctx, demo.Score(), cast)
+	alone := o.eachRule || o.details // what each rule does is asked for
+	performances := demo.Together
+	if alone {
+		performances = demo.EachRule
+	}
+	solos, err := performances(ctx, demo.Score(), cast)
 	if err != nil {
 		return err
 	}
@@ -91,9 +96,11 @@ func (p *program) demo(ctx context.Context, o demoOptions) error {
 	if err := drawDemo(dir, views, o.parts); err != nil {
 		return err
 	}
-	effects, err := demo.Effects(solos, parts, ensemble.HeadroomDB)
-	if err != nil {
-		return err
+	var effects []demo.Effect
+	if alone {
+		if effects, err = demo.Effects(solos, parts, ensemble.HeadroomDB); err != nil {
+			return err
+		}
 	}
 	if o.eachRule {
 		if err := p.writeRules(ctx, filepath.Join(dir, "rules"), solos, effects, parts); err != nil {

@@ -24,7 +24,6 @@ func TestCtrlC(t *testing.T) {
 		t.Skip("a process cannot send another one Ctrl-C here")
 	}
 	for name, c := range map[string]struct{ args, first string }{
-		"demo":           {"demo", "playing raw"},
 		"demo, in JSON":  {"demo --json", `{"progress":"playing raw"}`},
 		"a long balance": {"balance long.mid", "hearing bars"},
 	} {

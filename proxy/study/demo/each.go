@@ -54,11 +54,20 @@ func EachRule(ctx context.Context, score *smf.File, cast *proxy.Cast) ([]Solo, e
 		}
 		solos = append(solos, solo)
 	}
+	both, err := Together(ctx, score, cast)
+	if err != nil {
+		return nil, err
+	}
+	return append(solos, both[1]), nil
+}
+
+// Together performs a score raw, and by all rules: the first and the last of [EachRule].
+func Together(ctx context.Context, score *smf.File, cast *proxy.Cast) ([]Solo, error) {
 	all, err := perform(ctx, All, score, cast, Manner())
 	if err != nil {
 		return nil, err
 	}
-	return append(solos, all), nil
+	return []Solo{{Name: Raw, File: score}, all}, nil
 }
 
 func perform(ctx context.Context, name string, score *smf.File, cast *proxy.Cast, m proxy.Manner) (Solo, error) {
