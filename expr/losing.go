@@ -15,12 +15,14 @@ const (
 	OfPhrases                  // of a part: its phrases, and what stands around a note
 	OfPedal                    // of a part: what its foot has to do
 	OfTiming                   // of a part: when its player is early or late
+	OfHabits                   // of a part: how its player shapes a note
 	OfTune                     // who has it
 	OfHarmony
 	OfBeat
 	OfTransport // whether the sequence runs
 	OfRubato
-	OfScore // that is loaded
+	OfScore     // that is loaded
+	OfFollowing // where in a score the music is
 
 	// OfAll is of the engine itself, which takes no panic in its place: it is for tests of
 	// those who drive one.
@@ -39,6 +41,8 @@ var losses = [...]struct{ lost, without string }{
 	OfTransport: {"whether the music runs cannot be told", "it is always taken to run"},
 	OfRubato:    {"the rubato failed", "all parts play at the tempo that comes in"},
 	OfScore:     {"the score cannot be read", "all parts play without it"},
+	OfFollowing: {"the score cannot be followed", "all parts play without it"},
+	OfHabits:    {"a habit failed", "the part plays raw"},
 	OfAll:       {"the engine failed", "all parts play raw"},
 }
 

@@ -77,6 +77,10 @@ type Daemon struct {
 	pressed bool // the foot switch
 	notices []string
 	piece   piece
+	noteAt  time.Duration // when a note last came in
+
+	unfollowed error   // why the score is not followed any more, or nil
+	before     lookout // what the bypass took away
 
 	inlets  []*inlet
 	outlets []*outlet
@@ -203,6 +207,12 @@ func (d *Daemon) push(e expr.Event) {
 		return
 	}
 	e.At = d.now()
+	switch {
+	case e.IsNoteOn():
+		d.noteAt = e.At
+	case e.Len == 1 && e.Msg[0] == transportStart:
+		d.retry()
+	}
 	if !d.foot(&e) {
 		d.place(&e)
 		d.play(e)
@@ -244,8 +254,9 @@ func (d *Daemon) try(f func()) (ok bool) {
 // What waited in the lookahead waits on; the one message with which the engine failed may
 // have been the end of a note, so none is left sounding.
 func (d *Daemon) bypass(reason any) {
-	d.broken = fmt.Errorf("the engine failed: %v; all parts play raw until a restart", reason)
+	d.broken = fmt.Errorf("the engine failed: %v; all parts play raw until the music starts anew", reason)
 	failed := d.stage.engine
+	d.remember(failed)
 	_, delay := failed.Lookahead()
 	d.stage.engine = engine.New(engine.Config{Ports: len(d.cfg.Outputs), Habits: []expr.Habit{}, Lookahead: delay})
 	d.piece = piece{}

@@ -107,7 +107,7 @@ func TestEngineFails(t *testing.T) {
 			t.Errorf("expression is left at %d, want 90 as it came in", v)
 		}
 		s := r.d.Status()
-		wantContains(t, "warnings", strings.Join(s.Warnings, "\n"), "engine failed", "a wrong turn", "restart")
+		wantContains(t, "warnings", strings.Join(s.Warnings, "\n"), "engine failed", "a wrong turn", "starts anew")
 		if s.Side != "raw" {
 			t.Errorf("side %q", s.Side)
 		}

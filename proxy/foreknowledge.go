@@ -94,6 +94,7 @@ func (d *Daemon) foreknowledge(s *Status) {
 		f.Sure, f.Pace = 1, 1
 		return
 	}
+	defer d.unfollow()
 	if where, ok := p.at(d.now()-delay, d.now()); ok {
 		s.Position = &Position{Bar: where.Bar, Beat: where.Beat}
 		f.Sure, f.Pace = where.Sure, where.Tempo

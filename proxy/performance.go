@@ -11,6 +11,7 @@ import (
 // messages for the ports come out. Like the engine it is driven and has no
 // clock, and its methods must not be called concurrently.
 type Performance struct {
+	cfg    engine.Config
 	engine *engine.Engine
 	desk   *desk
 	ports  int
@@ -22,7 +23,7 @@ type Performance struct {
 // channels start on the shaped side.
 func NewPerformance(cfg engine.Config, emit func(*expr.Event)) *Performance {
 	ports := max(cfg.Ports, 1)
-	return &Performance{engine: engine.New(cfg), desk: newDesk(ports, emit), ports: ports}
+	return &Performance{cfg: cfg, engine: engine.New(cfg), desk: newDesk(ports, emit), ports: ports}
 }
 
 // Engine is the engine inside, for seating and counts.

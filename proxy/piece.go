@@ -2,7 +2,6 @@ package proxy
 
 import (
 	"cmp"
-	"fmt"
 	"math/bits"
 	"slices"
 	"time"
@@ -38,8 +37,21 @@ const markPeriod = engine.MaxLookahead / 60
 
 // follow has what comes in be looked for in a score. d.mu is held, or nobody else knows d yet.
 func (d *Daemon) follow(s *expr.Score) {
+	d.unfollowed = nil
+	defer d.unfollow()
+	d.cfg.Manner.Trial.Of(expr.OfFollowing)
 	d.piece = piece{score: s, follower: following.New(s)}
 	d.stage.engine.Load(s)
+}
+
+// unfollow is deferred where the score is followed: should that fail, the music goes on without
+// the score. d.mu is held.
+func (d *Daemon) unfollow() {
+	if r := recover(); r != nil {
+		d.unfollowed = expr.OfFollowing.Loss(r)
+		d.piece = piece{}
+		d.stage.engine.Load(nil)
+	}
 }
 
 // place finds an incoming message's place in the score, and tells the engine. Should
@@ -48,13 +60,8 @@ func (d *Daemon) place(e *expr.Event) {
 	if d.piece.follower == nil {
 		return
 	}
-	defer func() {
-		if r := recover(); r != nil {
-			d.piece = piece{}
-			d.stage.engine.Load(nil)
-			d.notices = append(d.notices, fmt.Sprintf("the score cannot be followed: %v; playing without it until a restart", r))
-		}
-	}()
+	defer d.unfollow()
+	d.cfg.Manner.Trial.Of(expr.OfFollowing)
 	switch {
 	case e.IsNoteOn():
 		_, why := d.stage.engine.Transport()
@@ -75,9 +82,10 @@ func (d *Daemon) place(e *expr.Event) {
 
 // MIDI 1.0: a song position counts sixteenth notes.
 const (
-	songPosition  = 0xF2
-	transportStop = 0xFC
-	sixteenths    = 4 // in a quarter note
+	songPosition   = 0xF2
+	transportStop  = 0xFC
+	transportStart = 0xFA
+	sixteenths     = 4 // in a quarter note
 )
 
 // stop forgets the place when the transport stops.

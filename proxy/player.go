@@ -64,11 +64,13 @@ func NewPlayer(d *Daemon, t *Timeline, loop Loop) (*Player, error) {
 		var score *expr.Score
 		if d.cfg.Manner.Scored {
 			t.MarkCalls(d.stage.cast)
-			var warning string
-			if score, warning = t.Known(d.cfg.Manner.Piece); warning != "" {
-				d.cfg.Log.Warn().Msg(warning)
+			var warnings []string
+			score, warnings = d.cfg.Manner.score(t)
+			for _, w := range warnings {
+				d.cfg.Log.Warn().Msg(w)
 			}
 		}
+		d.retry()
 		d.piece = piece{score: score}
 		d.stage.engine.Load(score)
 		err = d.stage.SeatAll(t.Hints)

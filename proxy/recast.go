@@ -37,7 +37,7 @@ func plan(c *Cast, seated []profiles.Hint) (*recasting, error) {
 	r := &recasting{cast: c}
 	var errs []error
 	for i, h := range seated {
-		part, profile, err := c.Choose(h)
+		part, profile, err := c.tryChoose(h)
 		if err != nil {
 			errs = append(errs, err)
 			continue

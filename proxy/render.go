@@ -74,7 +74,13 @@ func Render(ctx context.Context, f *smf.File, cast *Cast, manner Manner) (*smf.F
 		if err != nil {
 			return nil, nil, err
 		}
-		if err := renderPiece(ctx, f, t, cast, &manner, out, report); err != nil {
+		before := *report
+		if reason := caught(func() { err = renderPiece(ctx, f, t, cast, &manner, out, report) }); reason != nil {
+			report.NotesOut, report.Parts = before.NotesOut, before.Parts
+			asItCame(f, out, t, track, report, before.NotesIn)
+			report.warn(fmt.Sprintf("shaping failed: %v; the notes are written as they came", reason))
+		}
+		if err != nil {
 			return nil, nil, err
 		}
 	}
@@ -103,9 +109,10 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 	t.MarkCalls(cast)
 	var score *expr.Score
 	if manner.Scored {
-		var warning string
-		if score, warning = t.Known(manner.Piece); warning != "" {
-			report.warn(warning)
+		var warnings []string
+		score, warnings = manner.score(t)
+		for _, w := range warnings {
+			report.warn(w)
 		}
 		stage.engine.Load(score)
 	}
@@ -151,12 +158,19 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 	report.NotesOut += w.notes
 	w.layOut(out, f)
 	stage.report(report)
-	if breath > 0 {
-		warp := habits.Rubato{}.Warp(hearing.CourseOf(score), breath, engine.MaxSway, mostRitard)
-		if err := writeTempos(out, t, warp); err != nil {
-			return err
+	if breath > 0 && score != nil {
+		reason := caught(func() {
+			manner.Trial.Of(expr.OfRubato)
+			warp := habits.Rubato{}.Warp(hearing.CourseOf(score), breath, engine.MaxSway, mostRitard)
+			if err := writeTempos(out, t, warp); err != nil {
+				report.warn(err.Error())
+			} else {
+				countRubato(report, score, warp)
+			}
+		})
+		if reason != nil {
+			report.warn(expr.OfRubato.Loss(reason).Error())
 		}
-		countRubato(report, score, warp)
 	}
 	report.Parts = slices.DeleteFunc(report.Parts, func(p PartReport) bool { return p.Notes+p.Passed == 0 })
 	return nil

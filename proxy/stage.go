@@ -48,13 +48,18 @@ func (s *Stage) SeatAll(hints []profiles.Hint) error {
 	var errs []error
 	for _, h := range hints {
 		s.hints[(h.Port-1)*16+h.Channel-1] = h
-		errs = append(errs, s.seat(h))
+		err := s.seat(h)
+		if errors.Is(err, errUnseatable) && s.Failed != nil {
+			s.Failed(err)
+			continue
+		}
+		errs = append(errs, err)
 	}
 	return errors.Join(errs...)
 }
 
 func (s *Stage) seat(h profiles.Hint) error {
-	part, profile, err := s.cast.Choose(h)
+	part, profile, err := s.cast.tryChoose(h)
 	if err != nil {
 		return err
 	}

@@ -79,6 +79,9 @@ func (d *Daemon) stageStatus(s *Status) {
 	if d.broken != nil {
 		s.Warnings = append(s.Warnings, d.broken.Error())
 	}
+	if d.unfollowed != nil {
+		s.Warnings = append(s.Warnings, d.unfollowed.Error())
+	}
 	var r Report
 	d.stage.report(&r)
 	s.Warnings = append(s.Warnings, r.Warnings...)

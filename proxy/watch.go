@@ -1,6 +1,10 @@
 package proxy
 
-import "time"
+import (
+	"time"
+
+	"swellbox/expr"
+)
 
 // watch looks after the ports and says in the log what the hot path only noted.
 func (d *Daemon) watch() {
@@ -138,6 +142,11 @@ func (d *Daemon) releaseLeft(w *watcher, input int, sender bool) {
 
 func (d *Daemon) watchStage(w *watcher) {
 	d.mu.Lock()
+	if d.ails() && d.rests() {
+		d.retry()
+		d.rouse()
+		d.arm()
+	}
 	notices := d.notices
 	d.notices = nil
 	broken := d.broken
@@ -161,7 +170,7 @@ func (d *Daemon) watchStage(w *watcher) {
 			w.faults[i] = err.Error()
 		}
 	}
-	if err := d.stage.engine.Lost(); err == nil {
+	if err := expr.InOne(d.stage.engine.Lost(), d.unfollowed); err == nil {
 		w.unknown = ""
 	} else if w.unknown != err.Error() {
 		faults = append(faults, fault{part: "all", err: err, words: "playing on without what failed"})
@@ -179,7 +188,9 @@ func (d *Daemon) watchStage(w *watcher) {
 	for _, f := range faults {
 		d.cfg.Log.Error().Str("part", f.part).Err(f.err).Msg(f.words)
 	}
-	if broken != nil && !w.broken {
+	if broken == nil {
+		w.broken = false
+	} else if !w.broken {
 		w.broken = true
 		d.cfg.Log.Error().Err(broken).Msg("playing raw")
 	}

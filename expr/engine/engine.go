@@ -328,6 +328,7 @@ func (e *Engine) apply(p *part) (ok bool) {
 		}
 	}()
 	e.gesture = expr.Gesture{}
+	e.cfg.Trial.Of(expr.OfHabits)
 	for i = range e.habits {
 		if e.habits[i].Shape(&e.note, &e.gesture) {
 			p.counts.Habits[i]++

@@ -106,6 +106,7 @@ func (e *Engine) loseFoot(p *part) {
 func (e *Engine) Retry() {
 	e.listener.Retry()
 	e.retry()
+	e.planRubato()
 	for i := range e.parts {
 		p := &e.parts[i]
 		raw := p.fault != nil
@@ -120,11 +121,7 @@ func (e *Engine) retry() {
 	if e.transportFault != nil {
 		e.transport = beat.NewTransport(e.cfg.Ports)
 	}
-	again := e.rubatoFault != nil
 	e.transportFault, e.rubatoFault = nil, nil
-	if again {
-		e.planRubato()
-	}
 }
 
 func (e *Engine) tryPrepare(p *part) {

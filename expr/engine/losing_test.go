@@ -47,6 +47,9 @@ var graded = []struct {
 // kind, which is named, and every note has come out with its end.
 func TestEveryKnowledgeMayFail(t *testing.T) {
 	for k := range expr.OfAll {
+		if k == expr.OfHabits || k == expr.OfFollowing {
+			continue // with the first a part is raw, the second is not the engine's
+		}
 		for _, grade := range graded {
 			for _, after := range [...]int{0, 1, 40} {
 				t.Run(fmt.Sprintf("%d, %s, %d", k, grade.name, after), func(t *testing.T) {

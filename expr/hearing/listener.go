@@ -19,7 +19,8 @@ type Listener struct {
 	trial      expr.Trial
 	scoreFault error // why the score is not known any more
 
-	reading *reading      // of the score that is loaded, or nil
+	score   *expr.Score   // that is loaded, or nil
+	reading *reading      // of it, or nil
 	pace    float64       // how much faster than the score is written the music goes
 	foundAt time.Duration // when a note was last found in the score
 	found   time.Duration // and where there
@@ -81,13 +82,22 @@ func (l *Listener) SilenceAll() { l.ear.silence() }
 
 // Load reads a score, which must not be changed afterwards. Nil or one without notes: none.
 func (l *Listener) Load(s *expr.Score) {
-	l.reading, l.pace = nil, 1
+	l.score, l.reading, l.scoreFault, l.pace = s, nil, nil, 1
 	l.Retry()
-	if s != nil && len(s.Notes) > 0 {
-		defer l.loseScore()
-		l.trial.Of(expr.OfScore)
-		l.reading = read(s, l.trial)
+	if l.reading == nil {
+		l.read()
 	}
+}
+
+// read reads the score, if there is one.
+func (l *Listener) read() {
+	l.scoreFault = nil
+	if l.score == nil || len(l.score.Notes) == 0 {
+		return
+	}
+	defer l.loseScore()
+	l.trial.Of(expr.OfScore)
+	l.reading = read(l.score, l.trial)
 }
 
 // loseScore is deferred where the score is read.

@@ -2,6 +2,7 @@ package hearing
 
 import (
 	"fmt"
+	"strconv"
 
 	"swellbox/expr"
 )
@@ -26,7 +27,9 @@ func (l *Listener) Retry() {
 	if l.pulse.fault != nil {
 		l.pulse = pulse{port: expr.Unknown, trial: l.trial}
 	}
-	l.scoreFault = nil
+	if l.scoreFault != nil || l.reading != nil && l.reading.lost() != nil {
+		l.read()
+	}
 }
 
 // RetryPart has that of a part be found out anew.
@@ -45,15 +48,26 @@ func (l *Line) fault() error { return expr.InOne(l.voicesFault, l.phrasesFault) 
 
 // lost is which knowledge of a score was lost when it was read, or nil.
 func (r *reading) lost() error {
-	all := expr.InOne(r.ear.tuneFault, r.ear.harmonyFault)
+	first, more := error(nil), 0
 	for i := range r.lines {
-		if err := r.lines[i].fault(); err != nil {
-			part := fmt.Sprint(i + 1)
-			if i < len(r.score.Parts) {
-				part = r.score.Parts[i]
-			}
-			all = expr.InOne(all, fmt.Errorf("of %q in the score: %w", part, err))
+		switch err := r.lines[i].fault(); {
+		case err == nil:
+		case first == nil:
+			first = fmt.Errorf("of %s in the score: %w", r.name(i), err)
+		default:
+			more++
 		}
 	}
-	return all
+	if more > 0 {
+		first = fmt.Errorf("%w; and %d more parts of it likewise", first, more)
+	}
+	return expr.InOne(r.ear.tuneFault, r.ear.harmonyFault, first)
+}
+
+// name is that of a part of the score.
+func (r *reading) name(part int) string {
+	if part < len(r.score.Parts) {
+		return strconv.Quote(r.score.Parts[part])
+	}
+	return fmt.Sprintf("part %d", part+1)
 }
