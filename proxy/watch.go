@@ -95,8 +95,9 @@ func (d *Daemon) watchInputs(w *watcher) {
 			}
 			continue
 		}
+		seen := in.received.Load()
 		n, known := connected(port)
-		left := n < w.senders[i]
+		before := w.senders[i]
 		if in.spec.Virtual && w.senders[i] == 0 && n > 0 {
 			d.cfg.Log.Info().Str("input", in.spec.Name).Msg("input connected")
 		}
@@ -106,8 +107,11 @@ func (d *Daemon) watchInputs(w *watcher) {
 			continue
 		}
 		if in.spec.Virtual {
-			if left {
-				d.leave(w, i)
+			switch {
+			case n >= before:
+			case !d.leave(w, i, seen):
+				w.senders[i] = before // look again
+			default:
 				d.cfg.Log.Info().Str("input", in.spec.Name).Msg("nobody sends to the input any more; its notes are ended")
 			}
 			continue
@@ -116,19 +120,25 @@ func (d *Daemon) watchInputs(w *watcher) {
 		in.mu.Lock()
 		in.port = nil
 		in.mu.Unlock()
-		d.leave(w, i)
+		d.leave(w, i, in.received.Load())
 		d.cfg.Log.Warn().Str("input", in.spec.Name).Msg("input lost; its notes are ended, waiting for it to come back")
 	}
 }
 
 // leave ends what an input has left sounding: now, or with lookahead when the last of it
-// has been heard.
-func (d *Daemon) leave(w *watcher, input int) {
+// has been heard. It does nothing, and says so, when something has come in since so many messages:
+// another sender was there before this came to its turn, and its notes are not to be ended.
+func (d *Daemon) leave(w *watcher, input int, seen uint64) (done bool) {
 	if delay := d.now() - d.heard(); delay > 0 {
 		w.release[input] = d.now() + delay + delay/2 // players are late by half the lookahead at most
-		return
+		return true
 	}
-	d.locked(func() { d.stage.Release(input) })
+	d.locked(func() {
+		if done = d.inlets[input].received.Load() == seen; done {
+			d.stage.Release(input)
+		}
+	})
+	return done
 }
 
 // releaseLeft ends what an input had left when that is due, or when another sender is

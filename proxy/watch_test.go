@@ -64,3 +64,56 @@ func TestWhatTheDriverSaysIsLogged(t *testing.T) {
 		}
 	})
 }
+
+// slowLook is a driver whose answer of who is connected to an input is old when it is used.
+type slowLook struct {
+	*portstub.System
+	meanwhile func() // what happens after the look
+}
+
+type slowIn struct {
+	proxy.In
+	s *slowLook
+}
+
+func (s *slowLook) OpenIn(name string, virtual bool, receive func([]byte)) (proxy.In, error) {
+	in, err := s.System.OpenIn(name, virtual, receive)
+	return &slowIn{in, s}, err
+}
+
+func (in *slowIn) Connected() (n int, known bool) {
+	n, known = in.In.(proxy.Watcher).Connected()
+	if n == 0 && in.s.meanwhile != nil {
+		in.s.meanwhile()
+		in.s.meanwhile = nil
+	}
+	return n, known
+}
+
+// A sender goes, and before what it left is ended another comes and plays: its notes stay, and what
+// the first one left is ended when all have gone.
+func TestNextSenderIsNotTakenForTheLast(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		var sys *slowLook
+		r := start(t, 1, func(c *proxy.Config) {
+			sys = &slowLook{System: c.System.(*portstub.System)}
+			c.System, c.Inputs = sys, []proxy.PortSpec{{Name: "in", Virtual: true}}
+		})
+		r.sys.Listeners("in", 1)
+		pass(time.Second)
+		sys.meanwhile = func() {
+			r.sys.Listeners("in", 1)
+			r.sys.Feed("in", 0x90, 60, 90)
+		}
+		r.sys.Listeners("in", 0)
+		pass(2 * time.Second)
+		if got := r.heard(1); count(got, 0x90, 60) != 1 || count(got, 0x80, 60) != 0 {
+			t.Errorf("a note of the next sender: heard %v", got)
+		}
+		r.sys.Listeners("in", 0)
+		pass(time.Second)
+		if left := sounding(r.heard(1)); len(left) != 0 {
+			t.Errorf("%v sound after all have gone", left)
+		}
+	})
+}
