@@ -473,7 +473,11 @@ func (c *comparison) curves(most time.Duration) {
 				return
 			}
 		}
-		if len(got) < len(want)/2 || len(got) > 2*len(want) {
+		least := len(want) / 2
+		if most > 10*period { // a machine that stood still for so long leaves moves out, rightly
+			least = 1
+		}
+		if len(got) < least || len(got) > 2*len(want) {
 			c.t.Errorf("%v: controller %d moves %d times, in the render %d times", c.a, n, len(got), len(want))
 		}
 	}
