@@ -29,8 +29,8 @@ func (p *program) balanceCommand() *cobra.Command {
 		Short: "report who is heard in a score and who is covered, in a hall and in a studio",
 		Long: `balance hears a score as it is written, bar by bar: in a hall with the players on
 their seats, and in a studio where every part is recorded apart. It tells who is
-covered, blended, heard or dominant, warns of lines that cannot be heard, and says
-what would help: every remedy was tried in the model.
+covered, lost in its doubling, blended, heard, dominant or alone, warns of lines
+that cannot be heard, and says why and what to try: all of it was tried in the model.
 
 It is a model, not a rehearsal: listen to live concerts, and study scores.`,
 		Args: exactly(1, "one MIDI file"),
@@ -74,7 +74,7 @@ func (p *program) balance(ctx context.Context, in string, f balanceFlags) error 
 		result.Title = filepath.Base(in)
 	}
 	if f.place != "" {
-		result.Reports = slices.DeleteFunc(result.Reports, func(r balance.Report) bool { return r.Sense != f.place })
+		result.Reports = slices.DeleteFunc(result.Reports, func(r balance.Report) bool { return r.Place != f.place })
 	}
 	p.warn(result.LeftOut)
 	if f.out != "" {

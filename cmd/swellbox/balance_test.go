@@ -26,7 +26,7 @@ func TestBalanceInWords(t *testing.T) {
 	if status != 0 || errs != "" {
 		t.Fatalf("status %d, %q", status, errs)
 	}
-	contains(t, strings.Join(strings.Fields(out), " "), demo.Title, "large hall, row 10", "In the hall: ", "In a studio, recorded apart", "bars 24-26: Flute 1, low register",
+	contains(t, strings.Join(strings.Fields(out), " "), demo.Title, "large hall, row 10", "In the hall: ", "In a studio, recorded apart", "bars 24–26, Flute 1, low register",
 		"not a rehearsal", "Written to report: balance.html")
 	for _, name := range []string{"balance.html", "balance.svg", "balance.csv", "balance.json"} {
 		if d.read("report/"+name) == "" {

@@ -39,10 +39,10 @@ func Analyse(ctx context.Context, f *smf.File, cast *proxy.Cast, opt Options) (*
 	if err != nil {
 		return nil, err
 	}
-	places := [senses]acoustics.Place{hall: acoustics.Hall(opt.Room, opt.Listener), studio: acoustics.Studio()}
+	rooms := [places]acoustics.Place{hall: acoustics.Hall(opt.Room, opt.Listener), studio: acoustics.Studio()}
 	a := &analysis{score: s, bars: make([]heardBar, s.barCount()), seating: opt.Seating}
 	for range runtime.GOMAXPROCS(0) {
-		a.ears = append(a.ears, newEar(places))
+		a.ears = append(a.ears, newEar(rooms))
 	}
 	if err := a.hear(ctx, opt.Progress); err != nil {
 		return nil, err
@@ -54,16 +54,16 @@ func Analyse(ctx context.Context, f *smf.File, cast *proxy.Cast, opt Options) (*
 	return a.result(strings.TrimSpace(f.Tracks[0].Name()), opt, warnings, stretches), nil
 }
 
-// sense is one of the two ways in which a piece is heard.
-type sense uint8
+// place is one of the two ways in which a piece is heard.
+type place uint8
 
 const (
-	hall sense = iota
+	hall place = iota
 	studio
-	senses
+	places
 )
 
-func (s sense) String() string { return [...]string{"hall", "studio"}[s] }
+func (s place) String() string { return [...]string{"hall", "studio"}[s] }
 
 // analysis is a piece as it was heard.
 type analysis struct {
@@ -80,32 +80,32 @@ type heardBar []heardPart
 type heardPart struct {
 	part  int
 	leads bool
-	heard [senses]heard
+	heard [places]heard
 }
 
 // heard is how a part is heard over a number of moments.
 type heard struct {
 	levelDB, audibilityDB float64
-	state                 acoustics.State
+	state                 State
 }
 
-// ear hears moments in both senses. It is not safe for concurrent use.
+// ear hears moments in both places. It is not safe for concurrent use.
 type ear struct {
-	scenes [senses]*acoustics.Scene
+	scenes [places]*acoustics.Scene
 	sounds []acoustics.Sound
 	tries  []acoustics.Source
 }
 
-func newEar(places [senses]acoustics.Place) *ear {
+func newEar(rooms [places]acoustics.Place) *ear {
 	e := &ear{}
 	for i := range e.scenes {
-		e.scenes[i] = acoustics.NewScene(places[i])
+		e.scenes[i] = acoustics.NewScene(rooms[i])
 	}
 	return e
 }
 
 // listen gives one sound for each source. They are overwritten by the next call.
-func (e *ear) listen(s sense, sources []acoustics.Source) []acoustics.Sound {
+func (e *ear) listen(s place, sources []acoustics.Source) []acoustics.Sound {
 	if len(e.sounds) < len(sources) {
 		e.sounds = make([]acoustics.Sound, len(sources))
 	}
@@ -114,7 +114,7 @@ func (e *ear) listen(s sense, sources []acoustics.Source) []acoustics.Sound {
 }
 
 // try is listen after a change, in which source i is the part.
-func (e *ear) try(s sense, m *moment, i int, apply change) []acoustics.Sound {
+func (e *ear) try(s place, m *moment, i int, apply change) []acoustics.Sound {
 	e.tries = append(e.tries[:0], m.sources...)
 	apply(m, e.tries, i)
 	return e.listen(s, e.tries)
@@ -178,7 +178,7 @@ func (e *ear) bar(s *score, bar int, moments []moment) heardBar {
 	}
 	slices.SortFunc(out, func(a, b heardPart) int { return cmp.Compare(a.part, b.part) })
 	out = slices.CompactFunc(out, func(a, b heardPart) bool { return a.part == b.part })
-	for in := range senses {
+	for in := range places {
 		tallies := make(map[int]*tally, len(out))
 		for _, p := range out {
 			tallies[p.part] = &tally{}
@@ -193,8 +193,8 @@ func (e *ear) bar(s *score, bar int, moments []moment) heardBar {
 		for i := range out {
 			t := tallies[out[i].part]
 			h := t.heard()
-			if h.state == acoustics.Covered && t.blends(e, in, out[i].part) {
-				h.state = acoustics.Blended
+			if h.state == Covered && t.doubles(e, in, out[i].part) {
+				h.state = Doubled
 			}
 			out[i].heard[in] = h
 		}

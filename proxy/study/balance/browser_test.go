@@ -17,8 +17,9 @@ import (
 )
 
 // A browser lays the page out: at the width of a desk and of a phone nothing but the
-// tables in their own containers is wider than the window, and each of the three
-// choices shows what it says. The page has no script; the test adds one that measures.
+// tables in their own containers is wider than the window, on a desk not even those, so that
+// all bars are seen, and each of the three choices shows what it says. The page has no
+// script; the test adds one that measures.
 func TestInTheBrowser(t *testing.T) {
 	browser, err := exec.LookPath("chromium")
 	if err != nil {
@@ -37,7 +38,8 @@ document.querySelectorAll("body *").forEach(function (e) {
   document.getElementById(id).checked = true;
   out.push(id + "=" + Array.from(document.querySelectorAll("section")).filter(function (s) { return s.offsetHeight > 0; }).map(function (s) { return s.className; }).join("+"));
 });
-document.title = "width " + d.clientWidth + " page " + d.scrollWidth + " wide " + wide.length + " " + out.join(" ") + ".";
+var cut = Array.from(document.querySelectorAll(".scroll")).filter(function (e) { return d.clientWidth > 1000 && e.scrollWidth > e.clientWidth; }).length;
+document.title = "cut " + cut + " width " + d.clientWidth + " page " + d.scrollWidth + " wide " + wide.length + " " + out.join(" ") + ".";
 </script></body>`
 	text := strings.Replace(b.String(), "</body>", measure, 1)
 	if text == b.String() {
@@ -60,8 +62,8 @@ document.title = "width " + d.clientWidth + " page " + d.scrollWidth + " wide " 
 		if err != nil {
 			t.Fatalf("chromium at %d pixels: %v", width, err)
 		}
-		title := regexp.MustCompile(`<title>(width.*?)</title>`).FindSubmatch(dom)
-		want := fmt.Sprintf("width %d page %[1]d wide 0 both=hall+studio hall=hall studio=studio.", width)
+		title := regexp.MustCompile(`<title>(cut.*?)</title>`).FindSubmatch(dom)
+		want := fmt.Sprintf("cut 0 width %d page %[1]d wide 0 both=hall+studio hall=hall studio=studio.", width)
 		if title == nil || string(title[1]) != want {
 			t.Errorf("%q, want %q", title, want)
 		}

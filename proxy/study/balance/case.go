@@ -13,7 +13,7 @@ type caseOf struct {
 	heard
 	*analysis
 	ear       *ear
-	in        sense
+	in        place
 	stretch   *stretch
 	moments   []moment // those in which the part sounds, or a sample of them
 	dynamicDB float64  // of the part, mean
@@ -29,7 +29,7 @@ type group struct {
 	weight     int     // for how long one of them masks most
 }
 
-func newCase(a *analysis, e *ear, in sense, s *stretch) *caseOf {
+func newCase(a *analysis, e *ear, in place, s *stretch) *caseOf {
 	c := &caseOf{analysis: a, ear: e, in: in, stretch: s}
 	w := newSweep(a.score, s.first)
 	for bar := s.first; bar <= s.last; bar++ {
@@ -61,8 +61,8 @@ func (c *caseOf) source(i int) *acoustics.Source {
 	return &m.sources[m.of(c.stretch.part)]
 }
 
-// measure hears the stretch in a sense, after a change.
-func (c *caseOf) measure(in sense, apply change) heard {
+// measure hears the stretch in a place, after a change.
+func (c *caseOf) measure(in place, apply change) heard {
 	var t tally
 	for i := range c.moments {
 		m := &c.moments[i]

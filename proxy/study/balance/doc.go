@@ -4,8 +4,8 @@
 // [Analyse] reads the written music of a file: velocities by the profile's reading,
 // swells by controllers 7 and 11. It hears every bar at [slicesPerBar] moments with
 // swellbox/expr/acoustics and says of each part how loud and how audible it was, and
-// whether it was covered, blended, heard or dominant. Of covered lines it warns, with
-// the reason in numbers, and with remedies that it has tried in the model.
+// which [State] it was in. Of covered lines it warns: what, why, and what to try, of which
+// all was tried in the model.
 //
 // A bar's level is the energy mean over the moments at which the part sounds. Its
 // audibility is the median of those moments, the lower one of two: for half of the
@@ -16,7 +16,8 @@
 // Parts in unison or octaves mask one another, and are heard as one. So a part whose
 // audibility is under 0 is covered, unless for most of that time others strike all its
 // notes with it, octaves apart or not, and either are not masked themselves, or are all
-// that masks it: then it is blended.
+// that masks it: then it is lost in its doubling. A part is alone if nobody else sounds
+// for most of its time.
 //
 // # What is worth a warning
 //
@@ -29,7 +30,7 @@
 //   - it is [leastDB] under its threshold or more, in the mean of the bars;
 //   - over the whole stretch, too, it would be covered without those who double it.
 //
-// Of one sense no more than [maxWarnings] cases are told, those first that are the
+// Of one place no more than [maxWarnings] cases are told, those first that are the
 // longest and the deepest under, each with the stretches that are like it.
 //
 // It is a model, not a rehearsal.

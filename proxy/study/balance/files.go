@@ -58,7 +58,7 @@ func (r *Result) CSV(w io.Writer) error {
 		for _, p := range report.Parts {
 			for _, b := range p.Bars {
 				lines = append(lines, []string{
-					report.Sense, p.Name, p.Instrument, strconv.Itoa(b.Bar),
+					report.Place, p.Name, p.Instrument, strconv.Itoa(b.Bar),
 					decimal(b.LevelDB), decimal(b.AudibilityDB), b.State.String(),
 				})
 			}

@@ -30,7 +30,7 @@ type (
 		Places []strictReport `json:"places"`
 	}
 	strictReport struct {
-		Sense    string          `json:"place"`
+		Place    string          `json:"place"`
 		Parts    []strictPart    `json:"parts"`
 		Warnings []strictWarning `json:"warnings"`
 	}
@@ -52,18 +52,23 @@ type (
 		Part  *string `json:"part"`
 		First *int    `json:"first_bar"`
 		Last  *int    `json:"last_bar"`
+		What  *string `json:"what"`
+		Why   *string `json:"why"`
+		Try   *string `json:"try"`
 		Text  *string `json:"text"`
 	}
 )
 
 // agree reports whether a state may have an audibility: what is under its threshold is
-// covered, or blends into those who double it.
+// covered, or lost in its doubling.
 func agree(state string, db float64) bool {
 	switch state {
-	case "covered":
+	case "covered", "lost in its doubling":
 		return db < 0
+	case "alone":
+		return db >= 0
 	case "blended":
-		return db < acoustics.HeardDB
+		return db >= 0 && db < acoustics.HeardDB
 	case "heard", "dominant":
 		return db >= acoustics.HeardDB
 	}
@@ -91,12 +96,12 @@ func TestJSON(t *testing.T) {
 	if all.Title != demo.Title || all.Where != "large hall, row 10" || all.Unit != "bar" || all.Bars != 30 {
 		t.Errorf("it is of %q, %q, %d %ss", all.Title, all.Where, all.Bars, all.Unit)
 	}
-	if len(reports) != 2 || reports[0].Sense != "hall" || reports[1].Sense != "studio" {
+	if len(reports) != 2 || reports[0].Place != "hall" || reports[1].Place != "studio" {
 		t.Fatalf("%d reports", len(reports))
 	}
 	for _, report := range reports {
 		if len(report.Parts) != 21 {
-			t.Errorf("%s: %d parts", report.Sense, len(report.Parts))
+			t.Errorf("%s: %d parts", report.Place, len(report.Parts))
 		}
 		for _, p := range report.Parts {
 			last := 0
@@ -117,7 +122,8 @@ func TestJSON(t *testing.T) {
 			}
 		}
 		for _, w := range report.Warnings {
-			if w.Part == nil || w.First == nil || w.Last == nil || w.Text == nil || *w.First > *w.Last || !strings.Contains(*w.Text, *w.Part) {
+			if w.Part == nil || w.First == nil || w.Last == nil || w.Text == nil || *w.First > *w.Last || !strings.Contains(*w.What, *w.Part) ||
+				!strings.HasSuffix(*w.Text, *w.What+" "+*w.Why+" "+*w.Try) {
 				t.Errorf("warning %+v", w)
 			}
 		}
@@ -132,7 +138,7 @@ func TestJSON(t *testing.T) {
 		t.Fatal(err)
 	}
 	var one strictResult
-	if strict(t, b.Bytes(), &one); len(one.Places) != 1 || one.Places[0].Sense != "studio" {
+	if strict(t, b.Bytes(), &one); len(one.Places) != 1 || one.Places[0].Place != "studio" {
 		t.Errorf("one report is %+v", one.Places)
 	}
 }
@@ -170,7 +176,7 @@ func TestCSV(t *testing.T) {
 				lines = lines[1:]
 				level, errL := strconv.ParseFloat(l[4], 64)
 				db, errA := strconv.ParseFloat(l[5], 64)
-				if l[0] != report.Sense || l[1] != p.Name || l[2] != p.Instrument || l[3] != strconv.Itoa(bar.Bar) || l[6] != bar.State.String() ||
+				if l[0] != report.Place || l[1] != p.Name || l[2] != p.Instrument || l[3] != strconv.Itoa(bar.Bar) || l[6] != bar.State.String() ||
 					errL != nil || errA != nil || math.Abs(level-bar.LevelDB) > 0.01 || math.Abs(db-bar.AudibilityDB) > 0.01 {
 					t.Fatalf("%q is not %s %+v", l, p.Name, bar)
 				}
@@ -237,38 +243,59 @@ func TestHTML(t *testing.T) {
 			t.Errorf("the page has %q", never)
 		}
 	}
-	cells, rows, items := map[string]int{}, 0, []string{}
+	cells, rows, items, ids := map[string]int{}, 0, map[string]string{}, map[string]int{}
+	var links []string
 	for _, e := range elements(t, b.Bytes()) {
-		switch class := e.attrs["class"]; {
-		case e.name == "td" && len(class) == 1:
-			cells[class]++
+		if id := e.attrs["id"]; id != "" {
+			ids[id]++
+		}
+		class := strings.Fields(e.attrs["class"])
+		switch {
+		case e.name == "td" && len(class) > 0 && class[0] != "left":
 			letter, db, found := strings.Cut(e.text, " ")
+			cells[letter]++
 			n, err := strconv.Atoi(strings.Replace(db, "−", "-", 1))
-			state := map[string]string{"C": "covered", "B": "blended", "H": "heard", "D": "dominant"}[class]
-			if letter != class || !found || err != nil || !agree(state, float64(n)) {
+			state := map[string]string{"C": "covered", "L": "lost in its doubling", "B": "blended", "H": "heard", "D": "dominant", "A": "alone"}[letter]
+			if !slices.Contains(class, letter) || !found || err != nil || !agree(state, float64(n)) {
 				t.Errorf("the cell of class %s says %q", class, e.text)
 			}
 		case e.name == "th" && e.attrs["scope"] == "row":
 			rows++
-		case e.name == "li":
-			items = append(items, e.text)
+		case e.name == "li" && e.attrs["id"] != "":
+			items[e.attrs["id"]] = strings.Join(strings.Fields(e.text), " ")
+		case e.name == "a":
+			links = append(links, strings.TrimPrefix(e.attrs["href"], "#"))
 		}
 	}
-	if rows != 3*21 {
-		t.Errorf("%d rows have a head, want three tables of 21", rows)
+	if most := 3 * 2 * 21; rows <= 2*21 || rows > most {
+		t.Errorf("%d rows have a head, want at most %d: two tables of bars and one more for each place", rows, most)
+	}
+	for _, to := range links {
+		if ids[to] != 1 {
+			t.Errorf("a link leads to %d elements called %s", ids[to], to)
+		}
 	}
 	want := map[string]int{}
+	told := 0 // cells
 	for _, report := range r.Reports {
 		for _, p := range report.Parts {
-			for _, s := range states {
-				want[letter(s)] += p.Share(s)
+			for i, s := range states {
+				if n := p.Share(State(i)); n > 0 {
+					want[s.letter] += n
+				}
 			}
 		}
-		for _, text := range report.cases("bar") {
-			if !slices.Contains(items, text) {
-				t.Errorf("the page does not warn: %s", text)
+		for i, c := range report.cases() {
+			if item, text := items[fmt.Sprintf("%s-%d", report.Place, i+1)], report.text(&c, "bar"); !strings.Contains(item, c.Text) || len(item) < len(text) {
+				t.Errorf("the page does not warn: %s\nbut %s", text, item)
 			}
 		}
+		for _, w := range report.Warnings {
+			told += w.LastBar - w.FirstBar + 1
+		}
+	}
+	if want := told + len(r.Reports[0].Warnings) + len(r.Reports[1].Warnings); len(links) != want {
+		t.Errorf("%d links, want %d: one from each warning, one from each cell that it is about", len(links), want)
 	}
 	if fmt.Sprint(cells) != fmt.Sprint(want) {
 		t.Errorf("cells %v, want %v", cells, want)
@@ -310,7 +337,7 @@ func TestSVG(t *testing.T) {
 				t.Errorf("%d cells, want at most %d", cells, most)
 			}
 			for _, p := range r.Reports[0].Parts {
-				if want := fmt.Sprintf("%s, hall: covered in %d,", p.Name, p.Share(acoustics.Covered)); !strings.Contains(about, want) {
+				if want := fmt.Sprintf("%s, hall: covered in %d,", p.Name, p.Share(Covered)); !strings.Contains(about, want) {
 					t.Errorf("the description does not say %q", want)
 				}
 			}
@@ -322,7 +349,7 @@ func TestSVG(t *testing.T) {
 func repeated(r *Result, n int) *Result {
 	long := &Result{Title: r.Title, Where: r.Where, Unit: r.Unit, Bars: r.Bars * n}
 	for _, report := range r.Reports {
-		again := Report{Sense: report.Sense}
+		again := Report{Place: report.Place}
 		for _, p := range report.Parts {
 			bars := p.Bars
 			p.Bars = nil
@@ -355,17 +382,21 @@ func TestWriteFolder(t *testing.T) {
 	}
 }
 
-// Warnings of the same case are told together, under the gravest.
+// Warnings of the same case are told together, under the most serious.
 func TestCases(t *testing.T) {
 	r := Report{Warnings: []Warning{
-		{FirstBar: 9, LastBar: 9, Text: "bar 9: a", alike: "a"},
-		{FirstBar: 5, LastBar: 6, Text: "bars 5-6: b", alike: "b"},
-		{FirstBar: 20, LastBar: 22, Text: "bars 20-22: a, less", alike: "a"},
-		{FirstBar: 3, LastBar: 3, Text: "bar 3: a, least", alike: "a"},
-		{FirstBar: 7, LastBar: 8, Text: "bars 7-8: b", alike: "b"},
+		{FirstBar: 9, LastBar: 9, Text: "bar 9, a.", alike: "a"},
+		{FirstBar: 5, LastBar: 6, Text: "bars 5–6, b.", alike: "b"},
+		{FirstBar: 20, LastBar: 22, Text: "bars 20–22, a, less.", alike: "a"},
+		{FirstBar: 3, LastBar: 3, Text: "bar 3, a, least.", alike: "a"},
+		{FirstBar: 7, LastBar: 8, Text: "bars 7–8, b.", alike: "b"},
 	}}
-	want := []string{"bar 9: a; likewise bars 3 and 20-22", "bars 5-6: b; likewise bars 7-8"}
-	if got := r.cases("bar"); !slices.Equal(got, want) {
+	want := []string{"bar 9, a. The same in bars 3 and 20–22.", "bars 5–6, b. The same in bars 7–8."}
+	var got []string
+	for _, c := range r.cases() {
+		got = append(got, r.text(&c, "bar"))
+	}
+	if !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}
 	if r.Warnings[2].FirstBar != 20 {
@@ -373,17 +404,17 @@ func TestCases(t *testing.T) {
 	}
 }
 
-// Of many cases the gravest are told, with all that is like them, and the rest is
+// Of many cases the most serious are told, with all that is like them, and the rest is
 // counted.
 func TestChoose(t *testing.T) {
 	var all []stretch
 	for i := range 2 * maxWarnings {
-		all = append(all, stretch{text: "x", alike: strconv.Itoa(i % (maxWarnings + 3))})
+		all = append(all, stretch{telling: telling{what: "x", alike: strconv.Itoa(i % (maxWarnings + 3))}})
 	}
 	choose(all)
 	for i, s := range all {
-		if told := i%(maxWarnings+3) < maxWarnings; (s.text != "") != told {
-			t.Errorf("stretch %d of case %s: %q", i, s.alike, s.text)
+		if told := i%(maxWarnings+3) < maxWarnings; (s.what != "") != told {
+			t.Errorf("stretch %d of case %s: %q", i, s.alike, s.what)
 		}
 	}
 	r := Report{untold: 1}

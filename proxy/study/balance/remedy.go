@@ -18,8 +18,9 @@ func unchanged(*moment, []acoustics.Source, int) {}
 // remedy is a change in words, and how the part is heard after it.
 type remedy struct {
 	heard
-	words string
-	apply change
+	words  string
+	others bool // who changes is not the part itself
+	apply  change
 }
 
 // worthDB is the least gain that is worth telling of what stays covered. Ours.
@@ -38,11 +39,11 @@ func (c *caseOf) remedies() []remedy {
 			best = append(best, r)
 		}
 	}
-	helps := slices.DeleteFunc(slices.Clone(best), func(r remedy) bool { return r.state < acoustics.Blended })
+	helps := slices.DeleteFunc(slices.Clone(best), func(r remedy) bool { return r.state < Blended })
 	if len(helps) == 0 {
 		helps = c.combined(best)
 	}
-	slices.SortStableFunc(helps, func(a, b remedy) int { return int(min(b.state, acoustics.Heard)) - int(min(a.state, acoustics.Heard)) })
+	slices.SortStableFunc(helps, func(a, b remedy) int { return int(min(b.state, Heard)) - int(min(a.state, Heard)) })
 	return helps[:min(len(helps), told)]
 }
 
@@ -56,7 +57,7 @@ func (c *caseOf) first(kind []remedy) (best remedy, ok bool) {
 		if !ok || r.audibilityDB > best.audibilityDB {
 			best, ok = r, true
 		}
-		if r.state >= acoustics.Heard {
+		if r.state >= Heard {
 			return r, true
 		}
 	}
@@ -77,12 +78,16 @@ func (c *caseOf) combined(kinds []remedy) []remedy {
 	best := kinds[order[0]]
 	if len(order) > 1 {
 		a, b := kinds[min(order[0], order[1])], kinds[max(order[0], order[1])]
-		both := remedy{words: a.words + " together with " + b.words, apply: func(m *moment, s []acoustics.Source, at int) {
+		and := " and "
+		if b.others {
+			and = " with "
+		}
+		both := remedy{words: a.words + and + b.words, apply: func(m *moment, s []acoustics.Source, at int) {
 			a.apply(m, s, at)
 			b.apply(m, s, at)
 		}}
 		both.heard = c.measure(c.in, both.apply)
-		if both.state >= acoustics.Blended {
+		if both.state >= Blended {
 			return []remedy{both}
 		}
 	}
@@ -139,7 +144,7 @@ func (c *caseOf) louder() (all []remedy) {
 		if !ok {
 			break
 		}
-		all = append(all, remedy{words: "itself at " + name, apply: func(_ *moment, s []acoustics.Source, at int) {
+		all = append(all, remedy{words: "marked " + name, apply: func(_ *moment, s []acoustics.Source, at int) {
 			s[at].DynamicDB = written(s[at].DynamicDB + float64(steps)*acoustics.MarkDB)
 		}})
 	}
@@ -163,7 +168,7 @@ func (c *caseOf) softer() (all []remedy) {
 			names[i] = g.name(c.score) + " at " + name
 			parts = append(parts, g.parts...)
 		}
-		all = append(all, remedy{words: join(names, "and"), apply: func(m *moment, s []acoustics.Source, _ int) {
+		all = append(all, remedy{words: join(names, "and"), others: true, apply: func(m *moment, s []acoustics.Source, _ int) {
 			for i := range s {
 				if slices.Contains(parts, m.players[i].part) {
 					s[i].DynamicDB = written(s[i].DynamicDB - float64(steps)*acoustics.MarkDB)

@@ -4,8 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
-
-	"swellbox/expr/acoustics"
+	"strings"
 )
 
 // Result is what an analysis says.
@@ -18,10 +17,10 @@ type Result struct {
 	LeftOut []string // what could not be read or is not known, each in a sentence
 }
 
-// Report is how a piece is heard in one sense. Its JSON form is an interface that
+// Report is how a piece is heard in one place. Its JSON form is an interface that
 // scripts rely on.
 type Report struct {
-	Sense    string       `json:"place"` // "hall" or "studio"
+	Place    string       `json:"place"` // "hall" or "studio"
 	Parts    []PartReport `json:"parts"`
 	Warnings []Warning    `json:"warnings"` // the most serious first; never nil
 
@@ -40,10 +39,10 @@ type PartReport struct {
 
 // BarReport is one part in one bar.
 type BarReport struct {
-	Bar          int             `json:"bar"`           // from 1
-	LevelDB      float64         `json:"level_db"`      // re 20 µPa, energy mean while it sounds
-	AudibilityDB float64         `json:"audibility_db"` // over what all others mask, median
-	State        acoustics.State `json:"state"`         // also blended if only those who double it mask it
+	Bar          int     `json:"bar"`           // from 1
+	LevelDB      float64 `json:"level_db"`      // re 20 µPa, energy mean while it sounds
+	AudibilityDB float64 `json:"audibility_db"` // over what all others mask, median
+	State        State   `json:"state"`
 }
 
 // Warning is a stretch in which a part cannot be heard, in words.
@@ -51,43 +50,54 @@ type Warning struct {
 	Part     string `json:"part"`
 	FirstBar int    `json:"first_bar"`
 	LastBar  int    `json:"last_bar"`
-	Text     string `json:"text"`
+	What     string `json:"what"` // each a sentence
+	Why      string `json:"why"`
+	Try      string `json:"try"`
+	Text     string `json:"text"` // the bars and all three
 
 	alike string // the same for warnings of the same case
+	part  int    // its number in the report's parts
 }
 
-// cases are the texts of the warnings, those of the same case under the most serious of them.
-func (r *Report) cases(unit string) []string {
-	var texts []string
-	var likewise [][]Warning // by text
-	at := map[string]int{}
-	for _, w := range r.Warnings {
-		if i, known := at[w.alike]; known {
-			likewise[i] = append(likewise[i], w)
+// aCase is a warning and those that are like it, which are less serious.
+type aCase struct {
+	Warning
+	at       int // number in the report's warnings
+	likewise []int
+}
+
+// cases are the warnings, those of the same case under the most serious of them.
+func (r *Report) cases() (all []aCase) {
+	of := map[string]int{}
+	for i, w := range r.Warnings {
+		if n, known := of[w.alike]; known {
+			all[n].likewise = append(all[n].likewise, i)
 			continue
 		}
-		at[w.alike] = len(texts)
-		texts, likewise = append(texts, w.Text), append(likewise, nil)
+		of[w.alike] = len(all)
+		all = append(all, aCase{Warning: w, at: i})
 	}
-	for i, others := range likewise {
-		if len(others) > 0 {
-			texts[i] += "; likewise " + spans(unit, others)
-		}
+	for i := range all {
+		slices.SortFunc(all[i].likewise, func(a, b int) int { return cmp.Compare(r.Warnings[a].FirstBar, r.Warnings[b].FirstBar) })
 	}
-	return texts
+	return all
 }
 
-// spans names several stretches in the order of their bars: "bars 4, 6-8 and 12".
-func spans(unit string, all []Warning) string {
-	slices.SortFunc(all, func(a, b Warning) int { return cmp.Compare(a.FirstBar, b.FirstBar) })
-	if len(all) == 1 {
-		return span(unit, all[0].FirstBar, all[0].LastBar)
+// text tells a case in words.
+func (r *Report) text(c *aCase, unit string) string {
+	switch n := len(c.likewise); n {
+	case 0:
+		return c.Text
+	case 1:
+		w := &r.Warnings[c.likewise[0]]
+		return c.Text + " The same in " + span(unit, w.FirstBar, w.LastBar) + "."
+	default:
+		words := make([]string, n)
+		for i, at := range c.likewise {
+			words[i] = numbered(r.Warnings[at].FirstBar, r.Warnings[at].LastBar)
+		}
+		return c.Text + " The same in " + unit + "s " + join(words, "and") + "."
 	}
-	words := make([]string, len(all))
-	for i, w := range all {
-		words[i] = numbered(w.FirstBar, w.LastBar)
-	}
-	return unit + "s " + join(words, "and")
 }
 
 // Doubts are what was guessed of the parts on doubtful ground, each in a sentence.
@@ -102,7 +112,7 @@ func (r *Result) Doubts() []string {
 }
 
 // Share is in how many bars a part is in a state.
-func (p *PartReport) Share(s acoustics.State) (bars int) {
+func (p *PartReport) Share(s State) (bars int) {
 	for i := range p.Bars {
 		if p.Bars[i].State == s {
 			bars++
@@ -112,10 +122,10 @@ func (p *PartReport) Share(s acoustics.State) (bars int) {
 }
 
 // result lays out what was heard.
-func (a *analysis) result(title string, opt Options, leftOut []string, stretches [senses][]stretch) *Result {
+func (a *analysis) result(title string, opt Options, leftOut []string, stretches [places][]stretch) *Result {
 	r := &Result{Title: title, Where: opt.Where, Unit: a.score.unit, Bars: len(a.bars), LeftOut: leftOut}
-	for in := range senses {
-		report := Report{Sense: in.String(), Warnings: []Warning{}}
+	for in := range places {
+		report := Report{Place: in.String(), Warnings: []Warning{}}
 		for _, p := range a.score.parts {
 			report.Parts = append(report.Parts, PartReport{Name: p.name, Instrument: p.instrument, Players: p.players, PlayersBy: p.by, Doubts: p.doubts, Bars: []BarReport{}})
 		}
@@ -128,11 +138,15 @@ func (a *analysis) result(title string, opt Options, leftOut []string, stretches
 		}
 		for i := range stretches[in] {
 			s := &stretches[in][i]
-			if s.text == "" {
+			if s.what == "" {
 				report.untold++
 				continue
 			}
-			report.Warnings = append(report.Warnings, Warning{a.score.parts[s.part].name, s.first + 1, s.last + 1, s.text, s.alike})
+			report.Warnings = append(report.Warnings, Warning{
+				Part: a.score.parts[s.part].name, FirstBar: s.first + 1, LastBar: s.last + 1, What: s.what, Why: s.why, Try: s.try,
+				Text:  strings.Join([]string{span(a.score.unit, s.first+1, s.last+1) + ", " + s.what, s.why, s.try}, " "),
+				alike: s.alike, part: s.part,
+			})
 		}
 		r.Reports = append(r.Reports, report)
 	}

@@ -4,11 +4,9 @@ import (
 	"cmp"
 	"context"
 	"slices"
-
-	"swellbox/expr/acoustics"
 )
 
-// maxWarnings bounds the different warnings of one sense. Ours: what one reads before a
+// maxWarnings bounds the different warnings of one place. Ours: what one reads before a
 // lesson. maxLooked bounds the stretches that are looked into for them, of which many
 // may be the same case: a passage that returns.
 const (
@@ -21,17 +19,17 @@ type stretch struct {
 	part        int
 	first, last int     // bars, from 0
 	under       float64 // sum over the bars of how far under the part is, dB
-	text, alike string  // see [Warning]; empty if it is not told
+	telling             // empty if it is not told
 }
 
-// explain finds the stretches that earn a warning, the gravest first, and says why of
+// explain finds the stretches that earn a warning, the most serious first, and says why of
 // those that are told.
-func (a *analysis) explain(ctx context.Context) (found [senses][]stretch, err error) {
-	for in := range senses {
+func (a *analysis) explain(ctx context.Context) (found [places][]stretch, err error) {
+	for in := range places {
 		all := a.stretches(in)
 		stays := make([]bool, len(all))
 		err := a.share(ctx, len(all), func(e *ear, i int) {
-			stays[i] = newCase(a, e, in, &all[i]).measure(in, undoubled).state == acoustics.Covered
+			stays[i] = newCase(a, e, in, &all[i]).measure(in, undoubled).state == Covered
 		})
 		if err != nil {
 			return found, err
@@ -42,7 +40,7 @@ func (a *analysis) explain(ctx context.Context) (found [senses][]stretch, err er
 			}
 		}
 		look := found[in][:min(len(found[in]), maxLooked)]
-		err = a.share(ctx, len(look), func(e *ear, i int) { look[i].text, look[i].alike = newCase(a, e, in, &look[i]).words() })
+		err = a.share(ctx, len(look), func(e *ear, i int) { look[i].telling = newCase(a, e, in, &look[i]).words() })
 		if err != nil {
 			return found, err
 		}
@@ -51,13 +49,13 @@ func (a *analysis) explain(ctx context.Context) (found [senses][]stretch, err er
 	return found, nil
 }
 
-// choose keeps the texts of the gravest cases and of all that are alike.
+// choose keeps the texts of the most serious cases and of all that are alike.
 func choose(all []stretch) {
 	kept := map[string]bool{}
 	for i := range all {
 		s := &all[i]
 		if !kept[s.alike] && len(kept) == maxWarnings {
-			s.text = ""
+			s.telling = telling{}
 			continue
 		}
 		kept[s.alike] = true
@@ -65,7 +63,7 @@ func choose(all []stretch) {
 }
 
 // stretches finds what may earn a warning; see the package's documentation.
-func (a *analysis) stretches(in sense) (found []stretch) {
+func (a *analysis) stretches(in place) (found []stretch) {
 	open := make([]*candidate, len(a.score.parts))
 	closeIt := func(part int) {
 		if c := open[part]; c != nil && 2*c.leads >= c.bars() && c.under >= leastDB*float64(c.bars()) {
@@ -81,7 +79,7 @@ func (a *analysis) stretches(in sense) (found []stretch) {
 				closeIt(p.part)
 				c = nil
 			}
-			if h.state != acoustics.Covered {
+			if h.state != Covered {
 				continue
 			}
 			if c == nil {

@@ -8,8 +8,6 @@ import (
 	"math"
 	"slices"
 	"strconv"
-
-	"swellbox/expr/acoustics"
 )
 
 // Measures of the picture in pixels.
@@ -19,27 +17,27 @@ const (
 	svgRight  = 1180
 	svgTop    = 118 // under title and key
 	svgRow    = 20
-	svgStrip  = 64  // above each sense: its name and the bar numbers
+	svgStrip  = 64  // above each place: its name and the bar numbers
 	svgLetter = 11  // least width of a cell with a letter
 	svgCells  = 330 // most columns
 	gap       = 0.5 // between columns
 )
 
-// The same colours and patterns as in the page. They differ in lightness, blue is set
-// against orange, and patterns tell them apart without colour.
+// The same colours and patterns as in the page: what is covered stands out, and what
+// stands over all others; the rest is pale. Blue is set against orange, and patterns and
+// letters tell them apart without colour.
 const svgStyle = `
 text{font-family:system-ui,sans-serif;font-size:14px;fill:#1b1b1b}
 .title{font-size:24px;font-weight:600}
-.sense{font-size:17px;font-weight:600}
+.place{font-size:17px;font-weight:600}
 .soft{fill:#484848;font-size:13px}
 .letter{font-size:11px;text-anchor:middle;paint-order:stroke;stroke:#fff;stroke-opacity:.7;stroke-width:3px}
 .line{stroke:#e2e2e2;fill:none}
-.C{fill:url(#C)}.B{fill:url(#B)}.H{fill:#deedf8}.D{fill:#5b9bd0}
+.C{fill:url(#C)}.L,.B{fill:#f4f3ee}.H{fill:#e6f0f8}.D{fill:#5b9bd0}.A{fill:#fff;stroke:#0d2f5b;stroke-dasharray:2 2}
 `
 
 const svgPatterns = `<defs>
 <pattern id="C" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="6" height="6" fill="#fde6cf"/><rect width="2.5" height="6" fill="#ee9f52"/></pattern>
-<pattern id="B" width="6" height="6" patternUnits="userSpaceOnUse"><rect width="6" height="6" fill="#fdf8da"/><circle cx="3" cy="3" r="1" fill="#b9ab55"/></pattern>
 </defs>
 `
 
@@ -51,7 +49,7 @@ type heatMap struct {
 }
 
 // SVG writes a self-contained picture: the state of every part over the bars, for each
-// sense. In a long piece several bars share a column, which shows the middle one of
+// place. In a long piece several bars share a column, which shows the middle one of
 // their states. An error is that of w.
 func (r *Result) SVG(w io.Writer) error {
 	m := &heatMap{}
@@ -86,12 +84,12 @@ func (r *Result) describe() string {
 	for i := range r.Reports {
 		for j := range r.Reports[i].Parts {
 			p := &r.Reports[i].Parts[j]
-			text += fmt.Sprintf(" %s, %s:", p.Name, r.Reports[i].Sense)
-			for k, s := range states {
+			text += fmt.Sprintf(" %s, %s:", p.Name, r.Reports[i].Place)
+			for k := range states {
 				if k > 0 {
 					text += ","
 				}
-				text += fmt.Sprintf(" %s in %d", s, p.Share(s))
+				text += fmt.Sprintf(" %s in %d", State(k), p.Share(State(k)))
 			}
 			text += fmt.Sprintf(" of %s.", count(len(p.Bars), r.Unit))
 		}
@@ -103,16 +101,16 @@ func (r *Result) describe() string {
 func (m *heatMap) key(y float64) {
 	x := 20.0
 	for _, s := range states {
-		fmt.Fprintf(m, `<rect class="%s" x="%.0f" y="%.0f" width="26" height="18" stroke="#9a9a9a"/>`+"\n", letter(s), x, y-13)
-		m.text(x+34, y+1, "", fmt.Sprintf("%s  %s", letter(s), s))
-		x += 150
+		fmt.Fprintf(m, `<rect class="%s" x="%.0f" y="%.0f" width="26" height="18" stroke="#9a9a9a"/>`+"\n", s.letter, x, y-13)
+		m.text(x+34, y+1, "", fmt.Sprintf("%s  %s", s.letter, s.name))
+		x += 90 + 7.5*float64(len(s.name))
 	}
 	m.text(x, y+1, "", "white: a rest")
 }
 
-// report draws one sense with its top at y, and gives where the next begins.
+// report draws one place with its top at y, and gives where the next begins.
 func (m *heatMap) report(r *Report, unit string, y int) int {
-	m.text(20, float64(y+30), "sense", r.place())
+	m.text(20, float64(y+30), "place", r.place())
 	m.numbers(unit, y+svgStrip-8)
 	y += svgStrip
 	for i := range r.Parts {
@@ -150,30 +148,37 @@ func (m *heatMap) x(column int) float64 { return svgLeft + float64(column)*m.wid
 // cells draws a part's columns: one path for each state, and the letters where there is
 // room.
 func (m *heatMap) cells(p *PartReport, y int) {
-	var all []acoustics.State // of the column that is gathered
-	at := make([]acoustics.State, m.columns)
+	var all []State              // of the column that is gathered
+	at := make([]int, m.columns) // the state, −1 for a rest
+	for i := range at {
+		at[i] = -1
+	}
 	for i, b := range p.Bars {
 		c := (b.Bar - 1) / m.each
 		all = append(all, b.State)
 		if i+1 == len(p.Bars) || (p.Bars[i+1].Bar-1)/m.each != c {
 			slices.Sort(all)
-			at[c] = all[(len(all)-1)/2]
+			at[c] = int(all[(len(all)-1)/2])
 			all = all[:0]
 		}
 	}
-	for _, s := range states {
+	for i, s := range states {
+		style := ""
+		if State(i).quiet() {
+			style = ` style="fill:#6a6a6a"`
+		}
 		var d, letters []byte
 		for c, is := range at {
-			if is != s {
+			if is != i {
 				continue
 			}
 			d = fmt.Appendf(d, "M%.1f %dh%.1fv%dh-%.1[3]fz", m.x(c), y+1, m.width-gap, svgRow-2)
 			if m.width >= svgLetter {
-				letters = fmt.Appendf(letters, `<text class="letter" x="%.1f" y="%d">%s</text>`, m.x(c)+m.width/2, y+14, letter(s))
+				letters = fmt.Appendf(letters, `<text class="letter" x="%.1f" y="%d"%s>%s</text>`, m.x(c)+m.width/2, y+14, style, s.letter)
 			}
 		}
 		if len(d) > 0 {
-			fmt.Fprintf(m, "<path class=\"%s\" d=\"%s\"/>\n%s\n", letter(s), d, letters)
+			fmt.Fprintf(m, "<path class=\"%s\" d=\"%s\"/>\n%s\n", s.letter, d, letters)
 		}
 	}
 }

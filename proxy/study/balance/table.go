@@ -7,22 +7,18 @@ import (
 	"strings"
 	"unicode/utf8"
 
-	"swellbox/expr/acoustics"
 	"swellbox/proxy/layout"
 )
-
-// states are the columns, from the least heard.
-var states = []acoustics.State{acoustics.Covered, acoustics.Blended, acoustics.Heard, acoustics.Dominant}
 
 // modest stands under every report for people.
 const modest = "This is a model, not a rehearsal: it knows neither your players nor your hall. " +
 	"Listen to live concerts, and study scores."
 
 // doubling explains what would else surprise.
-const doubling = "A part that is masked only by those who double it counts as blended."
+const doubling = "Lost: softer than those who double it, and heard as one with them; no fault. Alone: nobody else sounds."
 
 // Table writes a summary as plain text of so many columns: of each part, in how many of
-// its bars it is covered, blended, heard and dominant, and under that the warnings. An
+// its bars it is in each of the states, and under that the warnings. An
 // error is that of w.
 func (r *Result) Table(w io.Writer, width int) error {
 	var b bytes.Buffer
@@ -33,9 +29,9 @@ func (r *Result) Table(w io.Writer, width int) error {
 	t := layout.Table{Rule: true, Columns: []layout.Column{{Title: "part", Words: true}, {Title: "instrument", Words: true}}}
 	for i := range r.Reports {
 		for j, s := range states {
-			title := "\n" + s.String()
+			title := "\n" + s.short
 			if j == 0 {
-				title = r.Reports[i].Sense + title
+				title = r.Reports[i].Place + title
 			}
 			t.Columns = append(t.Columns, layout.Column{Title: title, Right: true, With: j > 0})
 		}
@@ -71,7 +67,7 @@ func (r *Result) size() string {
 func (r *Result) places() string {
 	var all []string
 	for i := range r.Reports {
-		if r.Reports[i].Sense == hall.String() {
+		if r.Reports[i].Place == hall.String() {
 			all = append(all, "in the "+r.Where)
 		} else {
 			all = append(all, "in a studio")
@@ -88,10 +84,10 @@ func count(n int, what string) string {
 }
 
 // shares is in how many of its bars a part is in each of the states, in %; "–" for none.
-func (p *PartReport) shares() (all [4]string) {
-	for i, s := range states {
+func (p *PartReport) shares() (all [len(states)]string) {
+	for i := range states {
 		all[i] = "–"
-		if n := p.Share(s); n > 0 {
+		if n := p.Share(State(i)); n > 0 {
 			all[i] = fmt.Sprintf("%.0f", 100*float64(n)/float64(len(p.Bars)))
 		}
 	}
@@ -100,10 +96,10 @@ func (p *PartReport) shares() (all [4]string) {
 
 // list writes the warnings.
 func (r *Report) list(b *bytes.Buffer, unit string, width int) {
-	cases := r.cases(unit)
+	cases := r.cases()
 	fmt.Fprintf(b, "\n%s\n", layout.Wrap(r.place()+": "+tellCases(len(cases)), width, ""))
-	for _, text := range cases {
-		fmt.Fprintf(b, "  %s\n", layout.Wrap(text, width-2, "    "))
+	for i := range cases {
+		fmt.Fprintf(b, "  %s\n", layout.Wrap(r.text(&cases[i], unit), width-2, "    "))
 	}
 	if more := r.more(); more != "" {
 		fmt.Fprintf(b, "  %s\n", layout.Wrap(more, width-2, "    "))
@@ -125,9 +121,9 @@ func stretches(n int) string {
 	return fmt.Sprintf("%d stretches", n)
 }
 
-// place is where the sense is.
+// place says where the report is of.
 func (r *Report) place() string {
-	if r.Sense == studio.String() {
+	if r.Place == studio.String() {
 		return "In a studio, recorded apart, all faders at 0 dB"
 	}
 	return "In the hall"

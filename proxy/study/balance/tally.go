@@ -15,6 +15,7 @@ type tally struct {
 	weight   int
 	energy   float64
 	dominant int // of the weight
+	alone    int // of the weight: nobody else sounds
 	covered  int
 	blending int     // of the covered: doubled by others that are not covered
 	doubled  int     // of the covered: doubled by any others
@@ -33,6 +34,9 @@ func (t *tally) add(m *moment, sounds []acoustics.Sound, i int) {
 	t.samples = append(t.samples, sample{sound.AudibilityDB, m.weight})
 	t.weight += m.weight
 	t.energy += float64(m.weight) * math.Pow(10, sound.LevelDB/10)
+	if len(m.players) == 1 {
+		t.alone += m.weight
+	}
 	switch {
 	case sound.State == acoustics.Dominant:
 		t.dominant += m.weight
@@ -58,23 +62,14 @@ func (t *tally) cover(m *moment, sounds []acoustics.Sound, i int) {
 // heard sums up, of a part that doubles nobody.
 func (t *tally) heard() heard {
 	h := heard{levelDB: 10 * math.Log10(t.energy/float64(t.weight)), audibilityDB: t.median()}
-	switch {
-	case h.audibilityDB < 0:
-		h.state = acoustics.Covered
-	case h.audibilityDB < acoustics.HeardDB:
-		h.state = acoustics.Blended
-	case 2*t.dominant <= t.weight:
-		h.state = acoustics.Heard
-	default:
-		h.state = acoustics.Dominant
-	}
+	h.state = stateOf(h.audibilityDB, t.weight, t.dominant, t.alone)
 	return h
 }
 
-// blends reports whether what covers a part is its doubling, for most of the time in
+// doubles reports whether what covers a part is its doubling, for most of the time in
 // which it is covered: those who double it are not covered; or in the longest such
 // moment, it would not be if they were silent.
-func (t *tally) blends(e *ear, in sense, part int) bool {
+func (t *tally) doubles(e *ear, in place, part int) bool {
 	if 2*t.blending > t.covered {
 		return true
 	}

@@ -17,26 +17,34 @@ const maxHeard = 240
 // up the room and the noise of the stand.
 const maxFaderDB = 24
 
-// words says why the stretch is covered, and what would help; and what it has in common
-// with others of the same case.
-func (c *caseOf) words() (text, alike string) {
-	c.findMaskers()
-	s := c.stretch
-	who := c.score.parts[s.part].name + ", "
-	if register := c.register(); register != "" {
-		who += register + " "
-	}
-	who += "at " + mark(c.dynamicDB) + ", "
-	why := ", too soft to be heard even alone"
-	if len(c.maskers) > 0 {
-		why = " against " + against(c.score, c.maskers)
-	}
-	text = fmt.Sprintf("%s: %s%d dB under its masked threshold%s; %s; %s",
-		span(c.score.unit, s.first+1, s.last+1), who, -c.told(), why, c.elsewhere(), c.advice())
-	return text, who + why
+// telling is what is told of a stretch, each in one sentence.
+type telling struct {
+	what, why, try string
+	alike          string // the same for stretches of the same case
 }
 
-// span names a stretch: "bar 4", "bars 4-6".
+// words says what cannot be heard, why, and what would help.
+func (c *caseOf) words() telling {
+	c.findMaskers()
+	who := c.score.parts[c.stretch.part].name
+	if register := c.register(); register != "" {
+		who += ", " + register
+	}
+	who += ", marked " + mark(c.dynamicDB)
+	why := "Too soft even if nobody else played"
+	if len(c.maskers) > 0 {
+		why = "Covered by " + against(c.score, c.maskers)
+	}
+	t := telling{alike: who + why, try: c.advice()}
+	t.what = fmt.Sprintf("%s: %d dB too soft to be heard.", who, -c.told())
+	if c.in == studio {
+		why += c.inTheHall()
+	}
+	t.why = why + "."
+	return t
+}
+
+// span names a stretch: "bar 4", "bars 4–6".
 func span(unit string, first, last int) string {
 	if first < last {
 		unit += "s"
@@ -48,7 +56,7 @@ func numbered(first, last int) string {
 	if first == last {
 		return strconv.Itoa(first)
 	}
-	return fmt.Sprintf("%d-%d", first, last)
+	return fmt.Sprintf("%d–%d", first, last)
 }
 
 // register is the register of the middle one of the part's notes; empty if its
@@ -162,47 +170,61 @@ func join(words []string, last string) string {
 	return strings.Join(words[:n-1], ", ") + " " + last + " " + words[n-1]
 }
 
-// elsewhere says how the same notes do in the other sense.
-func (c *caseOf) elsewhere() string {
-	if c.in == studio {
-		h := c.measure(hall, unchanged)
-		return fmt.Sprintf("in the hall %s at %s dB", h.state, signed(h.told()))
+// inTheHall says how notes that were looked into in the studio do in the hall.
+func (c *caseOf) inTheHall() string {
+	h := c.measure(hall, unchanged)
+	if h.state == Covered {
+		return fmt.Sprintf("; in the hall it is %d dB too soft", -h.told())
+	}
+	return "; in the hall it is " + h.state.String()
+}
+
+// apart is what a studio would do for notes that were looked into in the hall; empty if
+// they would not be heard even there.
+func (c *caseOf) apart() string {
+	if c.in != hall {
+		return ""
 	}
 	h := c.measure(studio, unchanged)
-	if h.state >= acoustics.Heard {
-		return "heard only if recorded apart"
+	if h.state >= Heard {
+		return "recorded apart"
 	}
 	up := math.Ceil(acoustics.HeardDB - h.audibilityDB)
 	if up > maxFaderDB {
-		return "not to be heard even if recorded apart"
+		return ""
 	}
-	return fmt.Sprintf("heard only if recorded apart and its fader %.0f dB up", up)
+	return fmt.Sprintf("recorded apart with its fader %.0f dB up", up)
 }
 
 // advice is what was tried and helps.
 func (c *caseOf) advice() string {
-	found := c.remedies()
-	if len(found) == 0 {
-		return "nothing that was tried helps: thin out what plays with it"
-	}
-	words := make([]string, len(found))
-	for i, r := range found {
-		still := ""
-		if r.state == acoustics.Covered {
-			still = "still "
+	var all []string
+	for _, r := range c.remedies() {
+		then := "then"
+		if r.state == Covered {
+			then = "still"
 		}
-		words[i] = fmt.Sprintf("%s (%s%s at %s dB, %.0f dB gained)", r.words, still, r.state, signed(r.told()), r.audibilityDB-c.audibilityDB)
+		all = append(all, fmt.Sprintf("%s (%.0f dB better, %s %s)", r.words, r.audibilityDB-c.audibilityDB, then, r.state))
 	}
-	return "try: " + strings.Join(words, ", or ")
+	apart := c.apart()
+	switch {
+	case len(all) == 0 && apart == "":
+		return "Nothing that was tried helps: thin out what plays with it."
+	case len(all) == 0:
+		return "Try: " + apart + "; nothing else that was tried helps, so thin out what plays with it."
+	case apart != "":
+		all = append(all, apart)
+	}
+	return "Try: " + join(all, "or") + "."
 }
 
 // told is the audibility in whole dB, on the same side of the limits between the states.
 func (h *heard) told() int {
 	db := int(math.Round(h.audibilityDB))
 	switch h.state {
-	case acoustics.Covered:
+	case Covered, Doubled:
 		return min(db, -1)
-	case acoustics.Blended:
+	case Blended:
 		return min(db, acoustics.HeardDB-1)
 	}
 	return db
