@@ -17,7 +17,7 @@ endif
 export GO
 
 .DEFAULT_GOAL := help
-.PHONY: help demo build test lint race bench soak fuzz cross deps evidence players picture clean
+.PHONY: help demo build test lint race bench soak fuzz cross deps evidence players fit picture clean
 
 help: ## list the targets
 	@awk -F ': .*## ' '/^[a-z]+:.* ## / { printf "  make %-8s %s\n", $$1, $$2 }' Makefile
@@ -70,6 +70,9 @@ evidence: ## measure anew what the documents claim, into testdata/evidence
 
 players: ## hold the engine against real players: DATA=FOLDER of alignments (FLAGS=-habits: habit by habit)
 	@$(GO) run ./cmd/players $(FLAGS) "$(DATA)"
+
+fit: ## fit the habits to real players: DATA=FOLDER of alignments (FLAGS=-write writes the tables)
+	@$(GO) run ./cmd/fit $(FLAGS) "$(DATA)"
 
 picture: build ## draw the picture of the README anew
 	@mkdir -p testdata/readme

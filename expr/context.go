@@ -121,8 +121,10 @@ const (
 	Fermata
 	BreathAfter // a breath mark or a caesura after it
 	Grace
-	Louder // under a crescendo
-	Softer // under a diminuendo
+	Louder   // under a crescendo
+	Softer   // under a diminuendo
+	Spread   // an arpeggiated chord
+	Ornament // a trill, a mordent or a turn
 )
 
 // Has reports whether all of some marks are written.

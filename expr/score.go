@@ -9,6 +9,7 @@ import (
 type Score struct {
 	Notes []Written // in the order of On, then Port, Channel, Key
 	Bars  []Bar     // in the order of time, as they are played
+	Signs []Sign    // in the order of Beat, as they are played
 	Parts []string  // their names
 	End   time.Duration
 }
@@ -27,6 +28,39 @@ type Written struct {
 	Marks    Marks
 	Calls    bool // it is a keyswitch: no music, and passed as it comes; see [Profile.Calls]
 }
+
+// Sign is what is written over all staves at a place of the time of the music: words and numbers
+// of tempo, and where sections end. It matters to how players take their time.
+type Sign struct {
+	Beat  float64 // quarter notes since the piece's start
+	Kind  SignKind
+	Value float64 // of Pace and PaceWord: quarter notes a minute; of Dynamic: a velocity
+}
+
+// SignKind says what a [Sign] is.
+type SignKind uint8
+
+const (
+	SectionBar SignKind = iota // a double bar, or a repeat sign
+	KeyChange
+	HeldBar  // a fermata over the bar line
+	Pace     // a tempo in numbers
+	PaceWord // a tempo by its word: Allegro
+	SlowDown // ritardando and the like
+	DieAway  // smorzando, morendo: softer and slower
+	HurryOn  // accelerando and the like
+	PaceBack // a tempo
+	Calm     // tranquillo, dolce
+	Stirred  // agitato, con fuoco
+	FreeTime // ad libitum, recitativo
+	GrowWord // crescendo, as a word
+	FadeWord // diminuendo, as a word
+	Dynamic  // a mark of level that holds: forte
+	Stress   // a mark of level for what begins there: sforzato
+)
+
+// SignKinds is how many kinds of sign there are.
+const SignKinds = int(Stress) + 1
 
 // Bar is one bar of a [Score], as it is played: a repeated bar comes twice, with one number.
 type Bar struct {

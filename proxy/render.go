@@ -161,7 +161,7 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 	if breath > 0 && score != nil {
 		reason := caught(func() {
 			manner.Trial.Of(expr.OfRubato)
-			warp := habits.Rubato{}.Warp(hearing.CourseOf(score), breath, engine.MaxSway, mostRitard)
+			warp := habits.Rubato{}.Warp(hearing.CourseOf(score), breath, timing.Unheld, mostRitard)
 			if err := writeTempos(out, t, warp); err != nil {
 				report.warn(err.Error())
 			} else {

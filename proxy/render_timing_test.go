@@ -9,6 +9,7 @@ import (
 	"swellbox/expr/engine"
 	"swellbox/expr/habits"
 	"swellbox/expr/hearing"
+	"swellbox/expr/timing"
 	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/study/demo"
@@ -74,7 +75,7 @@ func TestTempoBreathesAndNotesStay(t *testing.T) {
 		t.Error("no player has a time of its own")
 	}
 	score := timeline(t, raw, 0).Score()
-	warp := habits.Rubato{}.Warp(hearing.CourseOf(score), inBars.Rubato, engine.MaxSway, engine.MaxLookahead)
+	warp := habits.Rubato{}.Warp(hearing.CourseOf(score), inBars.Rubato, timing.Unheld, engine.MaxLookahead)
 	breath := time.Duration(0)
 	for _, n := range score.Notes {
 		tick := int64(n.Beat*480 + 0.5)

@@ -42,6 +42,7 @@ func Know(file, score *expr.Score, at func(beat float64) time.Duration) (found i
 	if bars := barsAs(file, score, of, at); len(bars) > 0 {
 		file.Bars = bars
 	}
+	file.Signs = signsAs(file, score, of)
 	return found
 }
 

@@ -1,19 +1,22 @@
 package habits
 
 import (
+	"slices"
 	"time"
 
 	"swellbox/expr"
 	"swellbox/expr/timing"
 )
 
-// Rubato has the ensemble breathe with its phrases: each begins slowly, is fastest in its
-// middle and slows to its end, and what it borrows it pays back by then; the last one ends
-// in a ritard. Where the score is not known, only the ends of phrases are longer, paid
-// back within a second. It needs lookahead, and keeps within half of it.
+// Rubato has the ensemble take its time: into the ends of sections, phrases and the piece, on long
+// notes and into rests, on leaps and spread chords, and as words and fermatas ask. In a file,
+// where nobody else keeps the beat, it does so by as much as players do. Live it needs lookahead,
+// keeps within half of it, pays back what it borrows, and ends in a ritard. Where the score is
+// not known, only the ends of phrases are longer, paid back within a second.
 //
-// Sources: Todd 1985 (phrases), Friberg and Sundberg 1999 (the ritard), Friberg 1991
-// (phrase ends, from memory); see package timing.
+// Sources: package pace, which is fitted to players. Where a score has no beats: Todd 1985
+// (phrases); Friberg and Sundberg 1999 (the ritard live), Friberg 1991 (phrase ends without a
+// score, from memory); see package timing.
 type Rubato struct{}
 
 // Name is the rule's name in counts and reports.
@@ -27,12 +30,35 @@ func (Rubato) Warp(c *timing.Course, amount float64, bound, most time.Duration) 
 	if c == nil || amount == 0 || bound == 0 {
 		return &timing.Warp{}
 	}
+	if len(c.Beats) > 0 {
+		return flow(c, amount, bound, most)
+	}
 	warp, err := timing.Arches(c.Phrases, amount, bound)
 	if err != nil {
 		return &timing.Warp{} // phrases are not nested, so there is none
 	}
 	if c.Slows {
 		return warp // it ends in a ritard of its own
+	}
+	return warp.WithRitard(timing.Ritard{From: max(c.Last-timing.LastRitard, 0), To: c.Last, Most: most}, amount)
+}
+
+// flow is the rubato of a piece whose beats are known.
+func flow(c *timing.Course, amount float64, bound, most time.Duration) *timing.Warp {
+	beats := c.Beats
+	if c.Slows { // it ends in a ritard of its own
+		beats = slices.Clone(beats)
+		for i := range beats {
+			b := &beats[i]
+			if b.At >= c.Last-timing.LastRitard {
+				b.Inner = min(b.Inner, 0)
+			}
+			b.Log = b.Inner
+		}
+	}
+	warp := timing.Flow(beats, c.Last, amount, bound)
+	if c.Slows || bound >= timing.Unheld {
+		return warp
 	}
 	return warp.WithRitard(timing.Ritard{From: max(c.Last-timing.LastRitard, 0), To: c.Last, Most: most}, amount)
 }

@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/pace"
 	"swellbox/expr/timing"
 )
 
@@ -21,7 +22,15 @@ const (
 func (r *reading) course() *timing.Course {
 	last := r.score.Notes[len(r.score.Notes)-1].On
 	slows := r.slows(last-3*timing.LastRitard, last, timing.LastRitard) || r.lastIsHeld()
-	return &timing.Course{Phrases: r.phrases(), Last: last, Slows: slows}
+	return &timing.Course{Phrases: r.phrases(), Beats: beats(r.score), Last: last, Slows: slows}
+}
+
+// beats are how players take the beats of a score.
+func beats(s *expr.Score) (all []timing.Beat) {
+	for _, b := range pace.Curve(s) {
+		all = append(all, timing.Beat{At: b.At, Log: b.Log, Inner: b.Inner})
+	}
+	return all
 }
 
 // slowed is the share of the tempo before that a written ritard is told by. Ours.

@@ -17,6 +17,7 @@ type Warp struct {
 	cuts   []cut
 	most   time.Duration // of the arches' sum, to either side
 	ritard slowing
+	flow   *flow // in place of arches; nil: none
 }
 
 // arch is a phrase whose tempo rises to its middle and falls to its end.
@@ -35,6 +36,9 @@ type cut struct {
 // At is the shift of a written time, later if positive.
 func (w *Warp) At(t time.Duration) time.Duration {
 	sum := 0.0
+	if w.flow != nil {
+		sum = w.flow.shift(t)
+	}
 	for i := w.innermost(t); i != none; i = w.arches[i].outer {
 		sum += w.arches[i].shift(t)
 	}
@@ -44,6 +48,9 @@ func (w *Warp) At(t time.Duration) time.Duration {
 // Tempo is the tempo at a written time, re the written one; where it jumps, that after.
 func (w *Warp) Tempo(t time.Duration) float64 {
 	slope := w.ritard.slope(t)
+	if w.flow != nil {
+		slope += w.flow.speed(t)
+	}
 	for i := w.innermost(t); i != none; i = w.arches[i].outer {
 		slope += w.arches[i].slope(t)
 	}

@@ -1,6 +1,10 @@
 package musicxml
 
-import "encoding/xml"
+import (
+	"encoding/xml"
+
+	"swellbox/expr"
+)
 
 // maxTimes bounds how many times a section is played.
 const maxTimes = 63
@@ -13,9 +17,21 @@ func (r *reader) barline(h *hand, e *xml.StartElement) error {
 	if name := attribute(e, "coda"); name != "" {
 		r.frame(h.k).coda = with(r.frame(h.k).coda, name)
 	}
+	place := h.at()
+	if location == "left" {
+		place = 0
+	}
 	return r.xml.children(func(e *xml.StartElement) error {
 		f := r.frame(h.k)
 		switch e.Name.Local {
+		case "bar-style":
+			text, err := r.xml.text()
+			if text == "light-light" || text == "light-heavy" || text == "heavy-light" {
+				r.sign(f, place, expr.SectionBar, 0)
+			}
+			return err
+		case "fermata":
+			r.sign(f, place, expr.HeldBar, 0)
 		case "segno":
 			f.segno = with(f.segno, "")
 		case "coda":
@@ -23,6 +39,7 @@ func (r *reader) barline(h *hand, e *xml.StartElement) error {
 		case "ending":
 			r.ending(f, e)
 		case "repeat":
+			r.sign(f, place, expr.SectionBar, 0)
 			r.repeat(h.k, location, e)
 		}
 		return nil

@@ -208,6 +208,7 @@ func (r *reader) commit(h *hand, d *directions) error {
 		r.pedal(h.p, pedalMark{h.k, at, damper(s.damper)})
 	}
 	r.tempos(f, at, s.tempo, d)
+	r.directed(f, at, d)
 	return r.enough()
 }
 

@@ -37,7 +37,12 @@ func compositions(t testing.TB) []string {
 
 var markNames = []string{
 	"staccato", "staccatissimo", "tenuto", "accent", "marcato", "slur(", "slur-", ")slur",
-	"fermata", "breath", "grace", "louder", "softer",
+	"fermata", "breath", "grace", "louder", "softer", "spread", "ornament",
+}
+
+var signNames = [expr.SignKinds]string{
+	"section bar", "key", "held bar", "pace", "pace word", "slow down", "die away", "hurry on", "pace back",
+	"calm", "stirred", "free", "grow", "fade", "dynamic", "stress",
 }
 
 func markText(m expr.Marks) string {
@@ -69,6 +74,9 @@ func dump(d *Document) string {
 	b.WriteString("\nbar beat ms metre\n")
 	for _, bar := range d.Score.Bars {
 		fmt.Fprintf(&b, "%d %g %s %d/%d\n", bar.Number, bar.Beat, ms(bar.At), bar.Beats, bar.Unit)
+	}
+	for _, s := range d.Score.Signs {
+		fmt.Fprintf(&b, "%s %g %.4g\n", signNames[s.Kind], s.Beat, s.Value)
 	}
 	fmt.Fprintf(&b, "end %s\n\npart.staff beat length key velocity ms..ms port:channel marks\n", ms(d.Score.End))
 	for i := range d.Score.Notes {

@@ -4,6 +4,8 @@ import (
 	"encoding/xml"
 	"strconv"
 	"strings"
+
+	"swellbox/expr"
 )
 
 const (
@@ -40,6 +42,7 @@ type frame struct {
 	fine        bool
 
 	tempos []tempoMark
+	signs  []signMark
 }
 
 // hand is where the reading of a measure of a part stands.
@@ -163,6 +166,8 @@ func (r *reader) attributes(h *hand) error {
 				h.base, h.since = h.at(), 0
 				h.p.divisions = n
 			}
+		case "key":
+			r.sign(f, h.at(), expr.KeyChange, 0)
 		case "time":
 			return r.time(h.p, f)
 		case "transpose":

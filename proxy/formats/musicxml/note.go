@@ -157,6 +157,11 @@ var articulations = map[string]expr.Marks{
 	"caesura":         expr.BreathAfter,
 }
 
+var ornaments = map[string]expr.Marks{
+	"trill-mark": expr.Ornament, "turn": expr.Ornament, "inverted-turn": expr.Ornament, "delayed-turn": expr.Ornament,
+	"mordent": expr.Ornament, "inverted-mordent": expr.Ornament, "shake": expr.Ornament,
+}
+
 // maxSlurs is the last number that a slur may have (number-level in the standard).
 const maxSlurs = 16
 
@@ -167,6 +172,13 @@ func (r *reader) notations(w *written) error {
 			w.drawn |= tieOf(e)
 		case "fermata":
 			w.marks |= expr.Fermata
+		case "arpeggiate":
+			w.marks |= expr.Spread
+		case "ornaments":
+			return r.xml.children(func(e *xml.StartElement) error {
+				w.marks |= ornaments[e.Name.Local]
+				return nil
+			})
 		case "slur":
 			n := 1
 			if text := attribute(e, "number"); text != "" {

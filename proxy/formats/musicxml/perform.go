@@ -60,6 +60,7 @@ func (r *reader) perform() (*Document, error) {
 	slices.SortStableFunc(s.Notes, func(a, b expr.Written) int {
 		return cmp.Or(cmp.Compare(a.On, b.On), cmp.Compare(a.Port, b.Port), cmp.Compare(a.Channel, b.Channel), cmp.Compare(a.Key, b.Key))
 	})
+	s.Signs = r.signed(order)
 	slices.SortStableFunc(d.Pedals, func(a, b Pedal) int { return cmp.Compare(a.On, b.On) })
 	d.Warnings = r.warnings
 	return d, nil
@@ -90,7 +91,7 @@ func (r *reader) lengths() []int64 {
 func (r *reader) countPlayed(order []played) error {
 	count := make([]int, len(r.frames))
 	for k := range r.frames {
-		count[k] = len(r.frames[k].tempos)
+		count[k] = len(r.frames[k].tempos) + len(r.frames[k].signs)
 	}
 	for _, p := range r.parts {
 		for k := range p.measures {
