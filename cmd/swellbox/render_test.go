@@ -221,7 +221,7 @@ func TestRenderTellsOfTime(t *testing.T) {
 		"":       "Time: the tempo breathes in the tempo map; notes stay in their bars, within 60 ms.",
 		"tempos": "Time: the tempo breathes in the tempo map; notes stay in their bars, within 60 ms.",
 		"notes":  "Time: the tempo breathes by moving the notes; players stay with it, within 60 ms.",
-		"steady": "Time: the tempo is as written; notes stay in their bars, each where it is written.",
+		"steady": "Time: every note stands where it is written.",
 	} {
 		args := []string{"render", "raw.mid", "-o", "x.mid"}
 		if timing != "" {

@@ -8,7 +8,7 @@ import (
 
 // timingTold is what a render did to when its notes are played, in words.
 func timingTold(t proxy.Timing) string {
-	within := ", each where it is written"
+	within := ""
 	if t.WithinMS > 0 {
 		within = fmt.Sprintf(", within %.0f ms", t.WithinMS)
 	}
@@ -17,6 +17,9 @@ func timingTold(t proxy.Timing) string {
 		return "the tempo breathes in the tempo map; notes stay in their bars" + within
 	case "notes":
 		return "the tempo breathes by moving the notes; players stay with it" + within
+	}
+	if within == "" {
+		return "every note stands where it is written"
 	}
 	return "the tempo is as written; notes stay in their bars" + within
 }
