@@ -176,7 +176,7 @@ func (c *checker) player(d *draft) {
 		c.control(use.key, use.to)
 		for _, n := range sent(use.to) {
 			if other, taken := numbers[n]; taken {
-				c.fault(keys(use.key+".controller", other+".controller"), "controller %d is already that of %s", n, other)
+				c.fault(keys(use.key+".controller", other+".controller"), takenText, n, other)
 			}
 			numbers[n] = use.key
 		}

@@ -17,7 +17,7 @@ import (
 	"swellbox/expr"
 )
 
-//go:embed builtin/*.yaml
+//go:embed builtin/*.yaml maps/*.yaml
 var builtin embed.FS
 
 // plain is the profile at the root of all others: a document that extends
@@ -43,7 +43,7 @@ type Library struct {
 	count  int
 }
 
-// NewLibrary is a library of the built-in profiles.
+// NewLibrary is a library of the built-in profiles and controller maps.
 func NewLibrary() (*Library, error) {
 	docs, err := builtIns()
 	if err != nil {
@@ -54,6 +54,13 @@ func NewLibrary() (*Library, error) {
 		if err := l.Add(d); err != nil {
 			return nil, err
 		}
+	}
+	known, err := builtInMaps()
+	if err != nil {
+		return nil, err
+	}
+	for _, m := range known {
+		l.maps[m.Name] = []*PlayerMap{m}
 	}
 	return l, nil
 }
@@ -77,6 +84,26 @@ var builtIns = sync.OnceValues(func() ([]*Document, error) {
 		docs[i].Origin = Origin{Kind: BuiltIn}
 	}
 	return docs, nil
+})
+
+// builtInMaps are the built-in controller maps, for samplers of the usual kinds.
+var builtInMaps = sync.OnceValues(func() ([]*PlayerMap, error) {
+	files, err := builtin.ReadDir("maps")
+	if err != nil {
+		return nil, fmt.Errorf("cannot read the built-in controller maps: %w", err)
+	}
+	all := make([]*PlayerMap, len(files))
+	for i, f := range files {
+		b, err := builtin.ReadFile(path.Join("maps", f.Name()))
+		if err != nil {
+			return nil, fmt.Errorf("cannot read the built-in controller maps: %w", err)
+		}
+		if all[i], err = ParsePlayerMap("built-in "+f.Name(), b); err != nil {
+			return nil, err
+		}
+		all[i].Origin = Origin{Kind: BuiltIn}
+	}
+	return all, nil
 })
 
 // Add lays a document over what the library holds.
@@ -257,11 +284,11 @@ func (l *Library) playerMap(name string) (*PlayerMap, error) {
 	if near, ok := Nearest(name, l.PlayerMaps()); ok {
 		return nil, fmt.Errorf("no controller map is named %q, the nearest is %q", shortened(name), near)
 	}
-	return nil, fmt.Errorf("no controller map is named %q", shortened(name))
+	return nil, fmt.Errorf("no controller map is named %q; there are %s", shortened(name), strings.Join(l.PlayerMaps(), ", "))
 }
 
-// hasMap is an error if there is no player map of that name.
-func (l *Library) hasMap(name string) error {
+// HasPlayerMap is an error if there is no player map of that name.
+func (l *Library) HasPlayerMap(name string) error {
 	_, err := l.playerMap(name)
 	return err
 }

@@ -27,6 +27,7 @@ const answersLimit = 1000
 // answerKeys are what a player map may say of a profile: no music.
 var answerKeys = []key[draft]{
 	playerKey,
+	section("dynamics", "how the level gets to the sample player", carriedByKey),
 	section("articulation", "what calls the profile's own way of playing", callKeys[1:]...),
 	{"variants", "what calls the variants of the profile, and how the sample player answers in them",
 		listForm(object(variantAnswerKeys, "name"), 0, variantsLimit), readVariants[draft](variantAnswerKeys)},

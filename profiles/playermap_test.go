@@ -103,7 +103,7 @@ func TestPlayerMapErrors(t *testing.T) {
 		{"swellbox: 1\n", "m.yaml:1:1: player_map: the key is missing: which player map is this?"},
 		{"swellbox: 1\nplayer_map: My Map\n", `m.yaml:2:13: player_map: found "My Map", allowed are lower-case letters`},
 		{head + "evryone: {}\n", `m.yaml:3:1: the key "evryone" is not known, the nearest is "everyone"; allowed are swellbox, player_map, everyone, families, profiles`},
-		{head + "everyone: 3\n", `m.yaml:3:11: everyone: found "3", wanted keys with values: player, articulation, variants`},
+		{head + "everyone: 3\n", `m.yaml:3:11: everyone: found "3", wanted keys with values: player, dynamics, articulation, variants`},
 		{head + "everyone: {vibrato: {k: 1}}\n", `everyone: the key "vibrato" is not known`},
 		{head + "everyone: {player: {level: {controler: 3}}}\n", `everyone.player.level: the key "controler" is not known, the nearest is "controller"`},
 		{head + "everyone: {player: {level: {controller: 130}}}\n", `everyone.player.level.controller: found "130"`},

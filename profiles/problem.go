@@ -38,6 +38,15 @@ func (p Problem) Error() string {
 	return b.String()
 }
 
+// takenText is how a problem begins and goes on that is of a controller which another key has.
+const takenText = "controller %d is already that of %s"
+
+// TakenBy is the key that has the controller which the problem is about, if it is about one.
+func (p Problem) TakenBy() (key string, ok bool) {
+	before, other, ok := strings.Cut(p.Text, " is already that of ")
+	return other, ok && strings.Contains(before, "controller ")
+}
+
 // Problems is all that is wrong with a document, in the order of its lines.
 type Problems []Problem
 

@@ -62,6 +62,9 @@ func amount(at func(*expr.Profile) *float64) key[draft] {
 	return number("k", "quantity of the rule: 0 off, 1 as published, 2 twice as much", 0, 2, "", func(d *draft) *float64 { return at(&d.profile) })
 }
 
+// carriedByKey is what of the dynamics is the sampler's matter.
+var carriedByKey = word("carried_by", "which message carries the level to the sample player", carriers, func(d *draft) *expr.Carrier { return &d.profile.Dynamics.Carrier })
+
 var profileKeys = slices.Concat(
 	[]key[draft]{
 		versionKey[draft](),
@@ -87,7 +90,7 @@ var playingKeys = []key[draft]{
 		amount(func(p *expr.Profile) *float64 { return &p.Dynamics.K }),
 		key[draft]{"reading", "velocity to level, dB re mf; player: as the sample player answers",
 			either(constForm("player"), curveForm(readingKeys)), readReading},
-		word("carried_by", "which message carries the level to the sample player", carriers, func(d *draft) *expr.Carrier { return &d.profile.Dynamics.Carrier }),
+		carriedByKey,
 	),
 	section("sustain", "how a held note moves: a swell, then a decay",
 		amount(func(p *expr.Profile) *float64 { return &p.Sustain.K }),

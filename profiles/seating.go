@@ -216,7 +216,7 @@ func (s *Seating) For(h Hint) (Seat, bool) {
 // document itself is reported once, with its own place.
 func (s *Seating) Check(l *Library) error {
 	r := &reader{file: s.file}
-	if err := l.hasMap(s.Ensemble.PlayerMap); err != nil {
+	if err := l.HasPlayerMap(s.Ensemble.PlayerMap); err != nil {
 		r.fault(at(s.root, "ensemble.player_map"), "ensemble.player_map", "%v", err)
 	}
 	var errs []error
@@ -230,12 +230,12 @@ func (s *Seating) Check(l *Library) error {
 			fault("profile", l.unknown(seat.Profile))
 			continue
 		}
-		if err := l.hasMap(seat.PlayerMap); err != nil {
+		if err := l.HasPlayerMap(seat.PlayerMap); err != nil {
 			fault("player_map", err)
 			continue
 		}
 		use := pair{seat.Profile, cmp.Or(seat.PlayerMap, s.Ensemble.PlayerMap)}
-		if l.hasMap(use.playerMap) != nil {
+		if l.HasPlayerMap(use.playerMap) != nil {
 			continue // the ensemble's, noted above
 		}
 		p, known := checked[use]

@@ -32,7 +32,11 @@ type Cast struct {
 	Library *profiles.Library
 	Seating *profiles.Seating // nil if there is none
 	Sense   expr.Sense        // how the parts stand to each other at the start
-	known   map[way]*expr.Profile
+	// ControllerMap is the sampler's map for all parts, whatever the seating says; empty for
+	// those of the seating.
+	ControllerMap string
+
+	known map[way]*expr.Profile
 }
 
 // way is a profile as a part plays it.
@@ -60,7 +64,7 @@ func (c *Cast) Choose(h profiles.Hint) (Part, *expr.Profile, error) {
 		supposed = profiles.Suppose(h)
 		p.Profile, p.Why, p.Doubt, p.Else = supposed.Profile, supposed.Why, supposed.Doubt, supposed.Else
 	}
-	p.PlayerMap = cmp.Or(p.PlayerMap, c.Ensemble().PlayerMap)
+	p.PlayerMap = cmp.Or(c.ControllerMap, p.PlayerMap, c.Ensemble().PlayerMap)
 	if d, ok := c.Library.Lookup(p.Profile); ok {
 		p.Origin = d.Origin.String()
 	}
@@ -92,7 +96,7 @@ func (c *Cast) seat(h profiles.Hint) (profiles.Seat, bool) {
 
 // profile resolves a name for the ensemble's sample player.
 func (c *Cast) profile(name string) (*expr.Profile, error) {
-	return c.of(Part{Profile: name, PlayerMap: c.Ensemble().PlayerMap})
+	return c.of(Part{Profile: name, PlayerMap: cmp.Or(c.ControllerMap, c.Ensemble().PlayerMap)})
 }
 
 // of resolves what a part plays once: the engine compares profiles by identity, and

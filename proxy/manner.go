@@ -21,6 +21,7 @@ type Manner struct {
 	Seed      uint64        // of all that varies from one performance to the next
 	Rubato    float64       // quantity of the ensemble's rubato: 0 none, 1 as published
 	Tempos    bool          // a file has its rubato written as tempos, and not as shifts of the notes; it is known only of a score
+	GiveBack  bool          // at the end of a file the controllers go back to where they were, so that it lasts a little longer
 	Clocked   bool          // rubato even where hardware follows a clock
 
 	Trial expr.Trial // for tests: what fails

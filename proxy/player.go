@@ -73,6 +73,7 @@ func NewPlayer(d *Daemon, t *Timeline, loop Loop) (*Player, error) {
 		d.retry()
 		d.piece = piece{score: score}
 		d.stage.engine.Load(score)
+		d.stage.expect(t.uses())
 		err = d.stage.SeatAll(t.Hints)
 	})
 	if err != nil {

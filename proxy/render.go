@@ -51,6 +51,8 @@ type PartReport struct {
 	Notes   uint64            `json:"notes"`
 	Passed  uint64            `json:"passed"` // notes out of its range, which passed as they came
 	Habits  map[string]uint64 `json:"habits"` // notes that each rule shaped
+
+	Controllers []Moved `json:"controllers,omitzero"` // that the players move; nil only where there is no file
 }
 
 // Render plays a file through the engine and returns the shaped performance as a
@@ -119,6 +121,7 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 	stage.Failed = func(err error) {
 		report.warn(err.Error())
 	}
+	stage.expect(t.uses())
 	if err := stage.SeatAll(t.Hints); err != nil {
 		return err
 	}
@@ -156,8 +159,12 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 	}
 	stage.EndNotes() // and lift what pedals are down that nobody wrote
 	report.NotesOut += w.notes
-	w.layOut(out, f)
 	stage.report(report)
+	if manner.GiveBack {
+		w.before(math.MaxInt64)
+		stage.giveBack(manner.Lookahead)
+	}
+	w.layOut(out, f)
 	if breath > 0 && score != nil {
 		reason := caught(func() {
 			manner.Trial.Of(expr.OfRubato)
@@ -173,6 +180,9 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 		}
 	}
 	report.Parts = slices.DeleteFunc(report.Parts, func(p PartReport) bool { return p.Notes+p.Passed == 0 })
+	for _, text := range meetings(report.Parts) {
+		report.warn(text)
+	}
 	return nil
 }
 
@@ -222,6 +232,9 @@ func (s *Stage) report(r *Report) {
 		pr := PartReport{
 			Name: p.Name, Profile: p.Profile, Players: p.Players, By: p.By, Doubt: p.Doubt, Else: p.Else, Port: p.Port + 1, Channel: p.Channel + 1,
 			Why: p.Why, Origin: p.Origin, Notes: counts.Notes, Passed: counts.Passed, Habits: make(map[string]uint64, len(names)),
+		}
+		if profile, err := s.cast.of(p); err == nil && s.uses != nil {
+			pr.Controllers = moved(profile, &s.uses[p.Port*16+p.Channel])
 		}
 		for i, name := range names {
 			pr.Habits[name] = counts.Habits[i]

@@ -44,6 +44,7 @@ The sound is a small synthesiser's that exists for this demonstration only; it s
 	}
 	c.Flags().StringVarP(&o.dir, "out", "o", "demo", "`folder` to write into; it is made if need be")
 	c.Flags().StringArrayVar(&o.parts, "part", nil, "draw only the part of this `name` in the pictures (may be repeated)")
+	c.Flags().BoolVar(&o.trueGains, "true-gains", false, "write both sounds at one gain, as loud to each other as they were played, in place of equally loud")
 	c.Flags().BoolVar(&o.eachRule, "each-rule", false, "also write each rule alone, as MIDI and as sound")
 	c.Flags().BoolVar(&o.details, "details", false, "also say how many notes each rule shaped, and what each does by itself")
 	return c
@@ -53,6 +54,7 @@ The sound is a small synthesiser's that exists for this demonstration only; it s
 type demoOptions struct {
 	dir               string
 	parts             []string // to draw; nil for all
+	trueGains         bool
 	eachRule, details bool
 }
 
@@ -87,7 +89,7 @@ func (p *program) demo(ctx context.Context, o demoOptions) error {
 	if err != nil {
 		return err
 	}
-	raw, shaped, err := p.performBoth(ctx, dir, score, all.File, parts)
+	raw, shaped, err := p.performBoth(ctx, o, score, all.File, parts)
 	if err != nil {
 		return err
 	}
@@ -116,12 +118,12 @@ func (p *program) demo(ctx context.Context, o demoOptions) error {
 	}
 	return p.printDemo(&demonstrated{
 		dir: dir, report: all.Report, rows: rows, effects: effects, worst: worst, headroom: ensemble.HeadroomDB,
-		took: time.Since(start), rules: o.eachRule, details: o.details,
+		trueGains: o.trueGains, took: time.Since(start), rules: o.eachRule, details: o.details,
 	})
 }
 
-// performBoth writes both sides as files, and as sound at one gain.
-func (p *program) performBoth(ctx context.Context, dir string, score, shapedFile *smf.File, parts []demo.Compared) (raw, shaped *performance, err error) {
+// performBoth writes both sides as files, and as sound: equally loud, or at one gain.
+func (p *program) performBoth(ctx context.Context, o demoOptions, score, shapedFile *smf.File, parts []demo.Compared) (raw, shaped *performance, err error) {
 	if raw, err = open("raw", score); err != nil {
 		return nil, nil, err
 	}
@@ -133,7 +135,7 @@ func (p *program) performBoth(ctx context.Context, dir string, score, shapedFile
 		*performance
 		file *smf.File
 	}{{raw, score}, {shaped, shapedFile}} {
-		if err := smf.WriteFile(filepath.Join(dir, side.name+".mid"), side.file); err != nil {
+		if err := smf.WriteFile(filepath.Join(o.dir, side.name+".mid"), side.file); err != nil {
 			return nil, nil, err
 		}
 		show, done := p.progress("playing " + side.name)
@@ -143,9 +145,14 @@ func (p *program) performBoth(ctx context.Context, dir string, score, shapedFile
 			return nil, nil, err
 		}
 	}
-	gain := audition.CommonGain(raw.take, shaped.take)
-	for _, side := range []*performance{raw, shaped} {
-		if err := writeWAV(filepath.Join(dir, side.name+".wav"), side.take, gain); err != nil {
+	gains := trueGains(raw.take, shaped.take)
+	if !o.trueGains {
+		if gains, err = matchedGains(raw.take, shaped.take); err != nil {
+			return nil, nil, err
+		}
+	}
+	for i, side := range []*performance{raw, shaped} {
+		if err := writeWAV(filepath.Join(o.dir, side.name+".wav"), side.take, gains[i]); err != nil {
 			return nil, nil, err
 		}
 	}
@@ -206,15 +213,16 @@ func chosen(views []demo.PartView, names []string) []demo.PartView {
 
 // demonstrated is what the demonstration has to say when it is done.
 type demonstrated struct {
-	dir      string
-	report   *proxy.Report
-	rows     []demo.Row
-	effects  []demo.Effect
-	worst    string // the most serious warning in a hall; empty for none
-	headroom float64
-	took     time.Duration
-	rules    bool // each rule was written, too
-	details  bool
+	dir       string
+	report    *proxy.Report
+	rows      []demo.Row
+	effects   []demo.Effect
+	worst     string // the most serious warning in a hall; empty for none
+	trueGains bool
+	headroom  float64
+	took      time.Duration
+	rules     bool // each rule was written, too
+	details   bool
 }
 
 // printDemo says what changed, and what to do now.
@@ -239,7 +247,7 @@ func (p *program) printDemo(d *demonstrated) error {
 		}
 	}
 	var b strings.Builder
-	fmt.Fprintf(&b, "\nEach level is told against the mf of its own performance; shaped as a whole lies %g dB under raw, so that brass and swells have room, and both sounds are written at one gain.\n", d.headroom)
+	fmt.Fprintf(&b, "\nEach level is told against the mf of its own performance; shaped as a whole lies %g dB under raw, so that brass and swells have room. %s\n", d.headroom, d.gains())
 	if d.worst != "" {
 		fmt.Fprintf(&b, "\nMost serious in a hall, as the score is written:\n  %s\nIt is a model, not a rehearsal.\n", d.worst)
 	}
@@ -251,6 +259,14 @@ func (p *program) printDemo(d *demonstrated) error {
 	fmt.Fprintf(&b, demoNext, utf8.RuneCountInString(second), first, second, filepath.Join(d.dir, "raw.mid"))
 	_, err := fmt.Fprintln(p.out, layout.Text(strings.TrimSuffix(b.String(), "\n"), width))
 	return err
+}
+
+// gains says how loud the two sounds are to each other.
+func (d *demonstrated) gains() string {
+	if d.trueGains {
+		return "Both sounds are written at one gain, so raw is the louder one: mind that louder passes for better."
+	}
+	return "Both sounds are written equally loud (by ITU-R BS.1770), as louder passes for better; --true-gains leaves them as they were played."
 }
 
 // demoFiles takes the folder, and how many seconds it took.

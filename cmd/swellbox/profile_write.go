@@ -2,6 +2,7 @@ package main
 
 import (
 	"bytes"
+	"errors"
 	"fmt"
 	"path/filepath"
 	"strings"
@@ -51,13 +52,32 @@ func (p *program) profileSetCommand() *cobra.Command {
 			}
 			w, err := p.save(lib, d, content, "set "+args[1]+" to "+args[2])
 			if err != nil {
-				return err
+				return nextStep(err, args[0], args[1], args[2])
 			}
 			return p.tell(w)
 		},
 	}
 	c.Flags().SetInterspersed(false) // a value may begin with a minus; flags behind it are taken by Args
 	return c
+}
+
+// nextStep says what to type first where a value cannot be set because a controller is another's.
+func nextStep(err error, name, path, value string) error {
+	var problems profiles.Problems
+	if !errors.As(err, &problems) {
+		return err
+	}
+	for _, problem := range problems {
+		other, taken := problem.TakenBy()
+		if !taken {
+			continue
+		}
+		if other == strings.TrimSuffix(path, ".controller") {
+			other = strings.TrimSuffix(problem.Key, ".controller")
+		}
+		return fmt.Errorf("controller %[3]s is that of %[4]s now, so nothing is changed; if your sampler has none for that, type\n  swellbox profile set %[1]s %[4]s none\nelse give it another number\n  swellbox profile set %[1]s %[4]s.controller NUMBER\nand then again\n  swellbox profile set %[1]s %[2]s %[3]s\nTo choose for all parts at once there is --controller-map dynamics-on-1", name, path, value, other)
+	}
+	return err
 }
 
 func (p *program) profileNewCommand() *cobra.Command {

@@ -67,7 +67,7 @@ func TestSetRefusals(t *testing.T) {
 	for args, want := range map[string]string{
 		"viol vibrato.onset_ms 90000":    "allowed is 0 to 5000 ms",
 		"viol vibrato.onset 3":           `the nearest is "onset_ms"`,
-		"viol player.level.controller 1": "controller 1 is already that of",
+		"viol player.level.controller 1": "\n  swellbox profile set viol player.vibrato_depth none\n",
 		"viol extends viol":              "is based on itself",
 		"vial players 3":                 `no profile is named "vial", the nearest is "viol"`,
 		"viol players":                   "expected NAME PATH VALUE",

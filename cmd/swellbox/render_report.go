@@ -48,7 +48,7 @@ func (p *program) printSummary(in, out string, r *proxy.Report) {
 		text += "\n" + clipped("Doubtful: ", doubtful, mostDoubtful, width) + "\n" +
 			layout.Text("To decide yourself: swellbox seating RAW.mid -o seating.yaml, and correct that.", width) + "\n"
 	}
-	end := layout.Text("\nTime: "+timingTold(r.Timing)+".", width) + "\n" + layout.Text(fmt.Sprintf("Compare it with %s. What was done to how many notes: --details", in), width) + "\n"
+	end := layout.Text("\nControllers: "+sentTold(r)+".", width) + "\n" + layout.Text("Time: "+timingTold(r.Timing)+".", width) + "\n" + layout.Text(fmt.Sprintf("Compare it with %s. What was done to how many notes: --details", in), width) + "\n"
 	used := strings.Count(text, "\n") + strings.Count(end, "\n")
 	all := listening(r)
 	for n := min(len(all), mostHeard); n > 0; n-- {

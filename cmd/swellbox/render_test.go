@@ -44,7 +44,7 @@ func TestRenderInJSON(t *testing.T) {
 	if len(parts) != 2 {
 		t.Fatalf("%d parts, want 2", len(parts))
 	}
-	want := []string{"channel", "habits", "name", "notes", "origin", "passed", "players", "players_by", "port", "profile", "why"}
+	want := []string{"channel", "controllers", "habits", "name", "notes", "origin", "passed", "players", "players_by", "port", "profile", "why"}
 	if got := slices.Sorted(maps.Keys(parts[0])); !slices.Equal(got, want) {
 		t.Errorf("the keys of a part are %v, want %v", got, want)
 	}
@@ -218,8 +218,8 @@ func TestRenderTellsOfTime(t *testing.T) {
 	d := atDesktop(t)
 	d.duet()
 	for timing, want := range map[string]string{
-		"":       "Time: the tempo breathes in the tempo map; notes stay in their bars, within 60 ms.",
-		"tempos": "Time: the tempo breathes in the tempo map; notes stay in their bars, within 60 ms.",
+		"":       "Time: the tempo breathes in the tempo map; notes keep their bars, within 60 ms.",
+		"tempos": "Time: the tempo breathes in the tempo map; notes keep their bars, within 60 ms.",
 		"notes":  "Time: the tempo breathes by moving the notes; players stay with it, within 60 ms.",
 		"steady": "Time: every note stands where it is written.",
 	} {

@@ -29,6 +29,7 @@ type settings struct {
 	Prefer         string   `mapstructure:"prefer"`
 	Author         string   `mapstructure:"author"`
 	Seating        string   `mapstructure:"seating"`
+	ControllerMap  string   `mapstructure:"controller_map"`
 	Place          string   `mapstructure:"place"`
 	FootController int      `mapstructure:"foot_controller"`
 	FootChannel    int      `mapstructure:"foot_channel"`
@@ -58,6 +59,7 @@ func addSettings(f *pflag.FlagSet) {
 	f.String("prefer", "own", "`whose` profile wins where both have one of a name: own or studio")
 	f.String("author", "", "your `name`, as the history of profiles shows it")
 	f.String("seating", "", "seating document, a `file` that says which part plays with which profile, or none (default: one that lies beside the piece)")
+	f.String("controller-map", "", "what the sampler listens to, for all parts: the `name` of a controller map, general-midi, dynamics-on-1, dynamics-on-11, velocity-only or one of yours")
 	f.String("place", "hall", "the `place` in which the parts stand at the start: hall or studio")
 	f.Int("foot-controller", 0, "incoming controller that switches raw and shaped, 1 to 119; 0 for none")
 	f.Int("foot-channel", 0, "channel of that controller, 1 to 16; 0 for any")
@@ -68,7 +70,7 @@ func addSettings(f *pflag.FlagSet) {
 
 // settingNames are the flags that are settings as well.
 var settingNames = []string{
-	"control", "home", "profiles", "studio", "prefer", "author", "seating", "place", "foot-controller", "foot-channel", "foot-hold", "log", "json",
+	"control", "home", "profiles", "studio", "prefer", "author", "seating", "controller-map", "place", "foot-controller", "foot-channel", "foot-hold", "log", "json",
 	"lookahead", "rubato", "seed", "with-clock", "only", "without",
 }
 
@@ -216,7 +218,12 @@ func (s *settings) cast() (*proxy.Cast, error) {
 // version stands for it; no cast is one that has no sound seating.
 func (s *settings) playableCast() (*proxy.Cast, error) {
 	lib, err := s.library()
-	c := &proxy.Cast{Library: lib, Sense: s.sense()}
+	c := &proxy.Cast{Library: lib, Sense: s.sense(), ControllerMap: s.ControllerMap}
+	if lib != nil {
+		if errMap := lib.HasPlayerMap(s.ControllerMap); errMap != nil {
+			return nil, errors.Join(err, fmt.Errorf("--controller-map: %w", errMap))
+		}
+	}
 	if lib == nil || s.Seating == "" {
 		return c, err
 	}

@@ -16,7 +16,7 @@ import (
 // Manner is how the demonstration is played: by all rules, the score known, with half of
 // the published rubato, which is written as tempos so that notes stay in their bars.
 func Manner() proxy.Manner {
-	return proxy.Manner{Scored: true, Lookahead: 2 * engine.MaxSway, Rubato: 0.5, Tempos: true, Seed: 1}
+	return proxy.Manner{Scored: true, Lookahead: 2 * engine.MaxSway, Rubato: 0.5, Tempos: true, GiveBack: true, Seed: 1}
 }
 
 // ground are the rules that every performance by one rule rests on: they set the level
