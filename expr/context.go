@@ -32,7 +32,7 @@ func (g Grade) String() string {
 }
 
 // Context is what is known of the music around a note when the note is shaped. Its
-// grade says by what means; what is not known is Unknown. A rule that lacks what it
+// grade says by what means; what is not known is Unknown. A habit that lacks what it
 // needs does less or nothing.
 //
 // Line is the succession of onsets that the note belongs to: its part, or one voice
@@ -68,7 +68,7 @@ type Context struct {
 	Root   int     // pitch class of the sounding chord's root, 0 is C; Unknown
 	Tonic  int     // pitch class of the key's tonic; Unknown
 	Minor  bool    // of the key
-	Charge float64 // harmonic charge of the chord in the key; 0 where it is not known
+	Remote float64 // how remote the chord is in the key; 0 where it is not known
 
 	Role     Role    // among the voices of its own part
 	Voices   int     // that sound or start together on its part, this one included

@@ -1,21 +1,14 @@
-// Package expr turns notes as a notation program plays them into notes as
-// players play them.
+// Package expr has the words that all its rooms share, and no engine: an [Event] at the door,
+// the [Note] with its [Context], which says what is known of the music around it, the [Gesture]
+// that the habits of players make of it, the [Habit] itself, the [Profile] of an instrument with
+// the [Curve]s by which its sampler answers, the [Score] of a piece.
 //
-// An [Engine] is driven, it never drives: [Engine.Push] gives it one input event
-// with its time, [Engine.Pull] takes every output event due up to a time, and
-// [Engine.Next] says when it next has something to say. It has no clock, starts
-// no goroutine, and opens nothing; the same input and the same profiles give the
-// same output, whether a daemon drives it from a clock or a file is rendered
-// as fast as the processor goes.
+// A note gets its gesture in physical units: level in dB re the instrument's mf, vibrato in cents
+// and Hz, times. Only in the engine is that turned into velocities and controllers, by inverting
+// what the profile says of the sampler.
 //
-// Each note gets a [Gesture] in physical units: level in dB re the instrument's
-// mf, vibrato in cents and Hz, brightness in dB. The [Rule]s add to it, each one
-// published habit of players with its quantity k in the [Profile]. Only then is the
-// gesture turned into velocities and controllers, by inverting what the profile
-// says of the sample player's response.
-//
-// The engine emits two performances of the same input, raw and shaped, in one
-// ordered stream; each event says to which it belongs (see [Side]). Times are
-// durations since the engine's start. Once its queues have grown to what the
-// music needs, nothing is allocated per event.
+// The rooms: package hearing makes the context of notes, package habits shapes their gestures, package
+// engine drives both and makes messages, package meter reads them back. Beside them lies one
+// science a package. None of them has a clock, starts a goroutine, or opens anything; times are
+// durations since a performance's start.
 package expr

@@ -5,14 +5,14 @@ import (
 	"time"
 )
 
-// Gesture is how one note is played, in physical units. Rules fill it at the
+// Gesture is how one note is played, in physical units. Habits fill it at the
 // note's start; what moves during the note moves by formula, so its value at any
 // age can be asked for.
 type Gesture struct {
 	LevelDB float64 // at the start, re the instrument's mf
 	HallDB  float64 // added in the hall sense, for the part's weight among others; it makes nobody brighter
 
-	// NuanceDB is what the rules of musicianship add to LevelDB in sum, before it is
+	// NuanceDB is what the habits of musicianship add to LevelDB in sum, before it is
 	// held within MaxNuanceDB, and within MaxNuanceStepDB of the note before.
 	NuanceDB float64
 	VoicedDB float64 // what the note has over, or under, the other voices of its part
@@ -37,7 +37,7 @@ type Gesture struct {
 	VibratoEnd    time.Duration // it has died away by this age; 0: it goes on
 }
 
-// MaxNuanceDB is the most that the rules of musicianship add to a note's level, or take
+// MaxNuanceDB is the most that the habits of musicianship add to a note's level, or take
 // from it, in sum, and MaxNuanceStepDB the most by which that differs from the part's note
 // before: more than a dynamic mark would not be a nuance. Ours, by marks of 4.2 dB.
 const (
@@ -73,7 +73,7 @@ func (g *Gesture) swellAt(age time.Duration) float64 {
 	return g.SwellDB - math.Min(fall, g.DecayLimitDB)
 }
 
-// Lasts is how long a note sounds as far as the rules have come; Unknown.
+// Lasts is how long a note sounds as far as the habits have come; Unknown.
 func (g *Gesture) Lasts(n *Note) time.Duration {
 	if g.Sounding > 0 {
 		return g.Sounding

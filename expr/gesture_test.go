@@ -74,8 +74,8 @@ func TestDetached(t *testing.T) {
 		{"nothing after it", 400 * ms, Unknown, Gesture{}, true},
 		{"up to the next", 500 * ms, 500 * ms, Gesture{}, false},
 		{"a tick short of the next", 500*ms - 521*time.Microsecond, 500 * ms, Gesture{}, false},
-		{"made shorter by a rule", 500 * ms, 500 * ms, Gesture{Sounding: 300 * ms}, true},
-		{"made longer by a rule", 400 * ms, 500 * ms, Gesture{Sounding: 520 * ms}, false},
+		{"made shorter by a habit", 500 * ms, 500 * ms, Gesture{Sounding: 300 * ms}, true},
+		{"made longer by a habit", 400 * ms, 500 * ms, Gesture{Sounding: 520 * ms}, false},
 		{"lapping over", 400 * ms, 500 * ms, Gesture{Overlap: 20 * ms}, false},
 	} {
 		n := &Note{Context: NothingKnown}

@@ -1,19 +1,66 @@
 package expr
 
 import (
+	"strings"
 	"time"
 
 	"swellbox/expr/pedalling"
 	"swellbox/expr/timing"
 )
 
-// Habit is one habit of players. It adds to the gesture of a note at the note's
-// start, by the quantity k that the note's profile gives it, and reports whether
-// it did anything. A rule keeps nothing of a note: one value serves all parts of an engine.
+// Habit is one habit of players. It says all about itself, and adds to the gesture of a note
+// at the note's start, by the amount that the note's player has of it. Shape reports whether it
+// did anything. A habit keeps nothing of a note: one value serves all parts of an engine, and what
+// it is lent is its own only until it returns.
 type Habit interface {
-	Name() string
+	About() *About
 	Shape(n *Note, g *Gesture) bool
 }
+
+// About is what a habit says of itself. All that people and documents know of habits is made
+// of these, from one list: the schema, the words of a diff, the choice by name, the
+// demonstration of each, the table in the documents.
+type About struct {
+	Name     string  // in plain words: "rise and fall"
+	Key      string  // in documents: "rise_and_fall"; see Flag for the command line
+	Sentence string  // what players do, in one sentence
+	Changed  string  // what a diff calls it, after "amount of"
+	Listen   string  // what to listen for in the demonstration
+	Heard    string  // what to listen for in any piece
+	Ease     int     // how easily that is heard: 1 is first; 0: it is not told
+	Needs    Grades  // what it must know
+	Source   string  // who measured or proposed it
+	Default  float64 // its amount where no document says one
+	Own      bool    // a section of its own in a document, which another way of playing takes over too
+	All      bool    // not one player's but all players' together: no document has it
+	Settings []Setting
+}
+
+// Grades says what a habit does at each grade of foreknowledge.
+type Grades struct{ None, Lookahead, Score string }
+
+// MostAmount is the most that a player has of a habit; 1 is normal.
+const MostAmount = 2
+
+// Flag is the habit's name on the command line and in reports: "rise-and-fall".
+func (a *About) Flag() string { return strings.ReplaceAll(a.Key, "_", "-") }
+
+// Setting is something that a habit must know of an instrument or its player beside its
+// amount. At says where a profile has it, and by its type what it is: a number, a time, a switch,
+// one of a few words, a list of MIDI notes.
+type Setting struct {
+	Key         string
+	About       string   // what it is, in a few words
+	Changed     string   // what a diff calls it
+	Unit        string   // as documents have it: "dB", "ms", "percent a dB", "as a MIDI note"
+	ChangedUnit string   // in a diff, where that is another
+	Least, Most float64  // in that unit
+	Words       []string // a choice's words; what a diff calls a switch that is off, and on
+	At          any      // func(*Profile) *float64, *time.Duration, *bool, *uint8 (a choice) or *[]uint8 (notes)
+}
+
+// Percent reports whether documents have the setting in percent, and a profile as a ratio.
+func (s *Setting) Percent() bool { return strings.HasPrefix(s.Unit, "percent") }
 
 // What some habits do beside shaping a gesture, each said by an interface of its own.
 
@@ -35,6 +82,7 @@ type StrokeVoicing interface {
 
 // Pedaller is a habit of the foot, or of the hand that damps.
 type Pedaller interface {
+	Habit
 	// Pedal says what moves the pedal of a player; nil for one who has none.
 	Pedal(p *Profile) *pedalling.Planner
 }
@@ -46,9 +94,10 @@ type EnsembleTiming interface {
 	Warp(c *timing.Course, amount float64, bound, most time.Duration) *timing.Warp
 }
 
-// Note is what a rule may know of a note at its start.
+// Note is what a habit may know of a note at its start.
 type Note struct {
 	Profile  *Profile
+	Amount   float64       // of the habit that is asked: 0..2
 	Players  int           // how many play it
 	On       time.Duration // since the engine's start
 	Key      uint8         // MIDI note

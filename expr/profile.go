@@ -1,22 +1,16 @@
 package expr
 
 import (
-	"time"
-
 	"swellbox/expr/acoustics"
 )
-
-// Active reports whether any rule is on.
-func (p *Profile) Active() bool {
-	return p.Dynamics.K != 0 || p.Sustain.K != 0 || p.Weighting.K != 0 || p.Vibrato.K != 0 || p.Habits.active()
-}
 
 // Profile is how one instrument is played (dynamics, vibrato, weight in the
 // ensemble) and how the sample player that sounds it answers (Player). All of it
 // is in physical units; only Player knows controller numbers.
 //
 // A profile is read-only once an engine has it, and one profile may serve many
-// parts. Each rule has its quantity K: 0 is off, 1 is as published, at most 2.
+// parts. How much of each habit its players have is in Amounts; what the habits must know of the
+// instrument stands beside.
 type Profile struct {
 	Name    string // "violins", "trumpet"
 	Family  string // "strings", "woodwind", "brass", "percussion", "keyboard", "plucked", "voice", "other"
@@ -24,11 +18,14 @@ type Profile struct {
 	// Instrument is what the acoustic model knows of it; nil for what it does not know.
 	Instrument *acoustics.Instrument
 	Range      Range // where it plays; what is clearly outside passes as it comes
+	Amounts    Amounts
 	Dynamics   Dynamics
-	Sustain    Sustain
-	Weighting  Weighting
+	Bloom      Bloom
+	Weight     Weight
 	Vibrato    Vibrato
-	Habits     Habits
+	Breath     Breath
+	Together   Together
+	Pedal      Pedal
 	Player     Player
 	Variants   []Variant // other ways of playing the same part, and what calls each
 }
@@ -46,7 +43,6 @@ type Variant struct {
 // Dynamics is the reading of the written dynamic: what a velocity from the
 // notation program means.
 type Dynamics struct {
-	K       float64
 	Reading *Curve  // velocity 1..127 to dB re the instrument's mf; rising
 	Carrier Carrier // which message carries it to the sample player
 }
@@ -59,43 +55,6 @@ const (
 	CarryController                // the level controller; the velocity stays at one value if the player answers to it
 	CarryBoth                      // the velocity sets the note's start, the controller what moves after it
 )
-
-// Sustain is how a held note moves after its start: a swell, then a decay.
-type Sustain struct {
-	K            float64
-	SwellDB      float64       // rise above the start's level, dB
-	Swell        time.Duration // time to the top of the swell
-	DecayDBPerS  float64       // fall after the top, dB a second
-	DecayLimitDB float64       // where the fall ends, dB under the top
-}
-
-// Weighting is the instrument's weight against the others in the hall sense. What
-// the acoustic model knows follows the model; RegisterK is how far also in its
-// weak and strong registers, 0..2. For what it does not know, the weight is none up to
-// FromDB, ShareDB at ToDB, growing on at the same slope to one and a half times that.
-type Weighting struct {
-	K         float64
-	RegisterK float64
-	ShareDB   float64 // dB at ToDB; positive for what dominates a forte
-	FromDB    float64 // written level where it begins (piano), dB re mf
-	ToDB      float64 // written level where ShareDB holds (forte), dB re mf
-}
-
-// Vibrato is depth and rate by register and dynamic, with its start. Depth is
-// peak to peak in cents. Register runs from LowPitch to HighPitch (MIDI notes)
-// and is linear in pitch, held beyond the ends.
-type Vibrato struct {
-	K                   float64
-	LowPitch, HighPitch float64
-	DepthLow, DepthHigh float64       // cents, peak to peak, at mf
-	RateLow, RateHigh   float64       // Hz, at mf
-	DepthPerDB          float64       // relative change of depth per dB of written level re mf (0.02: 2 % a dB)
-	RatePerDB           float64       // relative change of rate per dB
-	Onset               time.Duration // straight tone before the vibrato begins
-	Growth              time.Duration // from no vibrato to all of it
-	SlurGap             time.Duration // straight tone at a slurred change, the end of the note before it included
-	OpenStrings         []uint8       // MIDI notes played without vibrato
-}
 
 // Player is how the sample player answers: the only place where the engine
 // meets controller numbers.

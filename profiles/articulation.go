@@ -16,7 +16,7 @@ import (
 //
 //  1. the profile that has it, with all its parents;
 //  2. of the profile that the variant extends, if it extends one, with all its
-//     parents: dynamics, sustain, weighting and vibrato, and nothing else, so
+//     parents: its instrument and the habits that are sections of their own, and nothing else, so
 //     that the family, the players and the sample player stay; not the dynamics
 //     either if the sample player has nothing to carry them, as pizzicato by
 //     velocity where velocity is none;
@@ -32,7 +32,7 @@ const (
 )
 
 // music are the sections that a variant takes from the profile that it extends.
-var music = []string{"instrument", "dynamics", "sustain", "weighting", "vibrato"}
+var music = append([]string{"instrument"}, ownNames()...)
 
 // call is a way of playing's name and what calls it.
 type call struct {
@@ -54,7 +54,7 @@ var callKeys = []key[draft]{
 
 // variantKeys are what a variant may say.
 var variantKeys = slices.Concat(callKeys, []key[draft]{
-	plainName("extends", "the profile whose dynamics, sustain, weighting and vibrato the variant has", func(d *draft) *string { return &d.extends }),
+	plainName("extends", "the profile whose marks, bloom, orchestra weight and vibrato the variant has", func(d *draft) *string { return &d.extends }),
 }, playingKeys)
 
 // wayKeys are the keys of a variant once it is laid over its profile.
@@ -208,7 +208,7 @@ func (l *Library) variant(chain []*Document, root, entry *yaml.Node) (*expr.Prof
 		musical := func(key string) bool { return slices.Contains(music, key) }
 		whole := merged(tree, only(mergedChain(theirs), musical))
 		if !carried(merged(whole, entry)) {
-			musical = func(key string) bool { return key != "dynamics" && slices.Contains(music, key) }
+			musical = func(key string) bool { return key != expr.KeyMarks && slices.Contains(music, key) }
 			whole = merged(tree, only(mergedChain(theirs), musical))
 		}
 		tree = whole
@@ -261,9 +261,9 @@ func extendsProblem(layers []*Document, extends *yaml.Node, err error) error {
 // carried reports whether the sample player has what carries the dynamics of a profile.
 func carried(root *yaml.Node) bool {
 	by := func(key, word string) bool { n := at(root, key); return n != nil && isWord(n, word) }
-	both := by("dynamics.carried_by", "both")
-	velocity := both || by("dynamics.carried_by", "velocity") || by("dynamics.reading", "player")
-	level := both || by("dynamics.carried_by", "controller")
+	both := by("marks.carried_by", "both")
+	velocity := both || by("marks.carried_by", "velocity") || by("marks.reading", "player")
+	level := both || by("marks.carried_by", "controller")
 	return !(velocity && by("player.velocity", "none") || level && by("player.level", "none"))
 }
 

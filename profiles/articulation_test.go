@@ -36,8 +36,8 @@ func TestVariantLayers(t *testing.T) {
 		vibrato: {onset_ms: 90}, player: {level: {controller: 2}, fixed_velocity: 90},
 		articulation: {name: bowed, keyswitch: 24, program: 41},
 		variants: [{name: pizzicato, keyswitch: 25, player: {fixed_velocity: 70}},
-			{name: "short", keyswitch: 0, sustain: {swell_db: 0.5}, players: 2, vibrato: {k: 0.5}},
-			{name: brassy, program: [60, 61], extends: horn, weighting: {share_db: 1}}]}`)
+			{name: "short", keyswitch: 0, bloom: {swell_db: 0.5}, players: 2, vibrato: {amount: 0.5}},
+			{name: brassy, program: [60, 61], extends: horn, orchestra_weight: {share_db: 1}}]}`)
 	p, err := l.Resolve("mine")
 	if err != nil {
 		t.Fatal(err)
@@ -55,15 +55,15 @@ func TestVariantLayers(t *testing.T) {
 		}
 	}
 	pizzicato := wayOf(t, p, "pizzicato")
-	if pizzicato.Dynamics.Carrier != expr.CarryVelocity || pizzicato.Sustain.K != 0 || pizzicato.Vibrato.K != 0 || pizzicato.Players != 3 || pizzicato.Player.FixedVelocity != 70 {
+	if pizzicato.Dynamics.Carrier != expr.CarryVelocity || pizzicato.Amounts.Of("bloom") != 0 || pizzicato.Amounts.Of("vibrato") != 0 || pizzicato.Players != 3 || pizzicato.Player.FixedVelocity != 70 {
 		t.Errorf("pizzicato %+v: the music of pizzicato-strings, the players of mine and its own fixed velocity", pizzicato)
 	}
 	short := wayOf(t, p, "short")
-	if short.Vibrato.K != 0.5 || short.Vibrato.Onset != p.Vibrato.Onset || short.Sustain.SwellDB != 0.5 || short.Sustain.Swell != p.Sustain.Swell || short.Players != 2 || short.Player.FixedVelocity != 90 {
+	if short.Amounts.Of("vibrato") != 0.5 || short.Vibrato.Onset != p.Vibrato.Onset || short.Bloom.SwellDB != 0.5 || short.Bloom.Swell != p.Bloom.Swell || short.Players != 2 || short.Player.FixedVelocity != 90 {
 		t.Errorf("short %+v: its own keys over those of mine", short)
 	}
 	brassy := wayOf(t, p, "brassy")
-	if brassy.Sustain.SwellDB != 0.5 || brassy.Weighting.ShareDB != 1 || brassy.Vibrato.K != 0 || brassy.Player.Brightness.Has() {
+	if brassy.Bloom.SwellDB != 0.5 || brassy.Weight.ShareDB != 1 || brassy.Amounts.Of("vibrato") != 0 || brassy.Player.Brightness.Has() {
 		t.Errorf("brassy %+v: the music of horn, its own share, and no brightness, which is the player's", brassy)
 	}
 	if wayOf(t, p, "brassy") != p.Variants[5].Profile {
@@ -76,8 +76,8 @@ func TestVariantsOfParents(t *testing.T) {
 		"{swellbox: 1, name: none, extends: violins, variants: []}",
 		"{swellbox: 1, name: again, extends: none, variants: [{name: legato, keyswitch: 3}]}",
 		"{swellbox: 1, name: anew, extends: none, variants: [{name: pizzicato, keyswitch: 3}]}",
-		"{swellbox: 1, name: self, extends: flute, vibrato: {k: 0.5}, variants: [{name: b, extends: self}]}",
-		"{swellbox: 1, name: child, extends: violins, variants: [{name: tremolo, vibrato: {k: 1}}]}",
+		"{swellbox: 1, name: self, extends: flute, vibrato: {amount: 0.5}, variants: [{name: b, extends: self}]}",
+		"{swellbox: 1, name: child, extends: violins, variants: [{name: tremolo, vibrato: {amount: 1}}]}",
 	)
 	for name, want := range map[string]string{
 		"none": "", "again": "sustained -1 41|sustained -1 49|sustained -1 50|sustained -1 51|sustained -1 52|legato 3 0|",
@@ -100,13 +100,13 @@ func TestVariantsOfParents(t *testing.T) {
 	// What an empty list has dropped does not come back with a variant of its name.
 	if anew, err := l.Resolve("anew"); err != nil || ways(anew) != "sustained -1 41|sustained -1 49|sustained -1 50|sustained -1 51|sustained -1 52|pizzicato 3 0|" {
 		t.Errorf("anew: %v", err)
-	} else if q := wayOf(t, anew, "pizzicato"); q.Vibrato.K != 1 || q.Dynamics.Carrier != expr.CarryController {
+	} else if q := wayOf(t, anew, "pizzicato"); q.Amounts.Of("vibrato") != 1 || q.Dynamics.Carrier != expr.CarryController {
 		t.Errorf("pizzicato %+v: the music of anew, as it extends nothing", q)
 	}
-	if self, err := l.Resolve("self"); err != nil || ways(self) != "ordinary -1 0|b -1 0|" || wayOf(t, self, "b").Vibrato.K != 0.5 {
+	if self, err := l.Resolve("self"); err != nil || ways(self) != "ordinary -1 0|b -1 0|" || wayOf(t, self, "b").Amounts.Of("vibrato") != 0.5 {
 		t.Errorf("a variant that extends the profile that has it: %v", err)
 	}
-	if q := wayOf(t, p, "tremolo"); q.Vibrato.K != 1 || q.Sustain.K != 0 {
+	if q := wayOf(t, p, "tremolo"); q.Amounts.Of("vibrato") != 1 || q.Amounts.Of("bloom") != 0 {
 		t.Errorf("tremolo %+v: the child's vibrato and the parent's sustain", q)
 	}
 }
@@ -120,14 +120,14 @@ func TestVariantKeepsDynamicsThatCanBeCarried(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if q := wayOf(t, a, "pizzicato"); q.Dynamics.Carrier != expr.CarryController || q.Vibrato.K != 0 {
+	if q := wayOf(t, a, "pizzicato"); q.Dynamics.Carrier != expr.CarryController || q.Amounts.Of("vibrato") != 0 {
 		t.Errorf("pizzicato %+v: without vibrato, by the controller", q)
 	}
 	b, err := l.Resolve("b")
 	if err != nil {
 		t.Fatal(err)
 	}
-	if q := wayOf(t, b, "bowed"); q.Dynamics.Carrier != expr.CarryVelocity || q.Vibrato.K != 1 {
+	if q := wayOf(t, b, "bowed"); q.Dynamics.Carrier != expr.CarryVelocity || q.Amounts.Of("vibrato") != 1 {
 		t.Errorf("bowed %+v: with vibrato, by the velocity", q)
 	}
 }
@@ -145,13 +145,13 @@ func TestVariantErrors(t *testing.T) {
 		{head + "[{name: b, program: 0}]}", `variants[1].program: found "0", allowed is a whole number, 1 to 128`},
 		{head + "[{name: b, program: []}]}", "variants[1].program: found a list of 0, wanted a program or a list of 1 to 16"},
 		{head + "[{name: b, program: [3, 129]}]}", `variants[1].program: found "129"`},
-		{head + "[{name: b, vibrato: {k: 3}}]}", "variants[1].vibrato.k: found \"3\", allowed is 0 to 2"},
+		{head + "[{name: b, vibrato: {amount: 3}}]}", "variants[1].vibrato.amount: found \"3\", allowed is 0 to 2"},
 		{head + "[{name: own}]}", "doc1.yaml:1:61: articulation.name: a variant is called \"own\" too"},
 		{head + "[{name: b, keyswitch: 1}]}", "doc1.yaml:1:125: variants[1].keyswitch: the keyswitch 1 calls own already"},
 		{head + "[{name: b, program: 3}, {name: c, program: [9, 3]}]}", "variants[2].program: the program 3 calls b already"},
 		{head + "[{name: b, program: [3, 3]}]}", "variants[1].program: the program 3 calls b already"},
 		{head + "[{name: b, extends: hron}]}", `doc1.yaml:1:123: variants[1].extends: no profile is named "hron", the nearest is "horn"`},
-		{head + "[{name: b, dynamics: {carried_by: velocity}, player: {velocity: none}}]}", "doc1.yaml:1:137: variants[1].dynamics.carried_by: in the variant b: the dynamics are carried by the velocity, but player.velocity is none"},
+		{head + "[{name: b, marks: {carried_by: velocity}, player: {velocity: none}}]}", "doc1.yaml:1:134: variants[1].marks.carried_by: in the variant b: the dynamics are carried by the velocity, but player.velocity is none"},
 		{"{swellbox: 1, name: a, extends: flute, articulation: {name: Own}}", "articulation.name: found \"Own\""},
 		{"{swellbox: 1, name: a, extends: flute, articulation: {nane: own}}", `articulation: the key "nane" is not known, the nearest is "name"`},
 		{"{swellbox: 1, name: a, extends: violins, articulation: {program: 46}}", `built-in strings.yaml:`},
@@ -194,7 +194,7 @@ func TestKeep(t *testing.T) {
 	p := resolved(t, "violins")
 	for _, name := range []string{"pizzicato", "sustained"} {
 		q, err := Keep(p, name)
-		if err != nil || q.Variants != nil || q.Vibrato.K != wayOf(t, p, name).Vibrato.K {
+		if err != nil || q.Variants != nil || q.Amounts.Of("vibrato") != wayOf(t, p, name).Amounts.Of("vibrato") {
 			t.Errorf("%s: %v, %v", name, q, err)
 		}
 	}

@@ -104,7 +104,7 @@ func builtinFiles(t testing.TB) map[string][]byte {
 // a key that holds it. What stands above a key is of the keys after it too, up
 // to one with a comment of its own.
 func TestBuiltinNumbersHaveSources(t *testing.T) {
-	source := regexp.MustCompile(`\b(18|19|20)\d\d\b|Rimsky-Korsakov|Seashore|General MIDI|RP-021|from memory|not published|common practice, no published source|^# as published$`)
+	source := regexp.MustCompile(`\b(18|19|20)\d\d\b|Rimsky-Korsakov|Seashore|General MIDI|RP-021|from memory|not published|common practice, no published source|^# normal$`)
 	for name, b := range builtinFiles(t) {
 		var doc yaml.Node
 		if err := yaml.Unmarshal(b, &doc); err != nil {
@@ -165,12 +165,12 @@ func TestBuiltinFilesAreNamedForTheirProfiles(t *testing.T) {
 }
 
 // written is the level of a written dynamic with the weight of the instrument,
-// dB re mf. The weight grows as expr.Weighting says.
+// dB re mf. The weight grows as expr.Weight says.
 func written(p *expr.Profile, velocity float64) float64 {
 	level := p.Dynamics.Reading.At(velocity)
-	w := p.Weighting
+	w := p.Weight
 	grown := (level - w.FromDB) / (w.ToDB - w.FromDB)
-	return p.Dynamics.K*level + w.K*w.ShareDB*min(max(grown, 0), 1.5)
+	return p.Amounts.Of("marks")*level + p.Amounts.Of("orchestra_weight")*w.ShareDB*min(max(grown, 0), 1.5)
 }
 
 // together is the level of instruments that sound at once and are not in phase.
@@ -230,8 +230,8 @@ func TestStruckInstrumentsAreAsTheyCome(t *testing.T) {
 				break
 			}
 		}
-		if p.Dynamics.Carrier != expr.CarryVelocity || p.Vibrato.K != 0 || p.Sustain.K != 0 {
-			t.Errorf("%s: carrier %d, vibrato %g, sustain %g, want the velocity and nothing else", name, p.Dynamics.Carrier, p.Vibrato.K, p.Sustain.K)
+		if p.Dynamics.Carrier != expr.CarryVelocity || p.Amounts.Of("vibrato") != 0 || p.Amounts.Of("bloom") != 0 {
+			t.Errorf("%s: carrier %d, vibrato %g, sustain %g, want the velocity and nothing else", name, p.Dynamics.Carrier, p.Amounts.Of("vibrato"), p.Amounts.Of("bloom"))
 		}
 	}
 }
@@ -251,8 +251,8 @@ func TestMFIsWhereNotationSendsIt(t *testing.T) {
 
 func TestPlainDoesNothing(t *testing.T) {
 	p := resolved(t, "plain")
-	if p.Dynamics.K != 0 || p.Sustain.K != 0 || p.Weighting.K != 0 || p.Vibrato.K != 0 {
-		t.Errorf("a rule is on: %+v", p)
+	if p.Amounts.Of("marks") != 0 || p.Amounts.Of("bloom") != 0 || p.Amounts.Of("orchestra_weight") != 0 || p.Amounts.Of("vibrato") != 0 {
+		t.Errorf("a habit is on: %+v", p)
 	}
 }
 
@@ -270,8 +270,9 @@ func TestVibratoFigures(t *testing.T) {
 		{"flute", 20, 20, 5, 6, "Fletcher 1975, from memory"},
 		{"solo-voice", 142, 142, 6, 6, "Prame 1994 and 1997, from memory"},
 	} {
-		v := resolved(t, c.profile).Vibrato
-		if v.K != 1 || v.DepthLow != c.depthLow || v.DepthHigh != c.high || v.RateLow != c.rateLow || v.RateHigh != c.fast {
+		p := resolved(t, c.profile)
+		v := p.Vibrato
+		if p.Amounts.Of("vibrato") != 1 || v.DepthLow != c.depthLow || v.DepthHigh != c.high || v.RateLow != c.rateLow || v.RateHigh != c.fast {
 			t.Errorf("%s: %+v, want %g to %g cents at %g to %g Hz of %s", c.profile, v, c.depthLow, c.high, c.rateLow, c.fast, c.source)
 		}
 		if v.SlurGap.Milliseconds() != 420 {
@@ -279,8 +280,8 @@ func TestVibratoFigures(t *testing.T) {
 		}
 	}
 	for _, none := range []string{"clarinet", "clarinet-e-flat", "bass-clarinet", "horn", "tuba", "piano", "timpani", "tremolo-strings", "pizzicato-strings"} {
-		if v := resolved(t, none).Vibrato; v.K != 0 {
-			t.Errorf("%s has a vibrato of k %g, want none", none, v.K)
+		if k := resolved(t, none).Amounts.Of("vibrato"); k != 0 {
+			t.Errorf("%s has a vibrato of amount %g, want none", none, k)
 		}
 	}
 	for name, want := range map[string]string{

@@ -48,11 +48,11 @@ func (c *checker) finish(d *draft) (*expr.Profile, error) {
 	p := &d.profile
 	if d.readingAsPlayer {
 		if p.Player.Velocity == nil {
-			c.fault(keys("dynamics.reading", "player.velocity"), "found player, but the player does not answer to velocity; give points")
+			c.fault(keys("marks.reading", "player.velocity"), "found player, but the player does not answer to velocity; give points")
 		} else {
 			reading, err := reMF(p.Player.Velocity)
 			if err != nil {
-				c.fault(keys("dynamics.reading"), "%v", err)
+				c.fault(keys("marks.reading"), "%v", err)
 			}
 			p.Dynamics.Reading = reading
 		}
@@ -113,14 +113,14 @@ func (c *checker) instrument(p *expr.Profile) {
 	}
 	// The velocity of mf is where the reading crosses 0 dB, so it must cross it.
 	if reading := p.Dynamics.Reading; reading == nil {
-		c.fault(keys("dynamics.reading"), "the key is missing")
+		c.fault(keys("marks.reading"), "the key is missing")
 	} else if lo, hi := reading.At(1), reading.At(127); lo >= 0 || hi <= 0 {
-		c.fault(keys("dynamics.reading"), "found %g to %g dB, wanted a curve that rises through 0 dB, which is mf", lo, hi)
+		c.fault(keys("marks.reading"), "found %g to %g dB, wanted a curve that rises through 0 dB, which is mf", lo, hi)
 	}
-	if w := p.Weighting; w.ToDB <= w.FromDB && (w.K != 0 || w.ShareDB != 0) {
-		c.fault(keys("weighting.to_db", "weighting.from_db"), "found %g dB, allowed is more than from_db, which is %g dB", w.ToDB, w.FromDB)
+	if w := p.Weight; w.ToDB <= w.FromDB && (p.Amounts.Of("orchestra_weight") != 0 || w.ShareDB != 0) {
+		c.fault(keys("orchestra_weight.to_db", "orchestra_weight.from_db"), "found %g dB, allowed is more than from_db, which is %g dB", w.ToDB, w.FromDB)
 	}
-	if v := p.Vibrato; v.K > 0 {
+	if v := p.Vibrato; p.Amounts.Of(expr.KeyVibrato) > 0 {
 		if v.HighPitch <= v.LowPitch {
 			c.fault(keys("vibrato.high_pitch", "vibrato.low_pitch"), "found %g, allowed is more than low_pitch, which is %g", v.HighPitch, v.LowPitch)
 		}
@@ -183,10 +183,10 @@ func (c *checker) player(d *draft) {
 	}
 	carrier := d.profile.Dynamics.Carrier
 	if carrier != expr.CarryVelocity && !p.Level.Has() {
-		c.fault(keys("dynamics.carried_by", "player.level"), "the dynamics are carried by a controller, but player.level is none")
+		c.fault(keys("marks.carried_by", "player.level"), "the dynamics are carried by a controller, but player.level is none")
 	}
 	if carrier != expr.CarryController && p.Velocity == nil {
-		c.fault(keys("dynamics.carried_by", "player.velocity"), "the dynamics are carried by the velocity, but player.velocity is none")
+		c.fault(keys("marks.carried_by", "player.velocity"), "the dynamics are carried by the velocity, but player.velocity is none")
 	}
 }
 

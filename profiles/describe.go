@@ -14,18 +14,18 @@ func Describe(p *expr.Profile) string {
 		players = fmt.Sprintf("%d players", p.Players)
 	}
 	parts := []string{fmt.Sprintf("%s, %s", p.Family, players), dynamicsWords(p)}
-	if s := p.Sustain; s.K > 0 && (s.SwellDB > 0 || s.DecayDBPerS > 0) {
-		parts = append(parts, fmt.Sprintf("swell %.1f dB", s.K*s.SwellDB))
+	if b, k := p.Bloom, p.Amounts.Of("bloom"); k > 0 && (b.SwellDB > 0 || b.DecayDBPerS > 0) {
+		parts = append(parts, fmt.Sprintf("swell %.1f dB", k*b.SwellDB))
 	}
-	switch w := p.Weighting; {
-	case w.K > 0 && p.Instrument != nil:
+	switch w, k := p.Weight, p.Amounts.Of("orchestra_weight"); {
+	case k > 0 && p.Instrument != nil:
 		parts = append(parts, "stands in a hall as "+p.Instrument.Name)
-	case w.K > 0 && w.ShareDB != 0:
-		parts = append(parts, fmt.Sprintf("%+.1f dB in forte", w.K*w.ShareDB))
+	case k > 0 && w.ShareDB != 0:
+		parts = append(parts, fmt.Sprintf("%+.1f dB in forte", k*w.ShareDB))
 	}
-	if v := p.Vibrato; v.K > 0 && v.DepthLow+v.DepthHigh > 0 {
+	if v, k := p.Vibrato, p.Amounts.Of(expr.KeyVibrato); k > 0 && v.DepthLow+v.DepthHigh > 0 {
 		parts = append(parts, fmt.Sprintf("vibrato %s cents at %s Hz",
-			between(v.K*v.DepthLow, v.K*v.DepthHigh), between(v.RateLow, v.RateHigh)))
+			between(k*v.DepthLow, k*v.DepthHigh), between(v.RateLow, v.RateHigh)))
 	}
 	if p.Player.Brightness.Has() && p.Player.BrightPerDB > 0 {
 		parts = append(parts, "brightens as it gets louder")
@@ -34,7 +34,7 @@ func Describe(p *expr.Profile) string {
 }
 
 func dynamicsWords(p *expr.Profile) string {
-	if p.Dynamics.K == 0 {
+	if p.Amounts.Of(expr.KeyMarks) == 0 {
 		return "dynamics as they come"
 	}
 	by := "velocity"
@@ -47,8 +47,8 @@ func dynamicsWords(p *expr.Profile) string {
 	// The outer marks, pp and ff, at the velocities that notation programs send
 	// (common practice, no published source).
 	const pp, ff = 33, 112
-	r := p.Dynamics.Reading
-	return fmt.Sprintf("pp %+.1f to ff %+.1f dB by %s", p.Dynamics.K*r.At(pp), p.Dynamics.K*r.At(ff), by)
+	r, k := p.Dynamics.Reading, p.Amounts.Of(expr.KeyMarks)
+	return fmt.Sprintf("pp %+.1f to ff %+.1f dB by %s", k*r.At(pp), k*r.At(ff), by)
 }
 
 // between is a number, or two that differ.

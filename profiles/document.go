@@ -11,8 +11,9 @@ import (
 // Document is one profile document, which may rest on others. It is read-only.
 type Document struct {
 	Source
-	Name    string // the profile it describes
-	Extends string // the profile it rests on; empty for "plain"
+	Name    string   // the profile it describes
+	Extends string   // the profile it rests on; empty for "plain"
+	Renamed Problems // its keys that have other names now, each with the new one
 	root    *yaml.Node
 	prefix  string // where root lies in its file, if it is a part of it
 }
@@ -31,6 +32,7 @@ func Parse(file string, b []byte) (*Document, error) {
 
 // profile reads a profile from its tree.
 func (r *reader) profile(root *yaml.Node, b []byte) (*Document, error) {
+	r.modernise(root, "")
 	var d draft
 	mapping(r, root, "", profileKeys, &d)
 	if child(root, "name") == nil {
@@ -39,7 +41,7 @@ func (r *reader) profile(root *yaml.Node, b []byte) (*Document, error) {
 	if err := r.err(); err != nil {
 		return nil, err
 	}
-	return &Document{Source: sourceOf(r.file, b), Name: d.profile.Name, Extends: d.extends, root: root}, nil
+	return &Document{Source: sourceOf(r.file, b), Name: d.profile.Name, Extends: d.extends, Renamed: r.renamed, root: root}, nil
 }
 
 // problem is a fault of d at a key, or at its beginning if it does not have the key.

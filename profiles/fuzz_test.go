@@ -23,10 +23,10 @@ func FuzzParse(f *testing.F) {
 	}
 	for _, s := range []string{
 		"", "swellbox: 1\nname: a\nextends: violins\nplayer: {level: {controller: 7, bits: 14}}",
-		"{swellbox: 1, name: plain, extends: plain, player: {velocity: none}, dynamics: {carried_by: controller, reading: {law: standard}}}",
+		"{swellbox: 1, name: plain, extends: plain, player: {velocity: none}, marks: {carried_by: controller, reading: {law: standard}}}",
 		"{swellbox: 1, name: a, extends: violins, articulation: {name: b, keyswitch: 0}, variants: [{name: c, program: [1, 2], extends: horn, players: 3}, {name: tremolo, keyswitch: 4}]}",
 		"{swellbox: 1, name: strings, extends: strings, variants: []}", "{swellbox: 1, name: a, extends: trumpet, variants: [{name: muted, program: 57}]}",
-		"swellbox: 1\nname: &a [*a]\n", "swellbox: 1\nname: a\nvibrato: {k: .nan, rate_low_hz: 1e309}", "? {a: b}\n: c\n--- !!set\n",
+		"swellbox: 1\nname: &a [*a]\n", "swellbox: 1\nname: a\nvibrato: {amount: .nan, rate_low_hz: 1e309}", "? {a: b}\n: c\n--- !!set\n",
 	} {
 		f.Add([]byte(s))
 	}
@@ -132,19 +132,19 @@ func checkRanges(t *testing.T, p *expr.Profile) {
 			t.Errorf("%s is %g, outside %g to %g", what, v, lo, hi)
 		}
 	}
-	for what, k := range map[string]float64{"dynamics": p.Dynamics.K, "sustain": p.Sustain.K, "weighting": p.Weighting.K, "vibrato": p.Vibrato.K} {
+	for what, k := range map[string]float64{"dynamics": p.Amounts.Of("marks"), "sustain": p.Amounts.Of("bloom"), "weighting": p.Amounts.Of("orchestra_weight"), "vibrato": p.Amounts.Of("vibrato")} {
 		within("k of "+what, k, 0, 2)
 	}
 	within("players", float64(p.Players), 1, 500)
 	within("depth", p.Vibrato.DepthLow, 0, 400)
 	within("depth", p.Vibrato.DepthHigh, 0, 400)
-	if p.Vibrato.K > 0 {
+	if p.Amounts.Of("vibrato") > 0 {
 		within("rate", p.Vibrato.RateLow, 2, 12)
 		within("rate", p.Vibrato.RateHigh, 2, 12)
 	}
 	within("onset in s", p.Vibrato.Onset.Seconds(), 0, 5)
-	within("swell", p.Sustain.SwellDB, 0, 12)
-	within("share", p.Weighting.ShareDB, -12, 12)
+	within("swell", p.Bloom.SwellDB, 0, 12)
+	within("share", p.Weight.ShareDB, -12, 12)
 	within("velocity of mf", p.Dynamics.Reading.Invert(0), 1, 127)
 	for what, c := range map[string]*expr.Control{
 		"level": &p.Player.Level, "depth": &p.Player.VibratoDepth, "rate": &p.Player.VibratoRate,
@@ -245,8 +245,8 @@ func FuzzParsePlayerMap(f *testing.F) {
 			if err != nil {
 				t.Fatal(err)
 			}
-			if bare.Family != p.Family || bare.Players != p.Players || !reflect.DeepEqual(bare.Vibrato, p.Vibrato) || bare.Sustain != p.Sustain || bare.Weighting != p.Weighting ||
-				bare.Dynamics.K != p.Dynamics.K || bare.Dynamics.Carrier != p.Dynamics.Carrier {
+			if bare.Family != p.Family || bare.Players != p.Players || !reflect.DeepEqual(bare.Vibrato, p.Vibrato) || bare.Bloom != p.Bloom || bare.Weight != p.Weight ||
+				bare.Amounts.Of("marks") != p.Amounts.Of("marks") || bare.Dynamics.Carrier != p.Dynamics.Carrier {
 				t.Errorf("the map has changed the music of %s", name)
 			}
 		}

@@ -141,7 +141,7 @@ func TestOddNumbers(t *testing.T) {
 		"1_000", "1,5", "1'000", "٣", "３", "½", "1 000", "12:30:45", "'3'", "\"3\"", "3 ms", "3ms", "~", "", "[3]", "{a: 3}", "true", "--3", "3-", "1e", "e3", ".", "-",
 	} {
 		for key, text := range map[string]string{
-			"vibrato.onset_ms": "vibrato:\n  onset_ms: " + n, "players": "players: " + n, "variants[1].vibrato.k": "variants:\n  - name: b\n    vibrato:\n      k: " + n,
+			"vibrato.onset_ms": "vibrato:\n  onset_ms: " + n, "players": "players: " + n, "variants[1].vibrato.amount": "variants:\n  - name: b\n    vibrato:\n      amount: " + n,
 		} {
 			if n == "1e-400" && key != "players" {
 				continue // as good as 0, which is allowed

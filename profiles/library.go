@@ -232,6 +232,21 @@ func (l *Library) Lookup(name string) (*Document, bool) { return top(l.layers[na
 // it, each hidden by the one before.
 func (l *Library) Layers(name string) []*Document { return downward(l.layers[name]) }
 
+// Renamed are the keys of all documents that have other names now.
+func (l *Library) Renamed() (all Problems) {
+	for _, name := range l.Names() {
+		for _, d := range l.layers[name] {
+			all = append(all, d.Renamed...)
+		}
+	}
+	for _, name := range l.PlayerMaps() {
+		for _, m := range l.maps[name] {
+			all = append(all, m.Renamed...)
+		}
+	}
+	return all
+}
+
 // PlayerMaps are the names of all player maps, sorted.
 func (l *Library) PlayerMaps() []string { return slices.Sorted(maps.Keys(l.maps)) }
 

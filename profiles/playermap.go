@@ -17,8 +17,9 @@ import (
 // the profile does not have is passed over, unless the map names that very profile.
 type PlayerMap struct {
 	Source
-	Name string
-	root *yaml.Node
+	Name    string
+	Renamed Problems // its keys that have other names now, each with the new one
+	root    *yaml.Node
 }
 
 // answersLimit is how many profiles a player map speaks of.
@@ -27,7 +28,7 @@ const answersLimit = 1000
 // answerKeys are what a player map may say of a profile: no music.
 var answerKeys = []key[draft]{
 	playerKey,
-	section("dynamics", "how the level gets to the sample player", carriedByKey),
+	section("marks", "how the level gets to the sample player", carriedByKey),
 	section("articulation", "what calls the profile's own way of playing", callKeys[1:]...),
 	{"variants", "what calls the variants of the profile, and how the sample player answers in them",
 		listForm(object(variantAnswerKeys, "name"), 0, variantsLimit), readVariants[draft](variantAnswerKeys)},
@@ -101,6 +102,7 @@ func ParsePlayerMap(file string, b []byte) (*PlayerMap, error) {
 
 // playerMap reads a player map from its tree.
 func (r *reader) playerMap(root *yaml.Node, b []byte) (*PlayerMap, error) {
+	r.moderniseMap(root)
 	var m mapDraft
 	mapping(r, root, "", mapKeys, &m)
 	if child(root, "player_map") == nil {
@@ -109,7 +111,7 @@ func (r *reader) playerMap(root *yaml.Node, b []byte) (*PlayerMap, error) {
 	if err := r.err(); err != nil {
 		return nil, err
 	}
-	return &PlayerMap{Source: sourceOf(r.file, b), Name: m.name, root: root}, nil
+	return &PlayerMap{Source: sourceOf(r.file, b), Name: m.name, Renamed: r.renamed, root: root}, nil
 }
 
 // Check looks for profiles that the map speaks of and the library does not have,

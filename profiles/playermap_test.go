@@ -79,7 +79,7 @@ func TestPlayerMapIsLaidOverTheProfile(t *testing.T) {
 			t.Errorf("%s: ways %s, want %s", c.profile, ways(p), c.ways)
 		}
 		bare, err := l.ResolveFor(c.profile, "")
-		if err != nil || bare.Vibrato.DepthLow != p.Vibrato.DepthLow || bare.Dynamics.K != p.Dynamics.K || bare.Players != p.Players {
+		if err != nil || bare.Vibrato.DepthLow != p.Vibrato.DepthLow || bare.Amounts.Of("marks") != p.Amounts.Of("marks") || bare.Players != p.Players {
 			t.Errorf("%s: the map has changed the music: %v", c.profile, err)
 		}
 	}
@@ -103,12 +103,12 @@ func TestPlayerMapErrors(t *testing.T) {
 		{"swellbox: 1\n", "m.yaml:1:1: player_map: the key is missing: which player map is this?"},
 		{"swellbox: 1\nplayer_map: My Map\n", `m.yaml:2:13: player_map: found "My Map", allowed are lower-case letters`},
 		{head + "evryone: {}\n", `m.yaml:3:1: the key "evryone" is not known, the nearest is "everyone"; allowed are swellbox, player_map, everyone, families, profiles`},
-		{head + "everyone: 3\n", `m.yaml:3:11: everyone: found "3", wanted keys with values: player, dynamics, articulation, variants`},
-		{head + "everyone: {vibrato: {k: 1}}\n", `everyone: the key "vibrato" is not known`},
+		{head + "everyone: 3\n", `m.yaml:3:11: everyone: found "3", wanted keys with values: player, marks, articulation, variants`},
+		{head + "everyone: {vibrato: {amount: 1}}\n", `everyone: the key "vibrato" is not known`},
 		{head + "everyone: {player: {level: {controler: 3}}}\n", `everyone.player.level: the key "controler" is not known, the nearest is "controller"`},
 		{head + "everyone: {player: {level: {controller: 130}}}\n", `everyone.player.level.controller: found "130"`},
 		{head + "everyone: {articulation: {name: a}}\n", `everyone.articulation: the key "name" is not known`},
-		{head + "everyone: {variants: [{name: a, vibrato: {k: 0}}]}\n", `everyone.variants[1]: the key "vibrato" is not known`},
+		{head + "everyone: {variants: [{name: a, vibrato: {amount: 0}}]}\n", `everyone.variants[1]: the key "vibrato" is not known`},
 		{head + "everyone: {variants: [{name: a}, {name: a}]}\n", `variants[1] is called "a" already`},
 		{head + "families: {viols: {}}\n", `families: the key "viols" is not known; allowed are strings, woodwind,`},
 		{head + "families: []\n", "families: found a list, wanted keys with values"},
@@ -129,7 +129,7 @@ func TestPlayerMapErrorsWithTheProfile(t *testing.T) {
 	const head = "{swellbox: 1, player_map: m, "
 	for _, c := range []struct{ doc, profile, want string }{
 		{head + "everyone: {player: {vibrato_depth: {controller: 11}}}}", "horn", "map.yaml:1:78: everyone.player.vibrato_depth.controller: controller 11 is already that of player.level"},
-		{head + "families: {brass: {player: {level: none}}}}", "horn", "dynamics.carried_by: the dynamics are carried by a controller, but player.level is none"},
+		{head + "families: {brass: {player: {level: none}}}}", "horn", "marks.carried_by: the dynamics are carried by a controller, but player.level is none"},
 		{head + "profiles: {horn: {variants: [{name: muted, keyswitch: 3}]}}}", "horn", "map.yaml:1:66: profiles.horn.variants[1].name: the profile horn has no variant \"muted\"; it has none"},
 		{head + "profiles: {trumpet: {variants: [{name: mutd, keyswitch: 3}]}}}", "trumpet", `the profile trumpet has no variant "mutd"; it has muted`},
 		{head + "profiles: {trumpet: {articulation: {keyswitch: 3}, variants: [{name: muted, keyswitch: 3}]}}}", "trumpet", "map.yaml:1:117: profiles.trumpet.variants[1].keyswitch: the keyswitch 3 calls open already"},
@@ -192,7 +192,7 @@ func TestShowOrigins(t *testing.T) {
 		t.Fatal(err)
 	}
 	p, err := over.Resolve("mine")
-	if err != nil || p.Player.Level.Number != 2 || p.Vibrato.Onset.Milliseconds() != 80 || wayOf(t, p, "pizzicato").Vibrato.K != 0 {
+	if err != nil || p.Player.Level.Number != 2 || p.Vibrato.Onset.Milliseconds() != 80 || wayOf(t, p, "pizzicato").Amounts.Of("vibrato") != 0 {
 		t.Errorf("what was shown is another profile: %+v, %v", p, err)
 	}
 }
@@ -205,8 +205,8 @@ func TestLayers(t *testing.T) {
 		text string
 	}{
 		{Installed, "{swellbox: 1, name: horn, extends: horn, players: 2}"},
-		{Studio, "{swellbox: 1, name: horn, extends: horn, weighting: {k: 0.5}}"},
-		{Own, "{swellbox: 1, name: horn, extends: horn, vibrato: {k: 0.25}}"},
+		{Studio, "{swellbox: 1, name: horn, extends: horn, orchestra_weight: {amount: 0.5}}"},
+		{Own, "{swellbox: 1, name: horn, extends: horn, vibrato: {amount: 0.25}}"},
 	} {
 		dir := t.TempDir()
 		dirs[c.kind] = dir
@@ -233,7 +233,7 @@ func TestLayers(t *testing.T) {
 	if winner, _ := l.Lookup("horn"); winner != layers[0] {
 		t.Error("the first layer is not the one that the name stands for")
 	}
-	if p, err := l.Resolve("horn"); err != nil || p.Vibrato.K != 0.25 || p.Weighting.K != 0.5 || p.Players != 2 {
+	if p, err := l.Resolve("horn"); err != nil || p.Amounts.Of("vibrato") != 0.25 || p.Amounts.Of("orchestra_weight") != 0.5 || p.Players != 2 {
 		t.Errorf("%+v, %v: each layer has its say", p, err)
 	}
 	if maps := l.PlayerMapLayers("big-room"); len(maps) != 3 || maps[0].Origin.Kind != Own || maps[2].Origin.Kind != Installed {

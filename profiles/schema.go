@@ -2,7 +2,6 @@ package profiles
 
 import (
 	"slices"
-	"time"
 
 	"go.yaml.in/yaml/v3"
 
@@ -57,12 +56,7 @@ var combines = []choice[expr.Combine]{
 
 var switches = []choice[bool]{{"true", true}, {"false", false}}
 
-// amount is the key k of a rule: 0 is off, 1 as published, at most 2.
-func amount(at func(*expr.Profile) *float64) key[draft] {
-	return number("k", "quantity of the rule: 0 off, 1 as published, 2 twice as much", 0, 2, "", func(d *draft) *float64 { return at(&d.profile) })
-}
-
-// carriedByKey is what of the dynamics is the sampler's matter.
+// carriedByKey is what of the marks is the sampler's matter.
 var carriedByKey = word("carried_by", "which message carries the level to the sample player", carriers, func(d *draft) *expr.Carrier { return &d.profile.Dynamics.Carrier })
 
 var profileKeys = slices.Concat(
@@ -83,49 +77,18 @@ var profileKeys = slices.Concat(
 // playingKeys are what a variant may have of its own as well. The ranges are what an
 // instrument can do with room to spare. Where a reference bounds one it is named; the
 // others are ours, not published.
-var playingKeys = []key[draft]{
-	word("instrument", "which instrument of the acoustic model it stands in a hall as", instruments, func(d *draft) **acoustics.Instrument { return &d.profile.Instrument }),
-	whole("players", "how many players the sound stands for", 1, playersLimit, func(d *draft) *int { return &d.profile.Players }),
-	section("dynamics", "what a velocity from the notation program means",
-		amount(func(p *expr.Profile) *float64 { return &p.Dynamics.K }),
-		key[draft]{"reading", "velocity to level, dB re mf; player: as the sample player answers",
+var playingKeys = slices.Concat(
+	[]key[draft]{
+		word("instrument", "which instrument of the acoustic model it stands in a hall as", instruments, func(d *draft) **acoustics.Instrument { return &d.profile.Instrument }),
+		whole("players", "how many players the sound stands for", 1, playersLimit, func(d *draft) *int { return &d.profile.Players }),
+	},
+	ownSections(map[string][]key[draft]{expr.KeyMarks: {
+		{"reading", "velocity to level, dB against mf; player: as the sample player answers",
 			either(constForm("player"), curveForm(readingKeys)), readReading},
 		carriedByKey,
-	),
-	section("sustain", "how a held note moves: a swell, then a decay",
-		amount(func(p *expr.Profile) *float64 { return &p.Sustain.K }),
-		number("swell_db", "rise above the start of the note", 0, 12, "dB", func(d *draft) *float64 { return &d.profile.Sustain.SwellDB }),
-		milliseconds("swell_ms", "time to the top of the swell", 0, 10000, func(d *draft) *time.Duration { return &d.profile.Sustain.Swell }),
-		number("decay_db_per_s", "fall after the top", 0, 30, "dB a second", func(d *draft) *float64 { return &d.profile.Sustain.DecayDBPerS }),
-		number("decay_limit_db", "where the fall ends, under the top", 0, 30, "dB", func(d *draft) *float64 { return &d.profile.Sustain.DecayLimitDB }),
-	),
-	section("weighting", "weight against the others as the dynamic grows",
-		amount(func(p *expr.Profile) *float64 { return &p.Weighting.K }),
-		number("register_k", "how far also in weak and strong registers: 0 not, 1 as the acoustic model has them", 0, 2, "", func(d *draft) *float64 { return &d.profile.Weighting.RegisterK }),
-		number("share_db", "weight at to_db of what the acoustic model does not know", -12, 12, "dB", func(d *draft) *float64 { return &d.profile.Weighting.ShareDB }),
-		number("from_db", "written level where the weight begins", -60, 30, "dB re mf", func(d *draft) *float64 { return &d.profile.Weighting.FromDB }),
-		number("to_db", "written level where all of it holds", -60, 30, "dB re mf", func(d *draft) *float64 { return &d.profile.Weighting.ToDB }),
-	),
-	section("vibrato", "depth and rate by register and dynamic, and its start",
-		amount(func(p *expr.Profile) *float64 { return &p.Vibrato.K }),
-		number("low_pitch", "lower end of the register", 0, 127, "as a MIDI note", func(d *draft) *float64 { return &d.profile.Vibrato.LowPitch }),
-		number("high_pitch", "upper end of the register", 0, 127, "as a MIDI note", func(d *draft) *float64 { return &d.profile.Vibrato.HighPitch }),
-		// Singers reach 0.6 to 2 semitones, strings less (Timmers and Desain 2000).
-		number("depth_low_cents", "depth at the lower end, at mf", 0, 400, "cents, peak to peak", func(d *draft) *float64 { return &d.profile.Vibrato.DepthLow }),
-		number("depth_high_cents", "depth at the upper end, at mf", 0, 400, "cents, peak to peak", func(d *draft) *float64 { return &d.profile.Vibrato.DepthHigh }),
-		// Players keep to 5.5 to 8 Hz (Timmers and Desain 2000), some to 4 (Gough 2005).
-		number("rate_low_hz", "rate at the lower end, at mf", 2, 12, "Hz", func(d *draft) *float64 { return &d.profile.Vibrato.RateLow }),
-		number("rate_high_hz", "rate at the upper end, at mf", 2, 12, "Hz", func(d *draft) *float64 { return &d.profile.Vibrato.RateHigh }),
-		percent("depth_percent_per_db", "how much wider when louder", -20, 20, "percent a dB", func(d *draft) *float64 { return &d.profile.Vibrato.DepthPerDB }),
-		percent("rate_percent_per_db", "how much faster when louder", -5, 5, "percent a dB", func(d *draft) *float64 { return &d.profile.Vibrato.RatePerDB }),
-		milliseconds("onset_ms", "straight tone before the vibrato begins", 0, 5000, func(d *draft) *time.Duration { return &d.profile.Vibrato.Onset }),
-		milliseconds("growth_ms", "from no vibrato to all of it", 0, 10000, func(d *draft) *time.Duration { return &d.profile.Vibrato.Growth }),
-		milliseconds("slur_gap_ms", "straight tone after a slurred change", 0, 5000, func(d *draft) *time.Duration { return &d.profile.Vibrato.SlurGap }),
-		key[draft]{"open_strings", "MIDI notes played without vibrato", listForm(wholeForm(0, 127), 0, stringsLimit), readOpenStrings},
-	),
-	habitsKey,
-	playerKey,
-}
+	}}),
+	[]key[draft]{habitsKey, playerKey},
+)
 
 // playerKey is how the sample player answers: the only part of a document that
 // knows controllers.
@@ -194,16 +157,16 @@ func readVelocity(r *reader, n *yaml.Node, path string, to *draft) {
 // stringsLimit is the most strings of one instrument.
 const stringsLimit = 12
 
-func readOpenStrings(r *reader, n *yaml.Node, path string, to *draft) {
+func readNotes(r *reader, n *yaml.Node, path string) (notes []uint8, ok bool) {
 	if n.Kind != yaml.SequenceNode || len(n.Content) > stringsLimit {
 		r.fault(n, path, "found %s, wanted a list of at most %d MIDI notes", counted(n), stringsLimit)
-		return
+		return nil, false
 	}
-	notes := make([]uint8, 0, len(n.Content))
+	notes = make([]uint8, 0, len(n.Content))
 	for _, c := range n.Content {
 		if v, ok := r.wholeWithin(c, path, 0, 127); ok {
 			notes = append(notes, uint8(v))
 		}
 	}
-	to.profile.Vibrato.OpenStrings = notes
+	return notes, true
 }

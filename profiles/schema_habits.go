@@ -1,49 +1,100 @@
 package profiles
 
 import (
+	"fmt"
 	"time"
 
+	"go.yaml.in/yaml/v3"
+
 	"swellbox/expr"
+	"swellbox/expr/habits"
 )
 
-var pedalKinds = []choice[expr.PedalKind]{
-	{"none", expr.NoPedal}, {"piano", expr.PianoPedal}, {"harp", expr.HarpDamping},
-	{"celesta", expr.CelestaPedal}, {"vibraphone", expr.BarPedal},
+// The keys of the habits are made of what the habits say of themselves: those that are a
+// section of their own, and all others under "habits".
+
+// ownSections are the sections of habits that have one of their own, with further keys that
+// a section has beside.
+func ownSections(beside map[string][]key[draft]) (sections []key[draft]) {
+	for _, about := range habits.All() {
+		if about.Own {
+			sections = append(sections, section(about.Key, about.Sentence, append(habitKeys(about), beside[about.Key]...)...))
+		}
+	}
+	return sections
 }
 
-// habit is the key of a rule that needs to know nothing but its quantity.
-func habit(name, about string, at func(*expr.Habits) *float64) key[draft] {
-	return number(name, about+": 0 off, 1 as published, 2 twice as much", 0, 2, "", func(d *draft) *float64 { return at(&d.profile.Habits) })
+// ownNames are the names of those sections.
+func ownNames() (names []string) {
+	for _, about := range habits.All() {
+		if about.Own {
+			names = append(names, about.Key)
+		}
+	}
+	return names
 }
 
 // habitsKey is how players shape a line: what makes a phrase of notes.
-var habitsKey = section("habits", "how players shape a line",
-	habit("phrase", "louder in the middle of a phrase", func(h *expr.Habits) *float64 { return &h.Phrase }),
-	habit("high_loud", "the higher the louder, within the line", func(h *expr.Habits) *float64 { return &h.HighLoud }),
-	habit("contrast", "short notes shorter and softer", func(h *expr.Habits) *float64 { return &h.Contrast }),
-	habit("accent", "melodic accents", func(h *expr.Habits) *float64 { return &h.Accent }),
-	habit("metre", "accents of the metre and of groups", func(h *expr.Habits) *float64 { return &h.Metre }),
-	habit("charge", "melodic and harmonic charge", func(h *expr.Habits) *float64 { return &h.Charge }),
-	habit("long_note", "swell and decline of a long note", func(h *expr.Habits) *float64 { return &h.LongNote }),
-	habit("hairpin", "steps of level joined to a line", func(h *expr.Habits) *float64 { return &h.Hairpin }),
-	habit("voicing", "the melody over the other voices of the part", func(h *expr.Habits) *float64 { return &h.Voicing }),
-	habit("yield", "stepping back behind the tune of another part", func(h *expr.Habits) *float64 { return &h.Yield }),
-	habit("articulation", "how notes are joined and parted", func(h *expr.Habits) *float64 { return &h.Articulation.K }),
-	section("breath", "breaths, or changes of bow",
-		habit("k", "quantity of the rule", func(h *expr.Habits) *float64 { return &h.Breath.K }),
-		milliseconds("loud_ms", "how long one lasts at forte; 0: none is needed", 0, 60000, func(d *draft) *time.Duration { return &d.profile.Habits.Breath.LoudLength }),
-		milliseconds("soft_ms", "how long one lasts at piano", 0, 60000, func(d *draft) *time.Duration { return &d.profile.Habits.Breath.SoftLength }),
-		milliseconds("gap_ms", "silence, or dip, that one makes", 0, 1000, func(d *draft) *time.Duration { return &d.profile.Habits.Breath.Gap }),
-		word("bow", "it is a change of bow: a dip and no silence", switches, func(d *draft) *bool { return &d.profile.Habits.Breath.Bow }),
-	),
-	section("timing", "how the player stands in time; it needs lookahead",
-		habit("k", "quantity of the rule", func(h *expr.Habits) *float64 { return &h.Timing.K }),
-		milliseconds("sd_ms", "standard deviation of one player's onsets", 0, 60, func(d *draft) *time.Duration { return &d.profile.Habits.Timing.SD }),
-		word("hammer", "a hammer's travel makes louder notes earlier", switches, func(d *draft) *bool { return &d.profile.Habits.Timing.Hammer }),
-	),
-	section("pedal", "what the foot does where no pedal is written",
-		habit("k", "quantity of the rule", func(h *expr.Habits) *float64 { return &h.Pedal.K }),
-		word("kind", "what it damps", pedalKinds, func(d *draft) *expr.PedalKind { return &d.profile.Habits.Pedal.Kind }),
-		word("half", "the sample player answers to half a pedal", switches, func(d *draft) *bool { return &d.profile.Habits.Pedal.Half }),
-	),
-)
+var habitsKey = func() key[draft] {
+	var keys []key[draft]
+	for _, about := range habits.All() {
+		switch {
+		case about.Own, about.All:
+		case len(about.Settings) == 0:
+			keys = append(keys, amount(about.Key, about.Sentence+" "+amounts, about.Key))
+		default:
+			keys = append(keys, section(about.Key, about.Sentence, habitKeys(about)...))
+		}
+	}
+	return section("habits", "how players shape a line", keys...)
+}()
+
+// amounts is what an amount means.
+const amounts = "0 off, 1 normal, 2 twice as much"
+
+// amount is a key for how much of a habit the players have.
+func amount(name, about, habit string) key[draft] {
+	return key[draft]{name, about, numberForm(0, expr.MostAmount), func(r *reader, n *yaml.Node, path string, to *draft) {
+		if v, ok := r.within(n, path, 0, expr.MostAmount, ""); ok {
+			to.profile.Amounts.Set(habit, v)
+		}
+	}}
+}
+
+// habitKeys are the keys of a habit's section: its amount, and what it must know.
+func habitKeys(about *expr.About) []key[draft] {
+	keys := []key[draft]{amount("amount", "how much of the habit the players have: "+amounts, about.Key)}
+	for i := range about.Settings {
+		keys = append(keys, settingKey(&about.Settings[i]))
+	}
+	return keys
+}
+
+// settingKey is the key of something that a habit must know.
+func settingKey(s *expr.Setting) key[draft] {
+	switch at := s.At.(type) {
+	case func(*expr.Profile) *float64:
+		to := func(d *draft) *float64 { return at(&d.profile) }
+		if s.Percent() {
+			return percent(s.Key, s.About, s.Least, s.Most, s.Unit, to)
+		}
+		return number(s.Key, s.About, s.Least, s.Most, s.Unit, to)
+	case func(*expr.Profile) *time.Duration:
+		return milliseconds(s.Key, s.About, s.Least, s.Most, func(d *draft) *time.Duration { return at(&d.profile) })
+	case func(*expr.Profile) *bool:
+		return word(s.Key, s.About, switches, func(d *draft) *bool { return at(&d.profile) })
+	case func(*expr.Profile) *uint8:
+		choices := make([]choice[uint8], len(s.Words))
+		for i, w := range s.Words {
+			choices[i] = choice[uint8]{w, uint8(i)}
+		}
+		return word(s.Key, s.About, choices, func(d *draft) *uint8 { return at(&d.profile) })
+	case func(*expr.Profile) *[]uint8:
+		return key[draft]{s.Key, s.About, listForm(wholeForm(0, 127), 0, stringsLimit), func(r *reader, n *yaml.Node, path string, to *draft) {
+			if notes, ok := readNotes(r, n, path); ok {
+				*at(&to.profile) = notes
+			}
+		}}
+	}
+	panic(fmt.Sprintf("the setting %s has a kind that documents do not know: %T", s.Key, s.At))
+}

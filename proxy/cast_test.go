@@ -60,10 +60,10 @@ func TestCastChoosesWaysAndPlayers(t *testing.T) {
 			t.Fatal(err)
 		}
 		chosen[channel] = p
-		if p.Player.Level.Number != want.level || (p.Vibrato.K > 0) != want.vibrato || (p.Variants != nil) != want.variants ||
+		if p.Player.Level.Number != want.level || (p.Amounts.Of("vibrato") > 0) != want.vibrato || (p.Variants != nil) != want.variants ||
 			part.PlayerMap != want.playerMap || part.Profile != want.instrument {
 			t.Errorf("channel %d: %+v with the level on %d, vibrato %g, %d variants, want %+v",
-				channel, part, p.Player.Level.Number, p.Vibrato.K, len(p.Variants), want)
+				channel, part, p.Player.Level.Number, p.Amounts.Of("vibrato"), len(p.Variants), want)
 		}
 		if _, again, err := c.Choose(profiles.Hint{Port: 1, Channel: channel, Program: 61, HasProgram: true}); err != nil || again != p {
 			t.Errorf("channel %d: the profile is made anew each time", channel)

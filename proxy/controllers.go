@@ -53,7 +53,7 @@ func (s *Stage) expect(uses []use) {
 // moved lists what a profile moves on a channel of which the file moves some.
 func moved(p *expr.Profile, file *use) []Moved {
 	all := []Moved{}
-	if !p.Active() {
+	if !p.Amounts.Any() {
 		return all
 	}
 	player := &p.Player
@@ -67,7 +67,7 @@ func moved(p *expr.Profile, file *use) []Moved {
 		}
 		all = append(all, m)
 	}
-	vibrato := p.Vibrato.K != 0
+	vibrato := p.Amounts.Of(expr.KeyVibrato) != 0
 	add("level", &player.Level, player.Incoming.Level, true)
 	if player.BendVibrato && vibrato {
 		all = append(all, Moved{What: "vibrato"})

@@ -110,13 +110,13 @@ func NewDaemon(cfg Config) (*Daemon, error) {
 	if cfg.Habits == nil {
 		cfg.Habits = habits.In(cfg.Cast.Ensemble().Place())
 	}
-	rules, err := cfg.Manner.rules(cfg.Habits)
+	chosen, err := cfg.Manner.habits(cfg.Habits)
 	if err != nil {
 		return nil, err
 	}
 	d := &Daemon{cfg: cfg, start: time.Now(), stop: make(chan struct{})}
 	d.stage = NewStage(cfg.Cast, engine.Config{
-		Ports: len(cfg.Outputs), Habits: rules,
+		Ports: len(cfg.Outputs), Habits: chosen,
 		Lookahead: cfg.Manner.Lookahead, Auditions: len(cfg.Inputs) > 0,
 		Rubato: cfg.Manner.Rubato, Clocked: cfg.Manner.Clocked, Seed: cfg.Manner.Seed, Trial: cfg.Manner.Trial,
 	}, d.emit)

@@ -337,7 +337,7 @@ func TestStatus(t *testing.T) {
 			t.Fatalf("status %s", b)
 		}
 		p := s.Parts[0]
-		if p.Name != "First violins" || p.Profile != "violins" || p.Players != 12 || p.Port != 1 || p.Channel != 1 || p.Why != "the seating" || p.Notes != 2 || p.Sounding != 1 || p.Side != "shaped" || p.Habits["expression"] != 2 || p.Fault != nil {
+		if p.Name != "First violins" || p.Profile != "violins" || p.Players != 12 || p.Port != 1 || p.Channel != 1 || p.Why != "the seating" || p.Notes != 2 || p.Sounding != 1 || p.Side != "shaped" || p.Habits["marks"] != 2 || p.Fault != nil {
 			t.Errorf("part %+v", p)
 		}
 		if i, o := s.Inputs[1], s.Outputs[0]; i.Name != "in 2" || !i.Open || i.Messages != 1 || i.Connected == nil || *i.Connected != 1 || o.Name != "out 1" || o.Virtual || !o.Open || o.Messages != len(r.heard(1)) {

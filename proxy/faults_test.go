@@ -14,7 +14,7 @@ import (
 // faulty is a habit that fails on one key.
 type faulty struct{ key uint8 }
 
-func (f faulty) Name() string { return "faulty" }
+func (f faulty) About() *expr.About { return &expr.About{Name: "faulty", Key: "faulty"} }
 
 func (f faulty) Shape(n *expr.Note, g *expr.Gesture) bool {
 	if n.Key == f.key {
@@ -24,8 +24,8 @@ func (f faulty) Shape(n *expr.Note, g *expr.Gesture) bool {
 	return true
 }
 
-// A rule that fails costs its part the shaping and nobody anything else.
-func TestRuleFails(t *testing.T) {
+// A habit that fails costs its part the shaping and nobody anything else.
+func TestHabitFails(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		r := start(t, 1, func(c *proxy.Config) {
 			c.Habits = append(habits.Usual(), faulty{key: 66})

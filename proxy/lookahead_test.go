@@ -18,7 +18,7 @@ import (
 // ahead has a daemon look ahead, with players who keep the ensemble's time.
 func ahead(l time.Duration) func(*proxy.Config) {
 	return func(c *proxy.Config) {
-		c.Manner = proxy.Manner{Lookahead: l, Without: []string{"timing", "rubato"}}
+		c.Manner = proxy.Manner{Lookahead: l, Without: []string{"together", "rubato"}}
 	}
 }
 

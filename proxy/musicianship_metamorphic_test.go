@@ -111,38 +111,38 @@ func differences(a, b *smf.File) string {
 	return strings.Join(found, " ")
 }
 
-// ruleNames are those of the standard rules.
-func ruleNames() (names []string) {
+// habitNames are those of the standard habits.
+func habitNames() (names []string) {
 	for _, r := range habits.Usual() {
-		names = append(names, r.Name())
+		names = append(names, r.About().Flag())
 	}
 	return names
 }
 
-// each renders a piece in a manner by the written dynamics and each rule alone, and by all
+// each renders a piece in a manner by the written dynamics and each habit alone, and by all
 // of them.
-func each(t *testing.T, manner proxy.Manner, f func(rule string, m proxy.Manner)) {
+func each(t *testing.T, manner proxy.Manner, f func(habit string, m proxy.Manner)) {
 	t.Helper()
-	for _, rule := range ruleNames() {
+	for _, habit := range habitNames() {
 		m := manner
-		m.Only = []string{"expression", rule}
-		f(rule, m)
+		m.Only = []string{"marks", habit}
+		f(habit, m)
 	}
 	f("all", manner)
 }
 
-// relate asserts of a change of the piece in what aspects the performance differs, rule by
-// rule: in those that allowed names for it, and in no other. back takes the change back in what
-// was rendered. Rules that allowed does not name play the same.
+// relate asserts of a change of the piece in what aspects the performance differs, habit by
+// habit: in those that allowed names for it, and in no other. back takes the change back in what
+// was rendered. Habits that allowed does not name play the same.
 func relate(t *testing.T, manner proxy.Manner, change, back func(*smf.File) *smf.File, allowed map[string]string) {
 	t.Helper()
 	cast := ofPeriod(t)
-	for rule := range allowed {
-		if rule != "all" && !slices.Contains(ruleNames(), rule) {
-			t.Errorf("there is no rule %q", rule)
+	for habit := range allowed {
+		if habit != "all" && !slices.Contains(habitNames(), habit) {
+			t.Errorf("there is no habit %q", habit)
 		}
 	}
-	each(t, manner, func(rule string, m proxy.Manner) {
+	each(t, manner, func(habit string, m proxy.Manner) {
 		was, _, err := proxy.Render(t.Context(), period(), cast, m)
 		if err != nil {
 			t.Fatal(err)
@@ -151,8 +151,8 @@ func relate(t *testing.T, manner proxy.Manner, change, back func(*smf.File) *smf
 		if err != nil {
 			t.Fatal(err)
 		}
-		if got := differences(was, back(is)); got != allowed[rule] {
-			t.Errorf("%s: differs in %q, may in %q", rule, got, allowed[rule])
+		if got := differences(was, back(is)); got != allowed[habit] {
+			t.Errorf("%s: differs in %q, may in %q", habit, got, allowed[habit])
 		}
 	})
 }
@@ -189,19 +189,19 @@ func moved(by int64) func(*smf.File) *smf.File {
 	}
 }
 
-// Every rule is heard in one manner or the other, or the tables below say nothing of it.
-func TestPeriodIsPlayedByAllRules(t *testing.T) {
+// Every habit is heard in one manner or the other, or the tables below say nothing of it.
+func TestPeriodIsPlayedByAllHabits(t *testing.T) {
 	_, report, err := proxy.Render(t.Context(), period(), ofPeriod(t), foreseeing)
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, rule := range ruleNames() {
+	for _, habit := range habitNames() {
 		did := uint64(0)
 		for _, p := range report.Parts {
-			did += p.Habits[rule]
+			did += p.Habits[habit]
 		}
 		if did == 0 {
-			t.Errorf("%s does nothing", rule)
+			t.Errorf("%s does nothing", habit)
 		}
 	}
 }
@@ -228,12 +228,11 @@ func TestMusiciansTwiceAsFast(t *testing.T) {
 	}
 	relate(t, scored, faster, unchanged, map[string]string{
 		"articulation": "ends",                      // overlaps and gaps last what they last
-		"contrast":     "ends level brightness",     // what is short is so in seconds
+		"quick-notes":  "ends level brightness",     // what is short is so in seconds
 		"breath":       "ends",                      // so is a breath
-		"yield":        "velocity level brightness", // and how soon one follows a change of who has the tune
+		"step-back":    "velocity level brightness", // and how soon one follows a change of who has the tune
 		"hairpin":      "level",                     // steps of 20 ms, on other ticks
-		"long-note":    "level",                     // what is long is so in seconds
-		"sustain":      "level brightness",          // a swell takes its time
+		"bloom":        "level brightness",          // what is long is so in seconds, and a swell takes its time
 		"vibrato":      "vibrato",                   // so does a vibrato's start
 		"pedal":        "pedal",                     // and a foot
 		"all":          "velocity ends level vibrato brightness pedal",
@@ -284,20 +283,20 @@ func TestMusiciansAlone(t *testing.T) {
 		allowed map[string]string
 	}{
 		{scored, map[string]string{
-			"charge": "velocity ends level brightness", // harmony is what all play
-			"yield":  "velocity level brightness",
-			"all":    "velocity ends level brightness",
+			"colour-notes": "velocity ends level brightness", // harmony is what all play
+			"step-back":    "velocity level brightness",
+			"all":          "velocity ends level brightness",
 		}},
 		{foreseeing, map[string]string{
-			"charge": "velocity ends level brightness",
-			"yield":  "velocity level brightness",
-			"timing": "starts velocity ends level", // players follow each other
-			"rubato": "starts ends level",          // the ensemble's phrases are what most begin together
-			"all":    "starts velocity ends level vibrato brightness pedal",
+			"colour-notes": "velocity ends level brightness",
+			"step-back":    "velocity level brightness",
+			"together":     "starts velocity ends level", // players follow each other
+			"rubato":       "starts ends level",          // the ensemble's phrases are what most begin together
+			"all":          "starts velocity ends level vibrato brightness pedal",
 		}},
 	} {
 		manner, allowed := c.manner, c.allowed
-		each(t, manner, func(rule string, m proxy.Manner) {
+		each(t, manner, func(habit string, m proxy.Manner) {
 			all, _, err := proxy.Render(t.Context(), period(), cast, m)
 			if err != nil {
 				t.Fatal(err)
@@ -317,15 +316,15 @@ func TestMusiciansAlone(t *testing.T) {
 				}
 				alone.Tracks = append(alone.Tracks, out.Tracks[i])
 			}
-			if got := differences(&together, &alone); got != allowed[rule] {
-				t.Errorf("%v ahead, %s: differs in %q, may in %q", m.Lookahead, rule, got, allowed[rule])
+			if got := differences(&together, &alone); got != allowed[habit] {
+				t.Errorf("%v ahead, %s: differs in %q, may in %q", m.Lookahead, habit, got, allowed[habit])
 			}
 		})
 	}
 }
 
 // The piece, two bars of rest and the piece again: each note starts as it did the first time, but
-// by the rules that go by what has been heard before, and by them not much otherwise.
+// by the habits that go by what has been heard before, and by them not much otherwise.
 func TestMusiciansTwice(t *testing.T) {
 	const again = 10 * 4 * 480
 	twice := period()
@@ -334,9 +333,9 @@ func TestMusiciansTwice(t *testing.T) {
 		twice.Tracks[i].Events = append(twice.Tracks[i].Events, music...)
 		twice.Tracks[i].End = tr.End
 	}
-	remembers := map[string]bool{"phrase": true, "accent": true, "metre": true, "yield": true, "all": true}
+	remembers := map[string]bool{"phrase": true, "accent": true, "metre": true, "step-back": true, "all": true}
 	cast := ofPeriod(t)
-	each(t, scored, func(rule string, m proxy.Manner) {
+	each(t, scored, func(habit string, m proxy.Manner) {
 		once, _, err := proxy.Render(t.Context(), period(), cast, m)
 		if err != nil {
 			t.Fatal(err)
@@ -347,21 +346,21 @@ func TestMusiciansTwice(t *testing.T) {
 		}
 		first, both := soundingAt(t, once), soundingAt(t, out)
 		if len(first) == 0 || len(both) != 2*len(first) {
-			t.Fatalf("%s: %d notes once, %d twice", rule, len(first), len(both))
+			t.Fatalf("%s: %d notes once, %d twice", habit, len(first), len(both))
 		}
 		most := 0.0
 		for k, db := range first {
 			second, ok := both[noteKey{k.tick + again, k.channel, k.key}]
 			if !ok {
-				t.Fatalf("%s: %+v is not played again", rule, k)
+				t.Fatalf("%s: %+v is not played again", habit, k)
 			}
 			most = max(most, math.Abs(second-db))
 		}
-		if differs := most > 0.5; differs != remembers[rule] { // a step of expression or velocity, or two
-			t.Errorf("%s: the second time differs by up to %.2f dB", rule, most)
+		if differs := most > 0.5; differs != remembers[habit] { // a step of expression or velocity, or two
+			t.Errorf("%s: the second time differs by up to %.2f dB", habit, most)
 		}
-		if bound := map[bool]float64{false: 3, true: expr.MaxNuanceDB}[rule == "all"]; most > bound {
-			t.Errorf("%s: the second time differs by up to %.2f dB", rule, most)
+		if bound := map[bool]float64{false: 3, true: expr.MaxNuanceDB}[habit == "all"]; most > bound {
+			t.Errorf("%s: the second time differs by up to %.2f dB", habit, most)
 		}
 	})
 }

@@ -20,7 +20,7 @@ func TestAllOffIsTheInputHoweverItIsKnown(t *testing.T) {
 			"score":                {Scored: true},
 			"lookahead":            {Lookahead: 777 * time.Millisecond},
 			"score and lookahead":  {Scored: true, Lookahead: 3 * time.Second},
-			"no rules":             {Scored: true, Only: []string{}},
+			"no habits":            {Scored: true, Only: []string{}},
 			"rubato of nobody":     {Scored: true, Lookahead: time.Second, Rubato: 1},
 			"rubato, and no score": {Lookahead: time.Second, Rubato: 2, Seed: 5},
 		} {

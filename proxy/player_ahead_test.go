@@ -92,10 +92,10 @@ func TestPlayIsRender(t *testing.T) {
 		manner proxy.Manner
 		least  int // messages
 	}{
-		"scored":      {proxy.Manner{Scored: true}, 10_000},
-		"rubato":      {proxy.Manner{Scored: true, Lookahead: 400 * ms, Rubato: 1, Seed: 5}, 10_000},
-		"a few rules": {proxy.Manner{Scored: true, Only: []string{"phrase", "weighting"}}, 2000},
-		"unscored":    {proxy.Manner{}, 10_000},
+		"scored":       {proxy.Manner{Scored: true}, 10_000},
+		"rubato":       {proxy.Manner{Scored: true, Lookahead: 400 * ms, Rubato: 1, Seed: 5}, 10_000},
+		"a few habits": {proxy.Manner{Scored: true, Only: []string{"phrase", "orchestra-weight"}}, 2000},
+		"unscored":     {proxy.Manner{}, 10_000},
 	} {
 		manner := c.manner
 		t.Run(name, func(t *testing.T) {

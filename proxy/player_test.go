@@ -221,7 +221,7 @@ func TestPlaySeats(t *testing.T) {
 			t.Fatal(err)
 		}
 		got := r.heard(1)
-		if s := r.d.Status(); s.Parts[0].Habits["expression"] != 1 || count(got, 0x90, 60) != 1 || count(got, 0x90, 60, 80) != 0 {
+		if s := r.d.Status(); s.Parts[0].Habits["marks"] != 1 || count(got, 0x90, 60) != 1 || count(got, 0x90, 60, 80) != 0 {
 			t.Errorf("the note is not shaped: %v", listed(r.begun, got))
 		}
 		if !bytes.Equal(got[len(got)-1].Data, []byte{0x80, 60, 64}) {

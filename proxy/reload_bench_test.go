@@ -37,7 +37,7 @@ func BenchmarkReloadStorm(b *testing.B) {
 	saves := 0
 	save := func() {
 		saves++
-		text := fmt.Sprintf("swellbox: 1\nname: violins\nextends: violins\nsustain: {swell_db: %d.%d}\n", saves%3, saves%10)
+		text := fmt.Sprintf("swellbox: 1\nname: violins\nextends: violins\nbloom: {swell_db: %d.%d}\n", saves%3, saves%10)
 		tmp := filepath.Join(dir, "violins.tmp")
 		if err := os.WriteFile(tmp, []byte(text), 0o644); err != nil {
 			b.Error(err)

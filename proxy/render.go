@@ -50,7 +50,7 @@ type PartReport struct {
 	Origin  string            `json:"origin"`          // where the profile comes from
 	Notes   uint64            `json:"notes"`
 	Passed  uint64            `json:"passed"` // notes out of its range, which passed as they came
-	Habits  map[string]uint64 `json:"habits"` // notes that each rule shaped
+	Habits  map[string]uint64 `json:"habits"` // notes that each habit shaped
 
 	Controllers []Moved `json:"controllers,omitzero"` // that the players move; nil only where there is no file
 }
@@ -98,14 +98,14 @@ func Render(ctx context.Context, f *smf.File, cast *Cast, manner Manner) (*smf.F
 
 // renderPiece plays one timeline of a file into the tracks of out.
 func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, manner *Manner, out *smf.File, report *Report) error {
-	rules, err := manner.rules(habits.In(cast.Ensemble().Place()))
+	chosen, err := manner.habits(habits.In(cast.Ensemble().Place()))
 	if err != nil {
 		return err
 	}
-	rubato, breath := manner.timing(rules, out, report)
+	rubato, breath := manner.timing(chosen, out, report)
 	w := &writer{timeline: t, lag: manner.Lookahead}
 	stage := NewStage(cast, engine.Config{
-		Ports: t.Ports, Sides: expr.Shaped, Habits: rules,
+		Ports: t.Ports, Sides: expr.Shaped, Habits: chosen,
 		Lookahead: manner.Lookahead, Rubato: rubato, Seed: manner.Seed, Trial: manner.Trial,
 	}, w.take)
 	t.MarkCalls(cast)
@@ -188,9 +188,9 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 
 // timing is how much of the rubato is played by the notes and how much is written as tempos of
 // a file; it notes that in the report.
-func (m *Manner) timing(rules []expr.Habit, out *smf.File, report *Report) (played, written float64) {
-	has := func(rule expr.Habit) bool {
-		return slices.ContainsFunc(rules, func(r expr.Habit) bool { return r.Name() == rule.Name() })
+func (m *Manner) timing(chosen []expr.Habit, out *smf.File, report *Report) (played, written float64) {
+	has := func(habit expr.Habit) bool {
+		return slices.ContainsFunc(chosen, func(h expr.Habit) bool { return h.About().Key == habit.About().Key })
 	}
 	if m.Lookahead > 0 && has(habits.Together{}) {
 		report.Timing.WithinMS = float64(min(engine.MaxOwnShift, m.Lookahead/2).Milliseconds())
@@ -218,7 +218,7 @@ func countRubato(report *Report, score *expr.Score, warp *timing.Warp) {
 		for j := range score.Notes {
 			n := &score.Notes[j]
 			if int(n.Port)+1 == p.Port && int(n.Channel)+1 == p.Channel && warp.At(n.On) != 0 {
-				p.Habits[habits.Rubato{}.Name()]++
+				p.Habits[habits.Rubato{}.About().Flag()]++
 			}
 		}
 	}

@@ -76,7 +76,7 @@ func library(t testing.TB) *profiles.Library {
 func guessing(t testing.TB) *proxy.Cast { return &proxy.Cast{Library: library(t)} }
 
 // allPlain is a cast whose seating gives every channel the profile "plain", in
-// which each rule has the quantity 0.
+// which each habit has the quantity 0.
 func allPlain(t testing.TB) *proxy.Cast {
 	t.Helper()
 	var doc strings.Builder

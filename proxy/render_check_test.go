@@ -11,9 +11,9 @@ import (
 	"swellbox/proxy/formats/smf"
 )
 
-// steady leaves out the rules that move more than velocities, expression, vibrato and
+// steady leaves out the habits that move more than velocities, expression, vibrato and
 // brightness: those that end notes at times of their own, and the foot on the pedal.
-var steady = proxy.Manner{Without: []string{"articulation", "contrast", "breath", "pedal"}}
+var steady = proxy.Manner{Without: []string{"articulation", "quick-notes", "breath", "pedal"}}
 
 // sound checks what holds of every render: the file keeps its form, every message
 // that no profile owns keeps its tick and its order, and every note-on has its note-off,

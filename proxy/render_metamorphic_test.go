@@ -63,7 +63,7 @@ func TestRenderTwiceIsTheSame(t *testing.T) {
 // its players listens to them: who yields to the tune, leans on a strange chord, or feels the beat.
 func TestRenderByParts(t *testing.T) {
 	f := demo.Score()
-	deaf := proxy.Manner{Without: []string{"yield", "charge", "metre"}}
+	deaf := proxy.Manner{Without: []string{"step-back", "colour-notes", "metre"}}
 	all, _ := renderBy(t, f, guessing(t), deaf)
 	listening, _ := render(t, f)
 	if text(all) == text(listening) {
@@ -156,7 +156,7 @@ func TestRenderLater(t *testing.T) {
 	}
 }
 
-// Twice as fast: notes stay on their ticks, and by the rules that ask only for its mark and
+// Twice as fast: notes stay on their ticks, and by the habits that ask only for its mark and
 // its weight each begins at the level at which it began, and so does its brightness. What
 // moves after that moves in its own time. Those who hear phrases and short notes hear others.
 func TestRenderTwiceAsFast(t *testing.T) {
@@ -166,7 +166,7 @@ func TestRenderTwiceAsFast(t *testing.T) {
 		}
 		return e
 	}
-	timeless := proxy.Manner{Only: []string{"expression", "weighting", "sustain", "vibrato"}}
+	timeless := proxy.Manner{Only: []string{"marks", "orchestra-weight", "bloom", "vibrato"}}
 	slow, _ := renderBy(t, melody(), guessing(t), timeless)
 	fast, _ := renderBy(t, changed(melody(), faster), guessing(t), timeless)
 	want, got := starts(slow), starts(fast)
@@ -182,7 +182,7 @@ func TestRenderTwiceAsFast(t *testing.T) {
 	slow, _ = render(t, melody())
 	fast, _ = render(t, changed(melody(), faster))
 	if slices.Equal(starts(slow), starts(fast)) {
-		t.Error("no rule has heard the tempo")
+		t.Error("no habit has heard the tempo")
 	}
 }
 

@@ -153,7 +153,7 @@ func TestRenderBrassMeasuredElsewhere(t *testing.T) {
 		}
 		return 10 * math.Log10(power)
 	}
-	balanced, _ := renderBy(t, f, guessing(t), proxy.Manner{Only: []string{"expression", "weighting"}})
+	balanced, _ := renderBy(t, f, guessing(t), proxy.Manner{Only: []string{"marks", "orchestra-weight"}})
 	loud, soft := measure(balanced)
 	trumpet := loud["Trumpet"]
 	for _, g := range groups[1:] {

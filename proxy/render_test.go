@@ -107,9 +107,9 @@ func TestRenderWithAllOffIsTheInput(t *testing.T) {
 			t.Errorf("%s: it came out changed", name)
 		}
 		for _, p := range report.Parts {
-			for rule, n := range p.Habits {
+			for habit, n := range p.Habits {
 				if n > 0 {
-					t.Errorf("%s: %s shaped %d notes of %s", name, rule, n, p.Name)
+					t.Errorf("%s: %s shaped %d notes of %s", name, habit, n, p.Name)
 				}
 			}
 		}

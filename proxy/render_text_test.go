@@ -40,12 +40,12 @@ func pitch(key byte) string {
 }
 
 func describe(p proxy.PartReport) string {
-	var rules []string
+	var habits []string
 	for _, name := range slices.Sorted(maps.Keys(p.Habits)) {
-		rules = append(rules, fmt.Sprintf("%s %d", name, p.Habits[name]))
+		habits = append(habits, fmt.Sprintf("%s %d", name, p.Habits[name]))
 	}
 	return fmt.Sprintf("%s: %s, players %d, port %d channel %d, notes %d, %s\n  %s\n",
-		p.Name, p.Profile, p.Players, p.Port, p.Channel, p.Notes, strings.Join(rules, ", "), p.Why)
+		p.Name, p.Profile, p.Players, p.Port, p.Channel, p.Notes, strings.Join(habits, ", "), p.Why)
 }
 
 func dump(i int, tr smf.Track) string {

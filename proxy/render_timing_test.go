@@ -110,7 +110,7 @@ func TestDemoHasOneRitard(t *testing.T) {
 	}
 }
 
-// Where no rule has the tempo breathe, where the piece is not known, and where a file has no room for
+// Where no habit has the tempo breathe, where the piece is not known, and where a file has no room for
 // it, the tempos stay as they are.
 func TestTemposStay(t *testing.T) {
 	withoutRubato, unknown := inBars, inBars
@@ -125,11 +125,11 @@ func TestTemposStay(t *testing.T) {
 		manner proxy.Manner
 		warns  string
 	}{
-		"without the rule": {demo.Score(), withoutRubato, ""},
-		"of no amount":     {demo.Score(), still, ""},
-		"not known":        {demo.Score(), unknown, ""},
-		"SMPTE":            {smpte, inBars, "SMPTE time"},
-		"several pieces":   {several, inBars, "several pieces"},
+		"without the habit": {demo.Score(), withoutRubato, ""},
+		"of no amount":      {demo.Score(), still, ""},
+		"not known":         {demo.Score(), unknown, ""},
+		"SMPTE":             {smpte, inBars, "SMPTE time"},
+		"several pieces":    {several, inBars, "several pieces"},
 	} {
 		shaped, report, err := proxy.Render(t.Context(), c.file, guessing(t), c.manner)
 		if err != nil {

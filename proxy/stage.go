@@ -26,7 +26,7 @@ type Stage struct {
 
 // NewStage makes a stage of so many ports with the cast's ensemble. cfg's amounts
 // of headroom and ceiling are replaced by the ensemble's, and so is the place unless
-// it brings its own rules.
+// it brings its own habits.
 func NewStage(cast *Cast, cfg engine.Config, emit func(*expr.Event)) *Stage {
 	ensemble := cast.Ensemble()
 	cfg.Sense = cast.Sense

@@ -89,7 +89,7 @@ func run(ctx context.Context, args []string) error {
 
 func habitNames() (names []string) {
 	for _, h := range habits.Usual() {
-		names = append(names, h.Name())
+		names = append(names, h.About().Flag())
 	}
 	return names
 }

@@ -19,7 +19,7 @@ func (p *program) completionCommand() *cobra.Command {
 	return &cobra.Command{
 		Use:   "completion " + strings.Join(shells, "|"),
 		Short: "teach your shell to complete commands, flags, profiles, parts and ports",
-		Long: `completion prints what teaches a shell to complete what you type of swellbox with the Tab key: commands and flags, and as their values rules, skills, profiles, the parts that play and the MIDI ports.
+		Long: `completion prints what teaches a shell to complete what you type of swellbox with the Tab key: commands and flags, and as their values habits, skills, profiles, the parts that play and the MIDI ports.
 
 For this session:
   bash        source <(swellbox completion bash)
@@ -60,7 +60,7 @@ func (p *program) setCompletions(root *cobra.Command) {
 	flags := map[string]values{
 		"timing": fixed(timingNotes, timingTempos, timingSteady), "place": fixed("hall", "studio"), "prefer": fixed("own", "studio"),
 		"log": fixed("debug", "info", "warn", "error"), "room": fixed("chamber", "mid", "large"), "listener": fixed("podium", "row 5", "row 10", "row 20"),
-		"only": fromList(ruleNames), "without": fromList(ruleNames), "skill": fixed(skillNames()...),
+		"only": fromList(habitNames), "without": fromList(habitNames), "skill": fixed(skillNames()...),
 		"extends": p.profileNames, "controller-map": p.mapNames, "articulation": fixed("sustained", "tremolo", "pizzicato"),
 	}
 	of := map[string]map[string]values{ // by command, where a flag of one name is another elsewhere
@@ -132,10 +132,10 @@ func fromList(names func() []string) values {
 	}
 }
 
-func ruleNames() []string {
+func habitNames() []string {
 	var all []string
 	for _, r := range habits.Usual() {
-		all = append(all, r.Name())
+		all = append(all, r.About().Flag())
 	}
 	return all
 }

@@ -29,7 +29,7 @@ func (p *program) demoCommand() *cobra.Command {
 	c := &cobra.Command{
 		Use:   "demo",
 		Short: "shape a built-in score and write both performances, as MIDI and as sound",
-		Long: `demo takes a short score for full orchestra as a notation program would play it, shapes it, and writes both into a folder: raw.mid and shaped.mid, raw.wav and shaped.wav, pictures of what changed and of what moves, and the report of who is heard in a hall. No device is needed. With --each-rule it also writes what every rule does by itself into the folder rules there, with a text that says what to listen for.
+		Long: `demo takes a short score for full orchestra as a notation program would play it, shapes it, and writes both into a folder: raw.mid and shaped.mid, raw.wav and shaped.wav, pictures of what changed and of what moves, and the report of who is heard in a hall. No device is needed. With --each-habit it also writes what every habit does by itself into the folder habits there, with a text that says what to listen for.
 
 The sound is a small synthesiser's that exists for this demonstration only; it stands for your sampler, and does not try to be one. Start quiet.`,
 		Args: exactly(0, "no argument"),
@@ -45,17 +45,17 @@ The sound is a small synthesiser's that exists for this demonstration only; it s
 	c.Flags().StringVarP(&o.dir, "out", "o", "demo", "`folder` to write into; it is made if need be")
 	c.Flags().StringArrayVar(&o.parts, "part", nil, "draw only the part of this `name` in the pictures (may be repeated)")
 	c.Flags().BoolVar(&o.trueGains, "true-gains", false, "write both sounds at one gain, as loud to each other as they were played, in place of equally loud")
-	c.Flags().BoolVar(&o.eachRule, "each-rule", false, "also write each rule alone, as MIDI and as sound")
-	c.Flags().BoolVar(&o.details, "details", false, "also say how many notes each rule shaped, and what each does by itself")
+	c.Flags().BoolVar(&o.eachHabit, "each-habit", false, "also write each habit alone, as MIDI and as sound")
+	c.Flags().BoolVar(&o.details, "details", false, "also say how many notes each habit shaped, and what each does by itself")
 	return c
 }
 
 // demoOptions are the flags of the command.
 type demoOptions struct {
-	dir               string
-	parts             []string // to draw; nil for all
-	trueGains         bool
-	eachRule, details bool
+	dir                string
+	parts              []string // to draw; nil for all
+	trueGains          bool
+	eachHabit, details bool
 }
 
 // performance is one side of the demonstration.
@@ -75,10 +75,10 @@ func (p *program) demo(ctx context.Context, o demoOptions) error {
 	if err != nil {
 		return err
 	}
-	alone := o.eachRule || o.details // what each rule does is asked for
+	alone := o.eachHabit || o.details // what each habit does is asked for
 	performances := demo.Together
 	if alone {
-		performances = demo.EachRule
+		performances = demo.EachHabit
 	}
 	solos, err := performances(ctx, demo.Score(), cast)
 	if err != nil {
@@ -104,8 +104,8 @@ func (p *program) demo(ctx context.Context, o demoOptions) error {
 			return err
 		}
 	}
-	if o.eachRule {
-		if err := p.writeRules(ctx, filepath.Join(dir, "rules"), solos, effects, parts); err != nil {
+	if o.eachHabit {
+		if err := p.writeHabits(ctx, filepath.Join(dir, "habits"), solos, effects, parts); err != nil {
 			return err
 		}
 	}
@@ -118,7 +118,7 @@ func (p *program) demo(ctx context.Context, o demoOptions) error {
 	}
 	return p.printDemo(&demonstrated{
 		dir: dir, report: all.Report, rows: rows, effects: effects, worst: worst, headroom: ensemble.HeadroomDB,
-		trueGains: o.trueGains, took: time.Since(start), rules: o.eachRule, details: o.details,
+		trueGains: o.trueGains, took: time.Since(start), habits: o.eachHabit, details: o.details,
 	})
 }
 
@@ -221,7 +221,7 @@ type demonstrated struct {
 	trueGains bool
 	headroom  float64
 	took      time.Duration
-	rules     bool // each rule was written, too
+	habits    bool // each habit was written, too
 	details   bool
 }
 
@@ -252,8 +252,8 @@ func (p *program) printDemo(d *demonstrated) error {
 		fmt.Fprintf(&b, "\nMost serious in a hall, as the score is written:\n  %s\nIt is a model, not a rehearsal.\n", d.worst)
 	}
 	fmt.Fprintf(&b, demoFiles, d.dir, d.took.Seconds())
-	if d.rules {
-		b.WriteString("  rules/               each rule alone, and what to listen for: start with rules/listen.txt\n")
+	if d.habits {
+		b.WriteString("  habits/               each habit alone, and what to listen for: start with habits/listen.txt\n")
 	}
 	first, second := filepath.Join(d.dir, "raw.wav"), filepath.Join(d.dir, "shaped.wav")
 	fmt.Fprintf(&b, demoNext, utf8.RuneCountInString(second), first, second, filepath.Join(d.dir, "raw.mid"))

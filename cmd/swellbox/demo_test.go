@@ -43,7 +43,7 @@ func TestDemo(t *testing.T) {
 		}
 	})
 	t.Run("words", func(t *testing.T) {
-		for _, want := range []string{"Trumpet 1", "Violins I", "rules applied", "each rule alone", "rubato", "Written to demo in", "Now play these two files", "demo/raw.wav ", "demo/shaped.wav ", "Start quiet"} {
+		for _, want := range []string{"Trumpet 1", "Violins I", "habits applied", "each habit alone", "rubato", "Written to demo in", "Now play these two files", "demo/raw.wav ", "demo/shaped.wav ", "Start quiet"} {
 			if !strings.Contains(out, want) {
 				t.Errorf("does not print %q", want)
 			}

@@ -70,7 +70,7 @@ func TestLiveLocked(t *testing.T) {
 	path := d.file("user/swellbox/profiles/violins-1.yaml", "swellbox: 1\nname: violins-1\nextends: violins-1\nplayers: 10\n")
 	d.must("profile", "lock", "raw.mid")
 	before := d.must("render", "raw.mid", "-o", "before.mid", "--locked", "swellbox.lock")
-	d.file("user/swellbox/profiles/violins-1.yaml", "swellbox: 1\nname: violins-1\nextends: violins-1\nplayers: 1\ndynamics: {k: 0.2}\n")
+	d.file("user/swellbox/profiles/violins-1.yaml", "swellbox: 1\nname: violins-1\nextends: violins-1\nplayers: 1\nmarks: {amount: 0.2}\n")
 	after := d.must("render", "raw.mid", "-o", "after.mid", "--locked", "swellbox.lock")
 	if strings.Replace(before, "before.mid", "after.mid", 1) != after || d.read("before.mid") != d.read("after.mid") {
 		t.Errorf("a locked piece changes with %s", path)

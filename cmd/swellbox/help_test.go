@@ -98,8 +98,8 @@ func TestCompletion(t *testing.T) {
 	await(t, sys.heard, "the note", noteOn)
 	for line, want := range map[string]string{
 		"render --timing ":                    "notes tempos steady",
-		"render --only ":                      strings.Join(ruleNames(), " "),
-		"render --only vibrato,":              "vibrato," + strings.Join(without(ruleNames(), "vibrato"), " vibrato,"),
+		"render --only ":                      strings.Join(habitNames(), " "),
+		"render --only vibrato,":              "vibrato," + strings.Join(without(habitNames(), "vibrato"), " vibrato,"),
 		"quiz --skill br":                     "brass",
 		"profile show min":                    "mine",
 		"profile new x --extends mi":          "mine",

@@ -52,3 +52,12 @@ func (s *settings) ownFolders() []string {
 	further := slices.DeleteFunc(slices.Clone(s.Profiles), func(dir string) bool { return same(dir, home) })
 	return append([]string{home}, further...)
 }
+
+// renamedIn says which old keys the documents of a library have, and what they are called now.
+func renamedIn(lib *profiles.Library) []string {
+	var warnings []string
+	for _, p := range lib.Renamed() {
+		warnings = append(warnings, p.Error())
+	}
+	return warnings
+}

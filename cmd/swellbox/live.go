@@ -77,7 +77,7 @@ with --in and --out.`,
 	f.StringVar(&pt.score, "score", "", "score of the piece, a `file` that the notation program exports (.mid, .musicxml, .mxl): what comes in is found in it")
 	compareFlags(f, &pt)
 	addTiming(f)
-	addRules(f)
+	addHabits(f)
 	lockedFlag(f, &pt.locked)
 	return c
 }
@@ -197,6 +197,7 @@ func (p *program) liveCast(locked string) (cast *proxy.Cast, unread, err error) 
 	if cast == nil || cast.Library == nil {
 		return nil, nil, unread
 	}
+	p.warn(renamedIn(cast.Library))
 	return cast, unread, nil
 }
 
@@ -236,7 +237,7 @@ Without --out it opens a virtual output; choose it in the sampler, then play aga
 	compareFlags(f, &pt)
 	addOwnScore(f, &known)
 	addTiming(f)
-	addRules(f)
+	addHabits(f)
 	lockedFlag(f, &pt.locked)
 	return c
 }

@@ -13,7 +13,7 @@ import (
 	"swellbox/proxy"
 )
 
-// mostRubato bounds the quantity of rubato, as that of every rule is bounded.
+// mostRubato bounds the amount of rubato, as that of every habit is bounded.
 const mostRubato = 2
 
 // addTiming declares the flags of how live playing goes in time.
@@ -62,10 +62,10 @@ func takeTiming(m *proxy.Manner, said string) error {
 	return nil
 }
 
-// addRules declares the flags that choose among the rules.
-func addRules(f *pflag.FlagSet) {
-	f.StringSlice("only", nil, "`rules` to play by, separated by commas, in place of all")
-	f.StringSlice("without", nil, "`rules` to leave out, separated by commas")
+// addHabits declares the flags that choose among the habits.
+func addHabits(f *pflag.FlagSet) {
+	f.StringSlice("only", nil, "`habits` to play by, separated by commas, in place of all")
+	f.StringSlice("without", nil, "`habits` to leave out, separated by commas")
 }
 
 // What --score says of a file that is played.

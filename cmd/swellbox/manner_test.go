@@ -45,7 +45,7 @@ func TestLiveForeknowledge(t *testing.T) {
 	}
 	for _, p := range s.Parts {
 		if _, has := p.Habits["vibrato"]; has || len(p.Habits) == 0 {
-			t.Errorf("%s plays by the rules %v", p.Name, p.Habits)
+			t.Errorf("%s plays by the habits %v", p.Name, p.Habits)
 		}
 	}
 	r.cancel()
@@ -80,7 +80,7 @@ func TestPlayForeknowledge(t *testing.T) {
 	}
 }
 
-// render plays by the file's own score unless told otherwise, and by the rules asked for.
+// render plays by the file's own score unless told otherwise, and by the habits asked for.
 func TestRenderManner(t *testing.T) {
 	d := atDesktop(t)
 	d.duet()
@@ -90,12 +90,12 @@ func TestRenderManner(t *testing.T) {
 		t.Error("to know the piece makes no difference")
 	}
 	var report proxy.Report
-	if err := json.Unmarshal([]byte(d.must("render", "raw.mid", "-o", "x.mid", "--json", "--only", "expression,vibrato", "--without", "vibrato")), &report); err != nil {
+	if err := json.Unmarshal([]byte(d.must("render", "raw.mid", "-o", "x.mid", "--json", "--only", "marks,vibrato", "--without", "vibrato")), &report); err != nil {
 		t.Fatal(err)
 	}
 	for _, p := range report.Parts {
-		if n, has := p.Habits["expression"]; !has || n != 2 || len(p.Habits) != 1 {
-			t.Errorf("%s plays by the rules %v", p.Name, p.Habits)
+		if n, has := p.Habits["marks"]; !has || n != 2 || len(p.Habits) != 1 {
+			t.Errorf("%s plays by the habits %v", p.Name, p.Habits)
 		}
 	}
 	if len(report.Parts) != 2 {

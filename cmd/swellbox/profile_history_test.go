@@ -244,8 +244,8 @@ func TestLockedRender(t *testing.T) {
 	s := d.settled("--seating", seating)
 	then := render(s.cast())
 	d.must("profile", "lock", "raw.mid", "--seating", seating)
-	d.file(hornFile, "swellbox: 1\nname: horn\nextends: horn\nsustain: {k: 2, swell_db: 6}\n")
-	d.file("user/swellbox/profiles/strings.yaml", "swellbox: 1\nname: strings\nextends: strings\nvibrato: {k: 0}\n")
+	d.file(hornFile, "swellbox: 1\nname: horn\nextends: horn\nbloom: {amount: 2, swell_db: 6}\n")
+	d.file("user/swellbox/profiles/strings.yaml", "swellbox: 1\nname: strings\nextends: strings\nvibrato: {amount: 0}\n")
 	s = d.settled()
 	if now := render(s.cast()); now == then {
 		t.Error("the other profiles change nothing, so this test shows nothing")

@@ -189,7 +189,7 @@ func (p *program) lockedCast(path string) (*proxy.Cast, error) {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
 	if now := build(); !l.Program.Same(&now) {
-		p.warn([]string{fmt.Sprintf("%s was made by swellbox %s, and this is %s: the profiles are the same, the rules that play them may not be", path, named(&l.Program), named(&now))})
+		p.warn([]string{fmt.Sprintf("%s was made by swellbox %s, and this is %s: the profiles are the same, the habits that play them may not be", path, named(&l.Program), named(&now))})
 	}
 	return c, nil
 }

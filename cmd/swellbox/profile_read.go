@@ -26,7 +26,7 @@ func (p *program) browse() (*profiles.Library, []string, error) {
 	for _, problem := range problemsOf(err) {
 		warnings = append(warnings, problem.Error())
 	}
-	return lib, warnings, nil
+	return lib, append(warnings, renamedIn(lib)...), nil
 }
 
 // problemsOf are the single problems of an error. What has no place in a document

@@ -11,8 +11,8 @@ import (
 )
 
 const (
-	hornAtHome   = "swellbox: 1\nname: horn\nextends: horn\nvibrato: {k: 0.25}\n"
-	hornInStudio = "swellbox: 1\nname: horn\nextends: horn\nweighting: {k: 0.5}\n"
+	hornAtHome   = "swellbox: 1\nname: horn\nextends: horn\nvibrato: {amount: 0.25}\n"
+	hornInStudio = "swellbox: 1\nname: horn\nextends: horn\norchestra_weight: {amount: 0.5}\n"
 	violBroken   = "swellbox: 1\nname: viol\nextends: viola\nloudness: 3\nplayers: 0\n"
 	mapOfRoom    = "swellbox: 1\nplayer_map: room\neveryone: {player: {level: {controller: 20}}}\n"
 )
@@ -110,7 +110,7 @@ func TestProfileListWithBrokenFiles(t *testing.T) {
 func TestProfileShow(t *testing.T) {
 	d, flags := libraried(t)
 	out := d.must(append(flags, "profile", "show", "horn", "--player-map", "room")...)
-	for _, want := range []string{"k: 0.25 # [horn, own]", "k: 0.5 # [horn, studio]", "controller: 20 # [player map room]", "swell_db: 0.5 # [brass]"} {
+	for _, want := range []string{"amount: 0.25 # [horn, own]", "amount: 0.5 # [horn, studio]", "controller: 20 # [player map room]", "swell_db: 0.5 # [brass]"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("lacks %q:\n%s", want, out)
 		}
@@ -129,7 +129,7 @@ func TestProfileShow(t *testing.T) {
 	if err := json.Unmarshal([]byte(d.must(append(flags, "--json", "profile", "show", "horn")...)), &shown); err != nil {
 		t.Fatal(err)
 	}
-	if len(shown.Of) != 6 || shown.Of[0].Origin.Kind != profiles.Own || shown.Of[1].Origin.Kind != profiles.Studio || !strings.Contains(shown.Document, "k: 0.25") {
+	if len(shown.Of) != 6 || shown.Of[0].Origin.Kind != profiles.Own || shown.Of[1].Origin.Kind != profiles.Studio || !strings.Contains(shown.Document, "amount: 0.25") {
 		t.Errorf("%+v", shown)
 	}
 }

@@ -25,7 +25,7 @@ func (p *program) profileSetCommand() *cobra.Command {
 		Long: `set changes one value and leaves the rest of the document as it is written. A profile that is built in or installed stays: an own document that extends it is made.
 
   swellbox profile set violins vibrato.depth_low_cents 35
-  swellbox profile set trumpet weighting.k 0.8
+  swellbox profile set trumpet orchestra_weight.amount 0.8
   swellbox profile set cello player.vibrato_depth none`,
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) > due && strings.HasPrefix(args[due], "-") {
@@ -46,11 +46,15 @@ func (p *program) profileSetCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			content, err := change.Set(d.content, args[1], args[2])
+			path, was := profiles.Present(args[1])
+			if was {
+				p.warn([]string{fmt.Sprintf("%s is now called %s", args[1], path)})
+			}
+			content, err := change.Set(d.content, path, args[2])
 			if err != nil {
 				return err
 			}
-			w, err := p.save(lib, d, content, "set "+args[1]+" to "+args[2])
+			w, err := p.save(lib, d, content, "set "+path+" to "+args[2])
 			if err != nil {
 				return nextStep(err, args[0], args[1], args[2])
 			}

@@ -36,9 +36,9 @@ func TestSetOfABuiltIn(t *testing.T) {
 	if got, want := d.read(own+"violins.yaml"), "# violins as I want it. What is not said here is as it was.\nswellbox: 1\nname: violins\nextends: violins\nvibrato:\n  depth_low_cents: 50\n"; got != want {
 		t.Errorf("wrote\n%s\nwant\n%s", got, want)
 	}
-	contains(t, d.must("profile", "set", "violins", "weighting.share_db", "-1.5", "--author", "Ada"), "weight in forte 0 → -1.5 dB")
-	contains(t, d.must("profile", "set", "violins", "weighting.share_db", "-1.5"), "is like that already")
-	contains(t, d.read(own+"violins.yaml"), "depth_low_cents: 50\nweighting:\n  share_db: -1.5\n")
+	contains(t, d.must("profile", "set", "violins", "orchestra_weight.share_db", "-1.5", "--author", "Ada"), "weight in forte 0 → -1.5 dB")
+	contains(t, d.must("profile", "set", "violins", "orchestra_weight.share_db", "-1.5"), "is like that already")
+	contains(t, d.read(own+"violins.yaml"), "depth_low_cents: 50\norchestra_weight:\n  share_db: -1.5\n")
 	contains(t, d.must("profile", "diff", "violins"), "from violins, built-in to violins:\n", "  vibrato depth at mf, low register 40 → 50 cents, +25 %\n", "  weight in forte 0 → -1.5 dB, -1.5 dB\n")
 	contains(t, d.must("profile", "diff", "violins@1", "violins@2"), "from violins@1 to violins@2:\n  weight in forte 0 → -1.5 dB, -1.5 dB\n")
 	contains(t, d.must("profile", "diff", "violins@2", "violins"), "violins@2 and violins play alike\n")
@@ -201,12 +201,12 @@ func TestEdit(t *testing.T) {
 // conflict is named and both documents are there.
 func TestEditTogether(t *testing.T) {
 	d := atDesktop(t)
-	const begun = "swellbox: 1\nname: mine\nextends: horn\nplayers: 2 # two\nsustain: {swell_db: 1}\n"
+	const begun = "swellbox: 1\nname: mine\nextends: horn\nplayers: 2 # two\nbloom: {swell_db: 1}\n"
 	mine := d.file(own+"mine.yaml", begun)
 	d.editor(`sed -i 's/players: 2/players: 4/' "$2"; sed -i 's/swell_db: 1/swell_db: 2/' ` + mine)
 	out := d.must("profile", "edit", "mine")
 	contains(t, out, "merged with the change of ")
-	contains(t, d.read(own+"mine.yaml"), "players: 4 # two\nsustain: {swell_db: 2}\n")
+	contains(t, d.read(own+"mine.yaml"), "players: 4 # two\nbloom: {swell_db: 2}\n")
 
 	d.editor(`sed -i 's/players: 4/players: 6/' "$2"; sed -i 's/players: 4/players: 8/' ` + mine)
 	contains(t, d.fails("profile", "edit", "mine"), "both changed players")

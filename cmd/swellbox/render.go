@@ -53,7 +53,7 @@ It says who is seated as what, of whom that is doubtful, and what to listen for;
 	c.Flags().BoolVar(&details, "details", false, "also say what was done to how many notes of each part")
 	addOwnScore(c.Flags(), &known)
 	addFileTiming(c.Flags(), &timing)
-	addRules(c.Flags())
+	addHabits(c.Flags())
 	lockedFlag(c.Flags(), &locked)
 	return c
 }
@@ -97,7 +97,11 @@ func (p *program) castFor(piece, locked string) (*proxy.Cast, error) {
 		return p.lockedCast(locked)
 	}
 	p.seatBeside(piece)
-	return p.settings.cast()
+	cast, err := p.settings.cast()
+	if cast != nil {
+		p.warn(renamedIn(cast.Library))
+	}
+	return cast, err
 }
 
 func same(a, b string) bool {

@@ -8,6 +8,8 @@ import (
 	"slices"
 	"strings"
 
+	"swellbox/expr"
+	"swellbox/expr/habits"
 	"swellbox/profiles"
 	"swellbox/proxy"
 	"swellbox/proxy/layout"
@@ -166,32 +168,25 @@ type heard struct {
 	who  []string
 }
 
-// listenTo says what a rule does to the ear, those first that are heard most easily.
-// Ours, not published.
-var listenTo = []struct{ rule, words string }{
-	{stepsBack, "who accompanies steps back behind the tune"},
-	{"phrase", "phrases grow to their middle and fall to their end"},
-	{"breath", "there is air between phrases"},
-	{"vibrato", "held notes warm up after their start"},
-	{"pedal", "chords ring on, and the pedal changes with the harmony"},
-	{"hairpin", "a crescendo is one line, without stairs"},
-	{"voicing", "the upper line of chords is brought out"},
-	{"articulation", "slurred notes run into each other"},
-	{"sustain", "held notes move a little"},
-}
+// listenTo are the habits that can be told by ear, those first that are heard most easily.
+var listenTo = func() []*expr.About {
+	told := slices.DeleteFunc(habits.All(), func(about *expr.About) bool { return about.Ease == 0 })
+	slices.SortStableFunc(told, func(a, b *expr.About) int { return cmp.Compare(a.Ease, b.Ease) })
+	return told
+}()
 
 // mostWho is how many parts are named of each thing.
 const mostWho = 2
 
 // listening is what to listen for in a piece, each in those parts where it shows best.
 func listening(r *proxy.Report) (all []heard) {
-	for _, l := range listenTo {
-		parts := slices.DeleteFunc(slices.Clone(r.Parts), func(p proxy.PartReport) bool { return shows(l.rule, &p) == 0 })
-		slices.SortStableFunc(parts, func(a, b proxy.PartReport) int { return cmp.Compare(shows(l.rule, &b), shows(l.rule, &a)) })
+	for _, about := range listenTo {
+		parts := slices.DeleteFunc(slices.Clone(r.Parts), func(p proxy.PartReport) bool { return shows(about.Flag(), &p) == 0 })
+		slices.SortStableFunc(parts, func(a, b proxy.PartReport) int { return cmp.Compare(shows(about.Flag(), &b), shows(about.Flag(), &a)) })
 		if len(parts) == 0 {
 			continue
 		}
-		h := heard{what: l.words}
+		h := heard{what: about.Heard}
 		for _, part := range parts[:min(len(parts), mostWho)] {
 			h.who = append(h.who, part.Name)
 		}
@@ -200,22 +195,22 @@ func listening(r *proxy.Report) (all []heard) {
 	return all
 }
 
-// shows is how well a rule can be heard in a part, 0 to 1: by the share of its notes, most
+// shows is how well a habit can be heard in a part, 0 to 1: by the share of its notes, most
 // in who has the tune, which is who seldom steps back, and of phrases only in who holds
 // notes at all. Ours, not published.
-func shows(rule string, p *proxy.PartReport) float64 {
-	share := func(rule string) float64 { return float64(p.Habits[rule]) / float64(max(p.Notes, 1)) }
+func shows(habit string, p *proxy.PartReport) float64 {
+	share := func(habit string) float64 { return float64(p.Habits[habit]) / float64(max(p.Notes, 1)) }
 	switch {
-	case rule == stepsBack:
-		return share(rule)
-	case rule == "phrase" && p.Habits["sustain"]+p.Habits["pedal"] == 0:
+	case habit == stepsBack:
+		return share(habit)
+	case habit == "phrase" && p.Habits["bloom"]+p.Habits["pedal"] == 0:
 		return 0
 	}
-	return share(rule) * (1.1 - min(share(stepsBack), 1))
+	return share(habit) * (1.1 - min(share(stepsBack), 1))
 }
 
-// stepsBack is the rule by which a part gives way to the tune.
-const stepsBack = "yield"
+// stepsBack is the habit by which a part gives way to the tune.
+const stepsBack = "step-back"
 
 // printDetails lists the parts with what was done to how many of their notes, and how
 // each profile was found.
@@ -245,37 +240,37 @@ func (p *program) warnBriefly(warnings []string, all bool) {
 	p.warn(warnings)
 }
 
-// shapedBy is what was done to a part's notes: the rules that shaped them all, and then the
+// shapedBy is what was done to a part's notes: the habits that shaped them all, and then the
 // others with their counts, most first.
 func shapedBy(part proxy.PartReport) []string {
-	var rules []string
-	for _, rule := range slices.Sorted(maps.Keys(part.Habits)) {
-		if part.Habits[rule] > 0 {
-			rules = append(rules, rule)
+	var habits []string
+	for _, habit := range slices.Sorted(maps.Keys(part.Habits)) {
+		if part.Habits[habit] > 0 {
+			habits = append(habits, habit)
 		}
 	}
-	slices.SortStableFunc(rules, func(a, b string) int { return cmp.Compare(part.Habits[b], part.Habits[a]) })
-	if rules == nil {
+	slices.SortStableFunc(habits, func(a, b string) int { return cmp.Compare(part.Habits[b], part.Habits[a]) })
+	if habits == nil {
 		return []string{"nothing"}
 	}
-	for i, rule := range rules {
-		n, stop := part.Habits[rule], ","
+	for i, habit := range habits {
+		n, stop := part.Habits[habit], ","
 		switch {
-		case i+1 == len(rules):
+		case i+1 == len(habits):
 			stop = ""
-		case n == part.Notes && part.Habits[rules[i+1]] != n:
+		case n == part.Notes && part.Habits[habits[i+1]] != n:
 			stop = ";"
 		}
 		switch {
 		case n < part.Notes:
-			rules[i] = fmt.Sprintf("%s %d%s", rule, n, stop)
+			habits[i] = fmt.Sprintf("%s %d%s", habit, n, stop)
 		case i == 0:
-			rules[i] = "all: " + rule + stop
+			habits[i] = "all: " + habit + stop
 		default:
-			rules[i] = rule + stop
+			habits[i] = habit + stop
 		}
 	}
-	return rules
+	return habits
 }
 
 // withOrigin is a part's profile, and where it comes from unless it is built in.

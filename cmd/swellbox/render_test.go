@@ -25,7 +25,7 @@ func TestRenderInJSON(t *testing.T) {
 	}
 	var all map[string]json.RawMessage
 	var parts []map[string]json.RawMessage
-	var rules map[string]int
+	var habits map[string]int
 	read := func(from []byte, to any) {
 		t.Helper()
 		dec := json.NewDecoder(bytes.NewReader(from))
@@ -51,9 +51,9 @@ func TestRenderInJSON(t *testing.T) {
 	if string(parts[0]["name"]) != `"Violin I"` || string(parts[0]["profile"]) != `"violins-1"` || string(parts[1]["profile"]) != `"horn"` {
 		t.Errorf("parts %s", all["parts"])
 	}
-	read(parts[0]["habits"], &rules)
-	if rules["expression"] != 2 || rules["vibrato"] != 2 || rules["sustain"] != 2 {
-		t.Errorf("rules of the violins %v, want expression, sustain and vibrato on two notes", rules)
+	read(parts[0]["habits"], &habits)
+	if habits["marks"] != 2 || habits["vibrato"] != 2 || habits["bloom"] != 2 {
+		t.Errorf("habits of the violins %v, want marks, bloom and vibrato on two notes", habits)
 	}
 }
 
@@ -69,7 +69,7 @@ func TestRenderInWords(t *testing.T) {
 	if strings.Contains(out, "Doubtful") {
 		t.Errorf("%q doubts parts whose names say what they are", out)
 	}
-	for _, want := range []string{"shaped by, in notes\n", "\nViolin I   violins-1      2  all: ", " expression, ", "found by"} {
+	for _, want := range []string{"shaped by, in notes\n", "\nViolin I   violins-1      2  all: ", " marks, ", "found by"} {
 		if details := d.must("render", "raw.mid", "-o", "shaped.mid", "--details"); !strings.Contains(details, want) || !strings.HasSuffix(details, out) {
 			t.Errorf("with --details it does not say %q, or ends otherwise:\n%s", want, details)
 		}
@@ -94,8 +94,8 @@ func many(parts int) *proxy.Report {
 		if i%3 == 0 {
 			p.Why = "program 72 of General MIDI"
 		}
-		for j, l := range listenTo {
-			p.Habits[l.rule] = uint64(1 + i*j%50)
+		for j, about := range listenTo {
+			p.Habits[about.Flag()] = uint64(1 + i*j%50)
 		}
 		r.Parts = append(r.Parts, p)
 	}
@@ -128,11 +128,11 @@ func TestSummaryFitsTheScreen(t *testing.T) {
 	}
 }
 
-// There is something to listen for from every rule that is named, and each is a rule.
+// There is something to listen for from every habit that is named, and each is a habit.
 func TestListenTo(t *testing.T) {
 	for _, l := range listenTo {
-		if !slices.Contains(ruleNames(), l.rule) || l.words == "" {
-			t.Errorf("the summary listens for %q, which is no rule", l.rule)
+		if !slices.Contains(habitNames(), l.Flag()) || l.Heard == "" {
+			t.Errorf("the summary listens for %q, which is no habit", l.Flag())
 		}
 	}
 }

@@ -83,7 +83,7 @@ func readSettings(flags *pflag.FlagSet) (settings, error) {
 	all := pflag.NewFlagSet("", pflag.ContinueOnError)
 	addSettings(all)
 	addTiming(all)
-	addRules(all)
+	addHabits(all)
 	for _, name := range settingNames {
 		key := strings.ReplaceAll(name, "-", "_")
 		known = append(known, key)
@@ -176,12 +176,12 @@ func (s *settings) check() *badSetting {
 		return wrong("lookahead", "is %d; it can be 0 to %d ms", s.Lookahead, most)
 	}
 	if !(s.Rubato >= 0 && s.Rubato <= mostRubato) {
-		return wrong("rubato", "is %g; it can be 0 (none) to %d, and 1 is as published", s.Rubato, mostRubato)
+		return wrong("rubato", "is %g; it can be 0 (none) to %d, and 1 is normal", s.Rubato, mostRubato)
 	}
 	for key, names := range map[string][]string{"only": s.Only, "without": s.Without} {
 		for _, name := range names {
-			if known := ruleNames(); !slices.Contains(known, name) {
-				return wrong(key, "names the rule %s, which there is not; %s", name, perhaps(name, known, "the rules are "))
+			if known := habitNames(); !slices.Contains(known, name) {
+				return wrong(key, "names the habit %s, which there is not; %s", name, perhaps(name, known, "the habits are "))
 			}
 		}
 	}

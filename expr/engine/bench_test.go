@@ -10,15 +10,16 @@ import (
 )
 
 // BenchmarkEngine counts input events: 256 parts play notes of half a second, half
-// of them with a crescendo on expression, all rules on.
+// of them with a crescendo on expression, all habits on.
 func BenchmarkEngine(b *testing.B) {
 	const ports, parts = 16, 256
 	e := usual(Config{Ports: ports, Sides: expr.Shaped, HeadroomDB: 6, CeilingDB: 3})
 	profiles := []*expr.Profile{exprtest.Violins(), exprtest.Trumpet(), exprtest.Sustaining("oboe", -3.01), exprtest.Piano()}
 	for _, p := range profiles {
 		p.Instrument, _ = acoustics.Lookup(p.Name)
-		p.Weighting.K, p.Weighting.RegisterK = 1, 1
-		p.Habits = exprtest.Habits(1)
+		p.Amounts.Set("orchestra_weight", 1)
+		p.Weight.Registers = 1
+		exprtest.Musical(1)(p)
 	}
 	for i := range parts {
 		if err := e.Seat(i/16, i%16, profiles[i%len(profiles)], 0); err != nil {
@@ -51,8 +52,8 @@ func BenchmarkEngineDense(b *testing.B) {
 	e := usual(Config{Sides: expr.Shaped, HeadroomDB: 6, CeilingDB: 3})
 	p := exprtest.Violins()
 	p.Instrument, _ = acoustics.Lookup(p.Name)
-	p.Weighting.RegisterK = 1
-	p.Habits = exprtest.Habits(1)
+	p.Weight.Registers = 1
+	exprtest.Musical(1)(p)
 	if err := e.Seat(0, 0, p, 0); err != nil {
 		b.Fatal(err)
 	}

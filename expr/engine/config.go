@@ -17,13 +17,13 @@ type Config struct {
 	ControlPeriod time.Duration // between two steps of a moving controller, and twice those of a vibrato drawn with bends; 0 means 20 ms
 	Habits        []expr.Habit  // that players have, in the order in which they apply; none: everything plays raw
 	Sense         expr.Sense    // in which all channels begin
-	Lookahead     time.Duration // by which everything sounds later than it comes in, so that rules know what follows: 0..MaxLookahead
+	Lookahead     time.Duration // by which everything sounds later than it comes in, so that habits know what follows: 0..MaxLookahead
 
 	// Auditions says that single notes, tried or typed while the transport stands, sound
 	// at once in spite of the lookahead.
 	Auditions bool
 
-	Rubato  float64 // quantity of the ensemble's rubato: 0 none, 1 as published; it needs lookahead
+	Rubato  float64 // amount of the ensemble's rubato: 0 off, 1 normal, up to 2; it needs lookahead
 	Clocked bool    // rubato even while a MIDI clock goes by, which hardware may follow
 	Seed    uint64  // of all that varies from one performance to the next
 

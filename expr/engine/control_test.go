@@ -89,7 +89,8 @@ func TestBrightnessMeets(t *testing.T) {
 		{expr.GiveWay, "0:75"},
 	} {
 		p := giving()
-		p.Sustain.K, p.Player.Incoming.Brightness = 0, c.how
+		p.Amounts.Set("bloom", 0)
+		p.Player.Incoming.Brightness = c.how
 		if got := movesOf(shape(t, p, 12, 0, exprtest.CC(0, 74, 75), exprtest.On(0, 60, 83)), 74); got != c.want {
 			t.Errorf("%d: %s, want %s", c.how, got, c.want)
 		}

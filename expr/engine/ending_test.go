@@ -29,8 +29,8 @@ func joined(velocities ...byte) (in []expr.Event) {
 // but keep to their marks.
 func drawn(k float64) *expr.Profile {
 	p := exprtest.Violins()
-	p.Sustain.K, p.Vibrato.K, p.Weighting.K = 0, 0, 0
-	p.Habits = expr.Habits{Articulation: expr.Articulation{K: k}}
+	p.Amounts = expr.Amounts{}.With("marks", 1)
+	exprtest.Having("articulation", k)(p)
 	return p
 }
 

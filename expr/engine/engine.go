@@ -14,8 +14,8 @@ import (
 type Engine struct {
 	cfg     Config
 	habits  []expr.Habit
-	names   []string // of the habits
-	parts   []part   // port*16 + channel
+	abouts  []*expr.About // of the habits
+	parts   []part        // port*16 + channel
 	queue   queue
 	due     agenda
 	later   later
@@ -45,7 +45,7 @@ type Engine struct {
 
 	now time.Duration
 
-	// The note being shaped. They live here because a rule is called through an
+	// The note being shaped. They live here because a habit is called through an
 	// interface, and what it is lent must not cost an allocation a note.
 	note    expr.Note
 	gesture expr.Gesture
@@ -62,7 +62,7 @@ func New(cfg Config) *Engine {
 	if cfg.ControlPeriod <= 0 {
 		cfg.ControlPeriod = DefaultControlPeriod
 	}
-	e := &Engine{cfg: cfg, habits: cfg.Habits, names: names(cfg.Habits), parts: make([]part, cfg.Ports*16), sides: expr.Both, plan: standstill}
+	e := &Engine{cfg: cfg, habits: cfg.Habits, abouts: abouts(cfg.Habits), parts: make([]part, cfg.Ports*16), sides: expr.Both, plan: standstill}
 	e.listener = hearing.NewListener(len(e.parts), cfg.Trial)
 	for i := range e.parts {
 		e.parts[i].init(i, len(e.habits), e.listener.Line(i))
@@ -79,7 +79,7 @@ func New(cfg Config) *Engine {
 // Seat gives a channel its profile and number of players (0: as many as the
 // profile's sound stands for). It takes effect after what has come in so far: at once
 // where nothing sounds, else with the next note, so that no sounding note changes. A nil profile, or one whose
-// rules are all off, makes the channel raw: the controllers that the former profile
+// habits are all off, makes the channel raw: the controllers that the former profile
 // moved go back to what came in. Port and channel count from 0; a channel that the
 // engine does not have is an error.
 func (e *Engine) Seat(port, channel int, profile *expr.Profile, players int) error {
@@ -108,7 +108,7 @@ func (e *Engine) takeSeat(s *seat) {
 
 // prepare has a part play by a profile from its next silence or note on.
 func (e *Engine) prepare(p *part, profile *expr.Profile) {
-	if profile == nil || !profile.Active() || len(e.habits) == 0 {
+	if profile == nil || !profile.Amounts.Any() || len(e.habits) == 0 {
 		p.next = nil
 		e.letGo(p)
 		return
@@ -122,7 +122,7 @@ func (e *Engine) prepare(p *part, profile *expr.Profile) {
 	}
 }
 
-// preparer is a rule that has work to do for a profile before its first note.
+// preparer is a habit that has work to do for a profile before its first note.
 type preparer interface{ Prepare(*expr.Profile) }
 
 // takeNext takes up the way of playing that waits, if one does.
@@ -136,7 +136,10 @@ func (e *Engine) takeNext(p *part) {
 		}
 		e.handOver(p, next)
 		p.adopt(next, e.cfg.HeadroomDB)
-		e.takeFoot(p, &p.profile.Habits.Pedal)
+		for i, about := range e.abouts {
+			p.amounts[i] = next.Amounts.Of(about.Key)
+		}
+		e.takeFoot(p)
 	}
 }
 
@@ -317,19 +320,20 @@ func (e *Engine) send(p *part, status, d1, d2 byte) {
 	}, expr.Shaped)
 }
 
-// apply runs the rules on the engine's note. A rule that panics costs its part the shaping,
+// apply has the habits shape the engine's note. A habit that panics costs its part the shaping,
 // never the music: apply then reports false.
 func (e *Engine) apply(p *part) (ok bool) {
 	i := 0
 	defer func() {
 		if r := recover(); r != nil {
-			p.fault = fmt.Errorf("rule %q failed on key %d: %v; the part plays raw", e.names[i], e.note.Key, r)
+			p.fault = fmt.Errorf("the habit %q failed on key %d: %v; the part plays raw", e.abouts[i].Name, e.note.Key, r)
 			ok = false
 		}
 	}()
 	e.gesture = expr.Gesture{}
 	e.cfg.Trial.Of(expr.OfHabits)
 	for i = range e.habits {
+		e.note.Amount = p.amounts[i]
 		if e.habits[i].Shape(&e.note, &e.gesture) {
 			p.counts.Habits[i]++
 		}
@@ -342,13 +346,19 @@ func (e *Engine) apply(p *part) (ok bool) {
 type Counts struct {
 	Notes  uint64   // note-ons that came in as music
 	Passed uint64   // note-ons that passed as they came: out of the instrument's range, and no keyswitch of the profile
-	Habits []uint64 // notes that each rule shaped, in the order of RuleNames
+	Habits []uint64 // notes that each habit shaped, in the order of HabitNames
 }
 
-// HabitNames lists the names of the engine's habits, in order. It shares memory with the engine.
-func (e *Engine) HabitNames() []string { return e.names }
+// HabitNames lists the names of the engine's habits as on the command line, in order.
+func (e *Engine) HabitNames() []string {
+	names := make([]string, len(e.abouts))
+	for i, about := range e.abouts {
+		names[i] = about.Flag()
+	}
+	return names
+}
 
-// Counts returns what happened on a channel so far. Rules shares memory with the engine.
+// Counts returns what happened on a channel so far. Habits shares memory with the engine.
 func (e *Engine) Counts(port, channel int) Counts { return e.parts[port*16+channel].counts }
 
 // Silence forgets the sounding notes of a port and those that wait to sound, for when

@@ -231,10 +231,10 @@ func FuzzEngine(f *testing.F) {
 	})
 }
 
-// spoiled is a rule that fails on one key.
+// spoiled is a habit that fails on one key.
 type spoiled struct{}
 
-func (spoiled) Name() string { return "spoiled" }
+func (spoiled) About() *expr.About { return &expr.About{Name: "spoiled", Key: "spoiled"} }
 
 func (spoiled) Shape(n *expr.Note, _ *expr.Gesture) bool {
 	if n.Key == 66 {

@@ -12,14 +12,14 @@ import (
 )
 
 // foreseeing makes an engine like seated's whose players have a lookahead.
-func foreseeing(t testing.TB, lookahead time.Duration, rules []expr.Habit) *Engine {
+func foreseeing(t testing.TB, lookahead time.Duration, habits []expr.Habit) *Engine {
 	t.Helper()
 	e := usual(Config{
 		Ports: 2, HeadroomDB: expr.DefaultHeadroomDB, CeilingDB: expr.DefaultCeilingDB,
-		Lookahead: lookahead, Habits: rules, Rubato: 1, Seed: 1,
+		Lookahead: lookahead, Habits: habits, Rubato: 1, Seed: 1,
 	})
 	for ch, p := range []*expr.Profile{exprtest.Violins(), exprtest.Trumpet(), exprtest.Piano(), exprtest.Bending(), exprtest.Plain()} {
-		p.Habits.Timing = expr.Timing{K: 1, SD: 10 * exprtest.MS}
+		exprtest.Unsteady(1, expr.Together{SD: 10 * exprtest.MS})(p)
 		for port := range 2 {
 			if err := e.Seat(port, ch, p, 0); err != nil {
 				t.Fatal(err)

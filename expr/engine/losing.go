@@ -22,17 +22,17 @@ func (e *Engine) Lost() error {
 	return expr.InOne(e.listener.Lost(), e.transportFault, e.rubatoFault)
 }
 
-// names are what habits call themselves, or their types where they cannot.
-func names(habits []expr.Habit) []string {
-	all := make([]string, len(habits))
+// abouts are what habits say of themselves, their types in place of those that cannot.
+func abouts(habits []expr.Habit) []*expr.About {
+	all := make([]*expr.About, len(habits))
 	for i, h := range habits {
 		func() {
 			defer func() {
-				if recover() != nil {
-					all[i] = fmt.Sprintf("%T", h)
+				if recover() != nil || all[i] == nil {
+					all[i] = &expr.About{Name: fmt.Sprintf("%T", h), Key: fmt.Sprintf("%T", h)}
 				}
 			}()
-			all[i] = h.Name()
+			all[i] = h.About()
 		}()
 	}
 	return all

@@ -67,8 +67,9 @@ func TestEveryKnowledgeMayFail(t *testing.T) {
 						},
 					}
 					p := exprtest.Piano()
-					p.Habits = exprtest.Habits(1)
-					p.Habits.Timing, p.Habits.Pedal = expr.Timing{K: 1, SD: 10 * exprtest.MS}, expr.Pedal{K: 1, Kind: expr.PianoPedal}
+					exprtest.Musical(1)(p)
+					exprtest.Unsteady(1, expr.Together{SD: 10 * exprtest.MS})(p)
+					exprtest.Pedalling(1, expr.Pedal{Kind: expr.PianoPedal})(p)
 					e := assembled(t, cfg, []*expr.Profile{p, p, exprtest.Violins(), p})
 					if grade.score {
 						e.Load(written(in))
@@ -99,14 +100,14 @@ func TestEveryKnowledgeMayFail(t *testing.T) {
 	}
 }
 
-// unprepared is a rule that fails before its first note, or when it is to say its name.
+// unprepared is a habit that fails before its first note, or when it is to say its name.
 type unprepared struct{ name bool }
 
-func (u unprepared) Name() string {
+func (u unprepared) About() *expr.About {
 	if u.name {
 		panic("no name")
 	}
-	return "unprepared"
+	return &expr.About{Name: "unprepared", Key: "unprepared"}
 }
 func (u unprepared) Prepare(*expr.Profile) { panic("not prepared") }
 func (unprepared) Shape(*expr.Note, *expr.Gesture) bool {
@@ -116,7 +117,7 @@ func (unprepared) Shape(*expr.Note, *expr.Gesture) bool {
 // nameless is one that has a shape and no name.
 type nameless struct{}
 
-func (nameless) Name() string                         { return unprepared{true}.Name() }
+func (nameless) About() *expr.About                   { return unprepared{true}.About() }
 func (nameless) Shape(*expr.Note, *expr.Gesture) bool { return unprepared{}.Shape(nil, nil) }
 
 // A part that fails in any way plays raw, and the others as ever; seated anew, or when all is
@@ -127,22 +128,22 @@ func TestPartThatFailsIsRaw(t *testing.T) {
 	nowhere.Player.Level.Number = 200 // fails at a note, and when its controllers are given back
 	for name, c := range map[string]struct {
 		profile *expr.Profile
-		rule    expr.Habit
+		habit   expr.Habit
 	}{
-		"a rule's preparation": {exprtest.Violins(), unprepared{}},
-		"a rule's name":        {exprtest.Violins(), nameless{}},
-		"a reading":            {unread, nil},
-		"a controller":         {nowhere, nil},
+		"a habit's preparation": {exprtest.Violins(), unprepared{}},
+		"a habit's name":        {exprtest.Violins(), nameless{}},
+		"a reading":             {unread, nil},
+		"a controller":          {nowhere, nil},
 	} {
 		for _, grade := range graded {
 			t.Run(name+", "+grade.name, func(t *testing.T) {
 				in := hands(3)
 				cfg := Config{Lookahead: grade.lookahead, Rubato: 1, Seed: 1, Habits: append(habits.Usual(), habits.Together{}, habits.Rubato{})}
-				if c.rule != nil {
-					cfg.Habits = append(cfg.Habits, c.rule)
+				if c.habit != nil {
+					cfg.Habits = append(cfg.Habits, c.habit)
 				}
 				e := assembled(t, cfg, []*expr.Profile{c.profile, nil, c.profile, nil})
-				if c.rule == nil {
+				if c.habit == nil {
 					if err := e.Seat(0, 1, exprtest.Violins(), 1); err != nil {
 						t.Fatal(err)
 					}

@@ -25,7 +25,8 @@ func orchestra(t testing.TB, lookahead time.Duration) *Engine {
 	profiles := musicians()[:10]
 	for _, p := range profiles {
 		p.Instrument, _ = acoustics.Lookup(p.Name)
-		p.Weighting.K, p.Weighting.RegisterK = 1, 1
+		p.Amounts.Set("orchestra_weight", 1)
+		p.Weight.Registers = 1
 	}
 	for i := range orchestraParts {
 		if err := e.Seat(i/16, i%16, profiles[i%len(profiles)], 0); err != nil {
@@ -133,7 +134,7 @@ func TestManyMusiciansDoNotAllocate(t *testing.T) {
 				did += e.parts[part].counts.Habits[i]
 			}
 			if did == 0 && n != "breath" { // the rests are long enough for that
-				t.Errorf("%s: the rule %q did nothing", what, n)
+				t.Errorf("%s: the habit %q did nothing", what, n)
 			}
 		}
 	}

@@ -10,14 +10,14 @@ import (
 )
 
 // only is one pianist among raw channels, with some habits.
-func only(t testing.TB, cfg Config, h expr.Habits) *Engine {
+func only(t testing.TB, cfg Config, h func(*expr.Profile)) *Engine {
 	t.Helper()
 	p := exprtest.Piano()
-	p.Habits = h
+	h(p)
 	return assembled(t, cfg, []*expr.Profile{p})
 }
 
-var unsteady = expr.Habits{Timing: expr.Timing{K: 1, SD: 25 * exprtest.MS}}
+var unsteady = exprtest.Unsteady(1, expr.Together{SD: 25 * exprtest.MS})
 
 // A note that is repeated at once is struck on a key that is up, though its player is early
 // with it and was late with the one before.
@@ -78,7 +78,7 @@ func TestNoEndBeforeItsStart(t *testing.T) {
 				in = append(in, exprtest.On(at, 60, 80), exprtest.Off(at+10*exprtest.MS, 60))
 			}
 			t.Run(what, func(t *testing.T) {
-				e := only(t, Config{Lookahead: 400 * exprtest.MS, Seed: seed}, expr.Habits{Timing: expr.Timing{K: 2, SD: 60 * exprtest.MS}})
+				e := only(t, Config{Lookahead: 400 * exprtest.MS, Seed: seed}, exprtest.Unsteady(2, expr.Together{SD: 60 * exprtest.MS}))
 				checkNotes(t, in, act(e, in, []deed{{before: 21, do: do}}, 0, longTail))
 			})
 		}
@@ -98,7 +98,7 @@ func endsOf(out []expr.Event, key byte) (n int) {
 // A note is ended once, also where it was drawn over the next one, a pedal caught it then, and
 // its key is struck again.
 func TestPedalCatchesWhatIsDrawnOver(t *testing.T) {
-	h := expr.Habits{Articulation: expr.Articulation{K: 1}}
+	h := exprtest.Having("articulation", 1)
 	in := []expr.Event{
 		exprtest.On(0, 60, 80), exprtest.Off(400*exprtest.MS, 60), exprtest.On(400*exprtest.MS, 62, 80), exprtest.CC(410*exprtest.MS, expr.CCDamper, 127), exprtest.Off(900*exprtest.MS, 62),
 		exprtest.On(1500*exprtest.MS, 60, 80), exprtest.Off(1600*exprtest.MS, 60), exprtest.CC(1700*exprtest.MS, expr.CCDamper, 0),
@@ -118,7 +118,7 @@ func TestWhatWasEndedEarlyIsNotEndedAgain(t *testing.T) {
 		"raw":           func(e *Engine) { _ = e.Seat(0, 0, nil, 0) },
 		"nothing":       func(*Engine) {},
 	} {
-		e := only(t, Config{}, expr.Habits{Articulation: expr.Articulation{K: 1}})
+		e := only(t, Config{}, exprtest.Having("articulation", 1))
 		e.Load(&expr.Score{Notes: []expr.Written{{Off: 500 * exprtest.MS, Length: 1, Key: 60, Velocity: 80, Marks: expr.Staccato}}, End: 500 * exprtest.MS})
 		in := []expr.Event{exprtest.On(0, 60, 80), exprtest.CC(300*exprtest.MS, 10, 64), exprtest.Off(500*exprtest.MS, 60)}
 		in[0].Note = 1
@@ -131,7 +131,7 @@ func TestWhatWasEndedEarlyIsNotEndedAgain(t *testing.T) {
 
 // A mode message, or another player, has no foot tread on a pedal that the notation holds.
 func TestFootHeedsAMarkThatStands(t *testing.T) {
-	h := expr.Habits{Pedal: expr.Pedal{K: 1, Kind: expr.PianoPedal}}
+	h := exprtest.Pedalling(1, expr.Pedal{Kind: expr.PianoPedal})
 	chords := func(at time.Duration) (in []expr.Event) {
 		for i := range 8 {
 			for _, key := range []byte{48, 60, 64, 67} {
@@ -144,7 +144,7 @@ func TestFootHeedsAMarkThatStands(t *testing.T) {
 		return in
 	}
 	other := exprtest.Piano()
-	other.Habits.Pedal = expr.Pedal{K: 1.5, Kind: expr.PianoPedal}
+	exprtest.Pedalling(1.5, expr.Pedal{Kind: expr.PianoPedal})(other)
 	for what, do := range map[string]func(*Engine){
 		"nothing":       func(*Engine) {},
 		"all notes off": func(e *Engine) { e.Push(exprtest.CC(5*time.Second, expr.CCNotesOff, 0)) },
@@ -164,7 +164,7 @@ func TestFootHeedsAMarkThatStands(t *testing.T) {
 // Another player may take over at the moment at which the pedal lets go of the last note.
 func TestPlayerChangesAsThePedalComesUp(t *testing.T) {
 	for _, next := range []*expr.Profile{exprtest.Violins(), exprtest.Plain()} {
-		h := expr.Habits{Pedal: expr.Pedal{K: 1, Kind: expr.PianoPedal}}
+		h := exprtest.Pedalling(1, expr.Pedal{Kind: expr.PianoPedal})
 		e := only(t, Config{}, h)
 		in := []expr.Event{exprtest.On(0, 48, 80), exprtest.On(0, 60, 80), exprtest.On(0, 64, 80), exprtest.On(0, 67, 80), exprtest.Off(2*time.Second, 48), exprtest.Off(2*time.Second, 60), exprtest.Off(2*time.Second, 64), exprtest.Off(2*time.Second, 67)}
 		in = append(in, exprtest.On(8*time.Second, 60, 80), exprtest.Off(9*time.Second, 60))
@@ -174,7 +174,7 @@ func TestPlayerChangesAsThePedalComesUp(t *testing.T) {
 		if moved := checkFeet(t, out); moved == 0 {
 			t.Error("the foot does not move: this tests nothing")
 		}
-		if got := e.parts[0].profile; next.Active() && got != next {
+		if got := e.parts[0].profile; next.Amounts.Any() && got != next {
 			t.Errorf("%s plays, want %s", got.Name, next.Name)
 		}
 	}
@@ -182,7 +182,7 @@ func TestPlayerChangesAsThePedalComesUp(t *testing.T) {
 
 // A note that is taken for a long one of the score does not sound on for long after its end.
 func TestWrongNoteOfTheScoreDoesNotHang(t *testing.T) {
-	e := only(t, Config{Sides: expr.Shaped}, expr.Habits{Articulation: expr.Articulation{K: 1}})
+	e := only(t, Config{Sides: expr.Shaped}, exprtest.Having("articulation", 1))
 	e.Load(&expr.Score{Notes: []expr.Written{
 		{On: 0, Off: 8 * time.Second, Length: 16, Key: 60, Velocity: 80, Marks: expr.SlurBegins},
 		{On: 10 * time.Second, Off: 11 * time.Second, Beat: 20, Length: 2, Key: 62, Velocity: 80},
@@ -200,7 +200,7 @@ func TestWrongNoteOfTheScoreDoesNotHang(t *testing.T) {
 // ended like one.
 func TestKeyswitchThatIsANoteWhenItSounds(t *testing.T) {
 	switched := exprtest.Piano()
-	switched.Habits = unsteady
+	unsteady(switched)
 	switched.Variants = []expr.Variant{{Name: "short", Keyswitch: 24, Program: -1, Profile: exprtest.Piano()}, {Name: "long", Keyswitch: 25, Program: -1, Profile: exprtest.Piano()}}
 	e := assembled(t, Config{Lookahead: time.Second}, []*expr.Profile{switched})
 	e.Push(exprtest.On(0, 72, 80))
@@ -220,7 +220,7 @@ func TestKeyswitchThatIsANoteWhenItSounds(t *testing.T) {
 	}
 }
 
-// Without rules nobody shapes anything.
+// Without habits nobody shapes anything.
 func TestEngineWithoutRulesIsRaw(t *testing.T) {
 	in := performable(compose([]byte(musicianshipSeeds[2].bytes)), true)
 	e := assembled(t, Config{Habits: []expr.Habit{}, Lookahead: time.Second, Rubato: 1, Sides: expr.Shaped}, musicians())

@@ -377,8 +377,8 @@ func TestManyMusiciansVaryInTimeAlone(t *testing.T) {
 		key := byte(60 + i*5%13)
 		in = append(in, expr.Short(at, 0, 0x92, key, byte(60+i)), expr.Short(at+149*exprtest.MS, 0, 0x82, key, 64))
 	}
-	play := func(seed uint64, rules []expr.Habit) (velocities []byte, times []time.Duration) {
-		e := assembled(t, Config{Lookahead: time.Second, Rubato: 1, Seed: seed, Habits: rules, Sides: expr.Shaped}, musicians())
+	play := func(seed uint64, habits []expr.Habit) (velocities []byte, times []time.Duration) {
+		e := assembled(t, Config{Lookahead: time.Second, Rubato: 1, Seed: seed, Habits: habits, Sides: expr.Shaped}, musicians())
 		for _, ev := range act(e, in, nil, 0, longTail) {
 			if ev.IsNoteOn() {
 				velocities, times = append(velocities, ev.Msg[2]), append(times, ev.At)
@@ -394,7 +394,7 @@ func TestManyMusiciansVaryInTimeAlone(t *testing.T) {
 	if len(oneT) != 64 || slices.Equal(oneT, twoT) {
 		t.Errorf("another seed has the same times: %v", oneT)
 	}
-	without := slices.DeleteFunc(habits.Usual(), func(r expr.Habit) bool { return r.Name() == "timing" })
+	without := slices.DeleteFunc(habits.Usual(), func(h expr.Habit) bool { return h.About().Flag() == "together" })
 	_, oneT = play(1, without)
 	if _, twoT = play(2, without); !slices.Equal(oneT, twoT) {
 		t.Errorf("without timing a seed says something: %v and %v", oneT, twoT)

@@ -18,12 +18,18 @@ func musicians() []*expr.Profile {
 	deaf.Player.Velocity = nil
 	leaving.Player.Incoming = expr.Incoming{Level: expr.Leave, Vibrato: expr.Leave}
 	all := []*expr.Profile{exprtest.Violins(), exprtest.Trumpet(), exprtest.Piano(), exprtest.Bending(), fine, deaf, leaving, exprtest.Piano(), exprtest.Piano(), exprtest.Piano()}
-	pedals := []expr.Pedal{2: {K: 1, Kind: expr.PianoPedal, Half: true}, 7: {K: 1, Kind: expr.HarpDamping}, 8: {K: 2, Kind: expr.CelestaPedal}, 9: {K: 1, Kind: expr.BarPedal}}
+	pedals := []struct {
+		amount float64
+		pedal  expr.Pedal
+	}{
+		2: {1, expr.Pedal{Kind: expr.PianoPedal, Half: true}}, 7: {1, expr.Pedal{Kind: expr.HarpDamping}},
+		8: {2, expr.Pedal{Kind: expr.CelestaPedal}}, 9: {1, expr.Pedal{Kind: expr.BarPedal}},
+	}
 	for i, p := range all {
-		p.Habits = exprtest.Habits(1)
-		p.Habits.Breath.Bow = i%2 == 0
-		p.Habits.Timing = expr.Timing{K: 1, SD: 20 * exprtest.MS, Hammer: pedals[i].K > 0}
-		p.Habits.Pedal = pedals[i]
+		exprtest.Musical(1)(p)
+		p.Breath.Bow = i%2 == 0
+		exprtest.Unsteady(1, expr.Together{SD: 20 * exprtest.MS, Hammer: pedals[i].amount > 0})(p)
+		exprtest.Pedalling(pedals[i].amount, pedals[i].pedal)(p)
 	}
 	return append(all, exprtest.Plain(), nil)
 }

@@ -25,7 +25,9 @@ type part struct {
 	rawLaw    *expr.Curve // velocity to dB re full of the raw performance
 	fixedVel  uint8       // velocity under CarryController
 	sense     expr.Sense
-	shaped    bool // some rule is on, and none has failed
+	amounts   []float64 // of the engine's habits, in their order
+	vibrates  bool
+	shaped    bool // some habit is on, and none has failed
 	appointed bool // stands in the engine's agenda
 	source    uint16
 	fault     error // why it plays raw
@@ -86,10 +88,10 @@ type sent struct {
 	range_                                  bool // our bend range has been set
 }
 
-func (p *part) init(index, rules int, heard *hearing.Line) {
+func (p *part) init(index, habits int, heard *hearing.Line) {
 	p.index = int32(index)
 	p.line = heard
-	p.counts.Habits = make([]uint64, rules)
+	p.counts.Habits, p.amounts = make([]uint64, habits), make([]float64, habits)
 	p.in = incoming{bend: expr.BendCentre, rpnMSB: 127, rpnLSB: 127}
 	for n := range p.in.cc {
 		p.in.cc[n] = unsent
@@ -104,7 +106,7 @@ var nothingSent = sent{level: unsent, vibrato: unsent, rate: unsent, delay: unse
 // adopt takes up a way of playing.
 func (p *part) adopt(profile *expr.Profile, headroomDB float64) {
 	p.profile = profile
-	p.shaped = true
+	p.shaped, p.vibrates = true, vibrates(profile)
 	p.rawLaw = profile.Player.Velocity
 	if p.rawLaw == nil {
 		p.rawLaw = standardLaw
@@ -130,12 +132,14 @@ func (p *part) movesLevel() bool {
 }
 
 // movesVibratoDepth reports whether the vibrato depth controller is ours to move.
-func (p *part) movesVibratoDepth() bool { return p.movesDepthBy(p.profile) }
+func (p *part) movesVibratoDepth() bool { return p.vibrates && p.movesDepthBy(&p.profile.Player) }
 
-// movesDepthBy is movesVibratoDepth by another profile.
-func (p *part) movesDepthBy(profile *expr.Profile) bool {
-	player := &profile.Player
-	return !player.BendVibrato && profile.Vibrato.K != 0 && p.moves(&player.VibratoDepth, player.Incoming.Vibrato)
+// vibrates reports whether the players of a profile have a vibrato.
+func vibrates(profile *expr.Profile) bool { return profile.Amounts.Of(expr.KeyVibrato) != 0 }
+
+// movesDepthBy reports whether the vibrato depth controller of a sampler is ours to move.
+func (p *part) movesDepthBy(player *expr.Player) bool {
+	return !player.BendVibrato && p.moves(&player.VibratoDepth, player.Incoming.Vibrato)
 }
 
 // movesBrightness reports whether the brightness controller is ours to move.

@@ -8,23 +8,33 @@ import (
 	"swellbox/expr/pedalling"
 )
 
+// footwork is a way of pedalling, and how much of it.
+type footwork struct {
+	expr.Pedal
+	amount float64
+}
+
 // foot is a player's foot on the pedal.
 type foot struct {
 	planner *pedalling.Planner // nil: the player has none
-	habit   expr.Pedal         // that the planner was made for
+	habit   footwork           // that the planner was made for
 	down    bool
 	sent    int           // on the damper controller; unsent until it first moves
 	look    time.Duration // when it next looks whether to move; Unknown
 }
 
 // takeFoot gives a part the foot that its profile asks for.
-func (e *Engine) takeFoot(p *part, habit *expr.Pedal) {
-	if p.foot.habit == *habit {
+func (e *Engine) takeFoot(p *part) {
+	if e.pedalled == nil {
+		return
+	}
+	habit := footwork{p.profile.Pedal, p.profile.Amounts.Of(e.pedalled.About().Key)}
+	if p.foot.habit == habit {
 		return
 	}
 	e.liftFoot(p)
-	p.foot = foot{habit: *habit, sent: p.foot.sent, look: expr.Unknown}
-	if e.pedalled == nil || p.footFault != nil {
+	p.foot = foot{habit: habit, sent: p.foot.sent, look: expr.Unknown}
+	if p.footFault != nil {
 		return
 	}
 	defer e.loseFoot(p)

@@ -22,7 +22,7 @@ func (q *queue) put(e *expr.Event) {
 	mask := len(q.ring) - 1
 	i := q.head + q.n
 	q.n++
-	// Events arrive in order of time but for those that a rule has put off;
+	// Events arrive in order of time but for those that a habit has put off;
 	// stepping back over later ones keeps equal times in order of arrival.
 	for i > q.head && q.ring[(i-1)&mask].At > e.At {
 		q.ring[i&mask] = q.ring[(i-1)&mask]

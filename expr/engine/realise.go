@@ -217,7 +217,7 @@ func (e *Engine) handOver(p *part, next *expr.Profile) {
 	was, will := &p.profile.Player, &next.Player
 	if p.shaped {
 		e.letGoRest(p)
-		if c := &was.VibratoDepth; p.sent.vibrato != unsent && !(p.movesDepthBy(next) && c.Number == will.VibratoDepth.Number) {
+		if c := &was.VibratoDepth; p.sent.vibrato != unsent && !(vibrates(next) && p.movesDepthBy(will) && c.Number == will.VibratoDepth.Number) {
 			e.sendControl(p, c, &p.sent.vibrato, p.incomingSteps(c))
 		}
 	}

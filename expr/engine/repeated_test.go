@@ -37,9 +37,9 @@ func TestRepeatedKeysUnderAFoot(t *testing.T) {
 	for seed := range uint64(40) {
 		in := repetitions(rand.New(rand.NewPCG(seed, 0)))
 		p := exprtest.Piano()
-		p.Habits = exprtest.Habits(1)
-		p.Habits.Timing = expr.Timing{K: 1, SD: 20 * exprtest.MS, Hammer: true}
-		p.Habits.Pedal = expr.Pedal{K: 1, Kind: expr.PianoPedal, Half: true}
+		exprtest.Musical(1)(p)
+		exprtest.Unsteady(1, expr.Together{SD: 20 * exprtest.MS, Hammer: true})(p)
+		exprtest.Pedalling(1, expr.Pedal{Kind: expr.PianoPedal, Half: true})(p)
 		cfg := Config{Ports: 1, Lookahead: 500 * exprtest.MS, Rubato: 1, Seed: seed, Habits: append(habits.Usual(), habits.Together{}, habits.Rubato{})}
 		e := usual(cfg)
 		e.Load(written(in))

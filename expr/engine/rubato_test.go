@@ -98,8 +98,8 @@ func TestNoBreathInAWrittenRitard(t *testing.T) {
 // a bound.
 func TestOwnShiftIsBounded(t *testing.T) {
 	p := exprtest.Piano()
-	p.Habits.Timing = expr.Timing{K: 2, SD: 60 * exprtest.MS, Hammer: true}
-	p.Habits.Voicing = 2
+	exprtest.Unsteady(2, expr.Together{SD: 60 * exprtest.MS, Hammer: true})(p)
+	p.Amounts.Set("voicing", 2)
 	e := usual(Config{Sides: expr.Shaped, Lookahead: 2 * MaxSway, Seed: 7})
 	if err := e.Seat(0, 0, p, 1); err != nil {
 		t.Fatal(err)

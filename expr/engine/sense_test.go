@@ -51,12 +51,12 @@ func TestEquivalencesInTheHall(t *testing.T) {
 // In its low register the flute is weak, and the hall does not lift it.
 func TestLowFluteStaysWeak(t *testing.T) {
 	p := inHall(t, "flute")
-	p.Weighting.RegisterK = 1
+	p.Weight.Registers = 1
 	at := func(key byte) float64 { return levelAfter(t, p, shape(t, p, 1, 0, exprtest.On(0, key, 80)), 0) }
 	if low, high := at(60), at(84); high-low < 6 {
 		t.Errorf("C4 sounds at %.1f dB, C6 at %.1f; the low register must be 6 dB weaker at least", low, high)
 	}
-	p.Weighting.RegisterK = 0
+	p.Weight.Registers = 0
 	exprtest.Near(t, "without registers", at(60), at(84), 0.3)
 }
 
@@ -104,7 +104,7 @@ func TestSenses(t *testing.T) {
 func TestPianoKeepsItsStrokeInTheHall(t *testing.T) {
 	p := exprtest.Piano()
 	p.Instrument, _ = acoustics.Lookup("piano")
-	p.Weighting.K = 1
+	p.Amounts.Set("orchestra_weight", 1)
 	for v := byte(40); v <= 112; v += 8 {
 		out := shape(t, p, 1, 0, exprtest.On(0, 60, v))
 		got := out[len(out)-1].Msg[2]

@@ -65,7 +65,7 @@ func levelAfter(t testing.TB, p *expr.Profile, events []expr.Event, at time.Dura
 // Rimsky-Korsakov, Principles of Orchestration, ch. I, read as incoherent sums:
 // in forte 1 trumpet = 1 trombone = 2 horns and 1 horn = 2 woodwinds, in piano all
 // winds about equal. Measured on what the engine sends, through the player's
-// response, not on the rule's own numbers.
+// response, not on the habit's own numbers.
 func TestBrassEquivalences(t *testing.T) {
 	woodwind, horn, brass := exprtest.Sustaining("flute", -3.01), exprtest.Sustaining("horn", 0), exprtest.Trumpet()
 	level := func(p *expr.Profile, players int, velocity byte) float64 {
@@ -80,7 +80,7 @@ func TestBrassEquivalences(t *testing.T) {
 	if grown := level(brass, 1, 112) - level(woodwind, 1, 112); grown < 6.02 {
 		t.Errorf("in ff a trumpet must lead a woodwind by more than in f, got %.2f dB", grown)
 	}
-	brass.Weighting.K = 0
+	brass.Amounts.Set("orchestra_weight", 0)
 	exprtest.Near(t, "k = 0: trumpet and horn", level(brass, 1, f), level(horn, 1, f), tolerance)
 }
 
@@ -164,9 +164,10 @@ func TestIncomingCrescendoKeepsItsShape(t *testing.T) {
 
 func TestNeverAboveTheCeiling(t *testing.T) {
 	loud := exprtest.Trumpet()
-	loud.Weighting.ShareDB = 12
-	loud.Weighting.K = 2
-	loud.Sustain = expr.Sustain{K: 2, SwellDB: 6, Swell: 100 * exprtest.MS}
+	loud.Weight.ShareDB = 12
+	loud.Amounts.Set("orchestra_weight", 2)
+	loud.Amounts.Set("bloom", 2)
+	loud.Bloom = expr.Bloom{SwellDB: 6, Swell: 100 * exprtest.MS}
 	for v := byte(1); v <= 127; v++ {
 		out := shape(t, loud, 1, time.Second, exprtest.On(0, 70, v))
 		for _, at := range []time.Duration{0, 50 * exprtest.MS, 100 * exprtest.MS, time.Second} {

@@ -90,7 +90,7 @@ func TestSeatWaitsForTheNote(t *testing.T) {
 	e.Push(exprtest.On(0, 67, 80))
 	e.Pull(700*exprtest.MS, keep)
 	straight := exprtest.Violins()
-	straight.Vibrato.K = 0
+	straight.Amounts.Set("vibrato", 0)
 	if err := e.Seat(0, 0, straight, 0); err != nil {
 		t.Fatal(err)
 	}

@@ -29,10 +29,11 @@ var Marks = MustCurve(at(1, -30), at(16, -17), at(33, -12.6), at(49, -8.4), at(6
 // Sustaining is an instrument whose level a controller carries, with a share of the weight in forte, dB.
 func Sustaining(name string, share float64) *expr.Profile {
 	return &expr.Profile{
-		Name:      name,
-		Players:   1,
-		Dynamics:  expr.Dynamics{K: 1, Reading: Marks, Carrier: expr.CarryController},
-		Weighting: expr.Weighting{K: 1, ShareDB: share, FromDB: -8.4, ToDB: 4.2},
+		Name:     name,
+		Players:  1,
+		Amounts:  expr.Amounts{}.With("marks", 1).With("orchestra_weight", 1),
+		Dynamics: expr.Dynamics{Reading: Marks, Carrier: expr.CarryController},
+		Weight:   expr.Weight{ShareDB: share, FromDB: -8.4, ToDB: 4.2},
 		Player: expr.Player{
 			Velocity: expr.StandardLaw(),
 			Level:    expr.Control{Number: 11, Response: expr.StandardLaw()},
@@ -52,9 +53,10 @@ func Trumpet() *expr.Profile {
 func Violins() *expr.Profile {
 	p := Sustaining("violins", 0)
 	p.Players = 12
-	p.Sustain = expr.Sustain{K: 1, SwellDB: 1.5, Swell: 600 * time.Millisecond, DecayDBPerS: 1, DecayLimitDB: 1}
+	p.Amounts = p.Amounts.With("bloom", 1).With("vibrato", 1)
+	p.Bloom = expr.Bloom{SwellDB: 1.5, Swell: 600 * time.Millisecond, DecayDBPerS: 1, DecayLimitDB: 1}
 	p.Vibrato = expr.Vibrato{
-		K: 1, LowPitch: 55, HighPitch: 88, DepthLow: 40, DepthHigh: 108, RateLow: 5.7, RateHigh: 6.3,
+		LowPitch: 55, HighPitch: 88, DepthLow: 40, DepthHigh: 108, RateLow: 5.7, RateHigh: 6.3,
 		DepthPerDB: 0.02, Onset: 200 * time.Millisecond, Growth: 600 * time.Millisecond,
 		SlurGap: 420 * time.Millisecond, OpenStrings: []uint8{55},
 	}
@@ -71,16 +73,17 @@ func Piano() *expr.Profile {
 	}
 	return &expr.Profile{
 		Name: "piano", Players: 1,
-		Dynamics: expr.Dynamics{K: 1, Reading: MustCurve(pts...), Carrier: expr.CarryVelocity},
+		Amounts:  expr.Amounts{}.With("marks", 1),
+		Dynamics: expr.Dynamics{Reading: MustCurve(pts...), Carrier: expr.CarryVelocity},
 		Player:   expr.Player{Velocity: law, Level: expr.Control{Number: 11, Response: expr.StandardLaw()}},
 	}
 }
 
-// Plain has every rule off.
+// Plain has every habit off.
 func Plain() *expr.Profile {
 	p := Violins()
 	p.Name = "plain"
-	p.Dynamics.K, p.Sustain.K, p.Weighting.K, p.Vibrato.K = 0, 0, 0, 0
+	p.Amounts = expr.Amounts{}
 	return p
 }
 
@@ -93,11 +96,38 @@ func Bending() *expr.Profile {
 	return p
 }
 
-// Habits has every habit of rules that act on a note at one quantity.
-func Habits(k float64) expr.Habits {
-	return expr.Habits{
-		Phrase: k, HighLoud: k, Contrast: k, Accent: k, Metre: k, Charge: k, LongNote: k, Hairpin: k, Voicing: k, Yield: k,
-		Articulation: expr.Articulation{K: k},
-		Breath:       expr.Breath{K: k, LoudLength: 6 * time.Second, SoftLength: 12 * time.Second, Gap: 250 * MS},
+// Having gives a player so much of a habit.
+func Having(key string, amount float64) func(*expr.Profile) {
+	return func(p *expr.Profile) { p.Amounts.Set(key, amount) }
+}
+
+// Musical gives a player so much of every habit that makes music of a note, beside those that
+// the profile has of its own.
+func Musical(amount float64) func(*expr.Profile) {
+	return func(p *expr.Profile) {
+		for _, key := range [...]string{
+			"phrase", "rise_and_fall", "quick_notes", "accent", "metre", "colour_notes", "hairpin", "voicing", "step_back",
+			"articulation", "breath",
+		} {
+			p.Amounts.Set(key, amount)
+		}
+		p.Bloom.LongNotes = amount
+		p.Breath = expr.Breath{LoudLength: 6 * time.Second, SoftLength: 12 * time.Second, Gap: 250 * MS}
+	}
+}
+
+// Unsteady gives a player so much of the habit of standing in time as people do.
+func Unsteady(amount float64, t expr.Together) func(*expr.Profile) {
+	return func(p *expr.Profile) {
+		p.Amounts.Set("together", amount)
+		p.Together = t
+	}
+}
+
+// Pedalling gives a player so much of the habit of pedalling.
+func Pedalling(amount float64, pedal expr.Pedal) func(*expr.Profile) {
+	return func(p *expr.Profile) {
+		p.Amounts.Set("pedal", amount)
+		p.Pedal = pedal
 	}
 }

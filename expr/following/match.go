@@ -47,7 +47,7 @@ func (f *Follower) trust(h *hypothesis) float64 {
 }
 
 // sameAhead reports whether the score goes on alike from two notes, for long enough
-// that rules that look ahead see the same.
+// that habits that look ahead see the same.
 func (f *Follower) sameAhead(a, b int) bool {
 	notes := f.index.notes
 	if a > b {

@@ -20,12 +20,25 @@ const (
 	maxAccentDB = 1.2 // what leaves a repeated note is not that much of an event
 )
 
-// Name is the rule's name in counts and reports.
-func (Accent) Name() string { return "accent" }
+var aboutAccent = expr.About{
+	Name: "accent", Key: "accent",
+	Sentence: "The notes where a melody turns or leaps speak a little more.",
+	Changed:  "the melodic accents",
+	Listen:   "the notes where a melody turns or leaps speak a little more",
+	Needs: expr.Grades{
+		None:      "nothing",
+		Lookahead: "notes whose next one comes within it",
+		Score:     "all notes",
+	},
+	Source: "Thomassen 1982",
+}
+
+// About says what the habit is.
+func (Accent) About() *expr.About { return &aboutAccent }
 
 // Shape adds the level of the note's accent.
 func (Accent) Shape(n *expr.Note, g *expr.Gesture) bool {
-	k := n.Profile.Habits.Accent
+	k := n.Amount
 	if k == 0 || n.Accent < 0 {
 		return false
 	}

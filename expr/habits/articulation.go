@@ -7,7 +7,7 @@ import (
 )
 
 // Articulation parts and joins notes. A staccato sounds for 40 % of its value, a note that is
-// repeated at once for 60 %, a legato note laps over the next by [keyOverlap]. Under k = 1
+// repeated at once for 60 %, a legato note laps over the next by [keyOverlap]. Under amount 1
 // each is that much of the way from the length it has; over it only the overlap grows, as
 // published. What is marked tenuto is left as it is, and so is a portato (dots under a slur).
 //
@@ -51,12 +51,26 @@ func KeyOverlap(ioi time.Duration, k float64) time.Duration {
 	return time.Duration(overlap * float64(time.Millisecond))
 }
 
-// Name is the rule's name in counts and reports.
-func (Articulation) Name() string { return "articulation" }
+var aboutArticulation = expr.About{
+	Name: "articulation", Key: "articulation",
+	Sentence: "Joined notes run into each other, staccato and repeated ones are parted.",
+	Changed:  "the articulation",
+	Listen:   "slurred notes run into each other: flute, bars 3 to 7, violins I, bars 9 to 12",
+	Heard:    "slurred notes run into each other", Ease: 8,
+	Needs: expr.Grades{
+		None:      "slurred notes, as far ahead as the note before lies behind",
+		Lookahead: "notes whose next one comes within it",
+		Score:     "all notes, and staccati as marked",
+	},
+	Source: "Bresin and Battel 2000; the overlap, Bresin 2001, from memory",
+}
+
+// About says what the habit is.
+func (Articulation) About() *expr.About { return &aboutArticulation }
 
 // Shape gives the note its length or its overlap.
 func (Articulation) Shape(n *expr.Note, g *expr.Gesture) bool {
-	k := n.Profile.Habits.Articulation.K
+	k := n.Amount
 	if k == 0 || n.Marks&(expr.Grace|expr.Fermata|expr.Tenuto) != 0 {
 		return false
 	}

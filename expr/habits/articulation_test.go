@@ -26,7 +26,7 @@ func TestKeyOverlap(t *testing.T) {
 
 // Bresin and Battel 2000: staccato sounds for 40 % of the time between onsets, repeated notes
 // for 60 %.
-func TestTouch(t *testing.T) {
+func TestArticulation(t *testing.T) {
 	const ioi = 500 * exprtest.MS
 	legato := KeyOverlap(ioi, 1)
 	struck := func(n *expr.Note) { p := *n.Profile; p.Dynamics.Carrier = expr.CarryVelocity; n.Profile = &p }
@@ -46,7 +46,7 @@ func TestTouch(t *testing.T) {
 	}{
 		{"legato", 1, tell{}, 0, legato},
 		{"legato, half", 0.5, tell{}, 0, legato / 2},
-		{"legato, k = 2", 2, tell{}, 0, KeyOverlap(ioi, 2)},
+		{"legato, amount 2", 2, tell{}, 0, KeyOverlap(ioi, 2)},
 		{"laps over a little already", 1, tell{lasting(520 * exprtest.MS)}, 0, legato - 20*exprtest.MS},
 		{"laps over enough already", 1, tell{lasting(570 * exprtest.MS)}, 0, 0},
 		{"detached", 1, tell{lasting(450 * exprtest.MS)}, 0, 0},
@@ -63,7 +63,7 @@ func TestTouch(t *testing.T) {
 
 		{"staccato", 1, tell{marked(expr.Staccato)}, 200 * exprtest.MS, 0},
 		{"staccato, half", 0.5, tell{marked(expr.Staccato)}, 350 * exprtest.MS, 0},
-		{"staccato, k = 2", 2, tell{marked(expr.Staccato)}, 200 * exprtest.MS, 0},
+		{"staccato, amount 2", 2, tell{marked(expr.Staccato)}, 200 * exprtest.MS, 0},
 		{"staccato before a rest", 1, tell{marked(expr.Staccato), lasting(250 * exprtest.MS)}, 100 * exprtest.MS, 0},
 		{"staccato, and nothing after", 1, tell{marked(expr.Staccato), alone}, 200 * exprtest.MS, 0},
 		{"staccato of unknown length", 1, tell{marked(expr.Staccato), lasting(expr.Unknown)}, 0, 0},
@@ -84,7 +84,7 @@ func TestTouch(t *testing.T) {
 		{"causal, not slurred", 1, tell{causal, func(n *expr.Note) { n.FromLast = 250 * exprtest.MS }}, 0, 0},
 		{"held beyond the next", 1, tell{lasting(expr.Unknown), func(n *expr.Note) { n.Slurred, n.FromLast = true, 250*exprtest.MS }}, 0, 0},
 	} {
-		n := noteOf(expr.Habits{Articulation: expr.Articulation{K: c.k}}, func(n *expr.Note) {
+		n := noteOf(exprtest.Having("articulation", c.k), func(n *expr.Note) {
 			n.Length, n.ToNext, n.RestAfter, n.NextKey = ioi, ioi, 0, 62
 			for _, f := range c.tell {
 				f(n)

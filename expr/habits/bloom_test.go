@@ -8,7 +8,7 @@ import (
 	"swellbox/expr/exprtest"
 )
 
-func TestLongNote(t *testing.T) {
+func TestBloomOfLongNotes(t *testing.T) {
 	for _, c := range []struct {
 		what   string
 		k      float64
@@ -20,16 +20,16 @@ func TestLongNote(t *testing.T) {
 		{"length not known", 1, expr.Unknown, 0, expr.Gesture{}, 0},
 		{"short", 1, time.Second, 0, expr.Gesture{}, 0},
 		{"two seconds", 1, 2 * time.Second, 0, expr.Gesture{}, 1},
-		{"two seconds, k = 2", 2, 2 * time.Second, 0, expr.Gesture{}, 2},
+		{"two seconds, amount 2", 2, 2 * time.Second, 0, expr.Gesture{}, 2},
 		{"very long", 1, 9 * time.Second, 0, expr.Gesture{}, 3},
-		{"made short by a rule", 1, 9 * time.Second, 0, expr.Gesture{Sounding: 900 * exprtest.MS}, 0},
+		{"made short by another habit", 1, 9 * time.Second, 0, expr.Gesture{Sounding: 900 * exprtest.MS}, 0},
 		{"under a hairpin", 1, 4 * time.Second, expr.Louder, expr.Gesture{}, 0},
 		{"on its way to the next", 1, 4 * time.Second, 0, expr.Gesture{GlideDB: -2, Glide: 4 * time.Second}, 0},
 		{"accented", 1, 4 * time.Second, expr.Accented, expr.Gesture{}, 0},
 	} {
-		n := noteOf(expr.Habits{LongNote: c.k}, func(n *expr.Note) { n.Length, n.Marks = c.length, c.marks })
+		n := noteOf(rising(c.k), func(n *expr.Note) { n.Length, n.Marks = c.length, c.marks })
 		g := c.start
-		if did := (LongNote{}).Shape(n, &g); did != (c.arc > 0) {
+		if did := ask(Bloom{}, n, &g); did != (c.arc > 0) {
 			t.Errorf("%s: says %v", c.what, did)
 		}
 		exprtest.Near(t, c.what, g.ArcDB, c.arc, 1e-9)
@@ -38,23 +38,30 @@ func TestLongNote(t *testing.T) {
 			t.Errorf("%s: arc of %v", c.what, g.Arc)
 		}
 	}
-	struck := noteOf(expr.Habits{LongNote: 1}, func(n *expr.Note) { n.Length = 4 * time.Second })
-	struck.Profile.Sustain.K = 0
-	if g := shaped(t, LongNote{}, struck); g.ArcDB != 0 {
+	struck := noteOf(rising(1), func(n *expr.Note) { n.Length = 4 * time.Second })
+	struck.Profile.Amounts.Set("bloom", 0)
+	if g := shaped(t, Bloom{}, struck); g.ArcDB != 0 {
 		t.Errorf("what is struck cannot grow, got %+v", g)
 	}
 }
 
+// rising gives a player so much of what long notes do.
+func rising(amount float64) func(*expr.Profile) {
+	return func(p *expr.Profile) { p.Bloom.LongNotes = amount }
+}
+
 // A note has one life: an arc or a glide, else a swell.
-func TestSwellingYields(t *testing.T) {
-	n := noteOf(expr.Habits{}, func(*expr.Note) {})
-	for _, g := range []expr.Gesture{{ArcDB: 1, Arc: time.Second}, {GlideDB: -1, Glide: time.Second}} {
-		was := g
-		if (Swelling{}).Shape(n, &g) || g != was {
-			t.Errorf("%+v became %+v", was, g)
-		}
+func TestBloomYieldsToAGlide(t *testing.T) {
+	n := noteOf(func(p *expr.Profile) { p.Bloom.SwellDB = 1.5 }, func(*expr.Note) {})
+	was := expr.Gesture{GlideDB: -1, Glide: time.Second}
+	if g := was; ask(Bloom{}, n, &g) || g != was {
+		t.Errorf("%+v became %+v", was, g)
 	}
-	if g := shaped(t, Swelling{}, n); g.SwellDB != 1.5 {
+	if g := shaped(t, Bloom{}, n); g.SwellDB != 1.5 {
 		t.Errorf("by itself it swells by %g dB", g.SwellDB)
+	}
+	n.Profile.Bloom.LongNotes, n.Length = 1, 2*time.Second
+	if g := shaped(t, Bloom{}, n); g.SwellDB != 0 || g.ArcDB != 1 {
+		t.Errorf("a long note has one life, got %+v", g)
 	}
 }

@@ -44,16 +44,41 @@ func capacity(b *expr.Breath, writtenDB float64) time.Duration {
 	return b.SoftLength + time.Duration(loud*float64(b.LoudLength-b.SoftLength))
 }
 
-// Name is the rule's name in counts and reports.
-func (Breath) Name() string { return "breath" }
+var aboutBreath = expr.About{
+	Name: "breath", Key: "breath",
+	Sentence: "Players breathe, or lift the bow, where a phrase ends.",
+	Changed:  "the breaths",
+	Listen:   "air between phrases: oboes before bar 21, flute 1 and clarinets before bar 23",
+	Heard:    "there is air between phrases", Ease: 3,
+	Needs: expr.Grades{
+		None:      "nothing",
+		Lookahead: "ends of phrases that it shows",
+		Score:     "all ends of phrases, and breath marks",
+	},
+	Source: "common practice",
+	Settings: []expr.Setting{
+		{Key: "loud_ms", About: "how long one lasts at forte; 0: none is needed", Changed: "length of a breath or bow at forte", Unit: "ms", Most: 60000,
+			At: func(p *expr.Profile) *time.Duration { return &p.Breath.LoudLength }},
+		{Key: "soft_ms", About: "how long one lasts at piano", Changed: "length of a breath or bow at piano", Unit: "ms", Most: 60000,
+			At: func(p *expr.Profile) *time.Duration { return &p.Breath.SoftLength }},
+		{Key: "gap_ms", About: "silence, or dip, that one makes", Changed: "gap of a breath or a change of bow", Unit: "ms", Most: 1000,
+			At: func(p *expr.Profile) *time.Duration { return &p.Breath.Gap }},
+		{Key: "bow", About: "it is a change of bow: a dip and no silence", Changed: "between two of them there is",
+			Words: []string{"a silence, for the breath", "a dip, for the bow"},
+			At:    func(p *expr.Profile) *bool { return &p.Breath.Bow }},
+	},
+}
+
+// About says what the habit is.
+func (Breath) About() *expr.About { return &aboutBreath }
 
 // Shape ends the note before its time.
 func (Breath) Shape(n *expr.Note, g *expr.Gesture) bool {
-	b, length := &n.Profile.Habits.Breath, g.Lasts(n)
-	if b.K == 0 || length <= 0 || n.ToNext <= 0 || length > n.ToNext+expr.OverlapTime || !breathes(n, b) {
+	b, length := &n.Profile.Breath, g.Lasts(n)
+	if n.Amount == 0 || length <= 0 || n.ToNext <= 0 || length > n.ToNext+expr.OverlapTime || !breathes(n, b) {
 		return false
 	}
-	gap := b.K * float64(b.Gap)
+	gap := n.Amount * float64(b.Gap)
 	if b.Bow {
 		gap *= bowGapShare
 	}

@@ -1,6 +1,7 @@
 package habits
 
 import (
+	"strings"
 	"testing"
 	"time"
 
@@ -9,7 +10,7 @@ import (
 )
 
 func TestBreathCapacity(t *testing.T) {
-	b := expr.Breath{K: 1, LoudLength: 4 * time.Second, SoftLength: 10 * time.Second}
+	b := expr.Breath{LoudLength: 4 * time.Second, SoftLength: 10 * time.Second}
 	for _, c := range []struct {
 		db   float64
 		want time.Duration
@@ -20,12 +21,20 @@ func TestBreathCapacity(t *testing.T) {
 	}
 }
 
-func TestBreathing(t *testing.T) {
+// breathing gives a player so much of the habit.
+func breathing(amount int, b expr.Breath) func(*expr.Profile) {
+	return func(p *expr.Profile) {
+		p.Amounts.Set("breath", float64(amount))
+		p.Breath = b
+	}
+}
+
+func TestBreath(t *testing.T) {
 	// A breath lasts 4 s at forte and 8 s at piano; the note is the last of its phrase, at forte.
 	const s = time.Second
-	wind := expr.Breath{K: 1, LoudLength: 4 * s, SoftLength: 8 * s, Gap: 200 * exprtest.MS}
-	bow, double, piano := wind, wind, expr.Breath{K: 1}
-	bow.Bow, double.K = true, 2
+	wind := expr.Breath{LoudLength: 4 * s, SoftLength: 8 * s, Gap: 200 * exprtest.MS}
+	bow, piano := wind, expr.Breath{}
+	bow.Bow = true
 	comma := func(since, until, part time.Duration) func(*expr.Note) {
 		return func(n *expr.Note) {
 			n.Phrase = expr.Span{Since: since, Until: until}
@@ -40,7 +49,7 @@ func TestBreathing(t *testing.T) {
 	}{
 		{"end of a phrase", wind, func(*expr.Note) {}, 800 * exprtest.MS},
 		{"bow", bow, func(*expr.Note) {}, 900 * exprtest.MS},
-		{"k = 2", double, func(*expr.Note) {}, 600 * exprtest.MS},
+		{"amount 2", wind, func(*expr.Note) {}, 600 * exprtest.MS},
 		{"nobody who breathes", piano, func(*expr.Note) {}, 0},
 		{"not its last note", wind, func(n *expr.Note) { n.Phrase.Final = false }, 0},
 		{"a short phrase", wind, func(n *expr.Note) {
@@ -64,7 +73,7 @@ func TestBreathing(t *testing.T) {
 		{"comma in the next half", wind, comma(3500*exprtest.MS, 9*s, 1500*exprtest.MS), 800 * exprtest.MS},
 		{"the same at piano", wind, func(n *expr.Note) { comma(4500*exprtest.MS, 9*s, 0)(n); n.WrittenDB = -8.4 }, 0},
 	} {
-		n := noteOf(expr.Habits{Breath: c.breath}, func(n *expr.Note) {
+		n := noteOf(breathing(1+strings.Count(c.what, "amount 2"), c.breath), func(n *expr.Note) {
 			n.WrittenDB, n.Length, n.ToNext, n.RestAfter = 4.2, s, s, 0
 			n.Phrase = expr.Span{Since: 3 * s, Until: s, End: 1, Final: true}
 			c.tell(n)
@@ -75,9 +84,9 @@ func TestBreathing(t *testing.T) {
 	}
 }
 
-// A breath parts what another rule joined, and adds to what another rule parted.
-func TestBreathingAfterTouch(t *testing.T) {
-	n := noteOf(expr.Habits{Breath: expr.Breath{K: 1, LoudLength: time.Second, SoftLength: time.Second, Gap: 200 * exprtest.MS}}, func(n *expr.Note) {
+// A breath parts what another habit joined, and adds to what another habit parted.
+func TestBreathAfterTouch(t *testing.T) {
+	n := noteOf(breathing(1, expr.Breath{LoudLength: time.Second, SoftLength: time.Second, Gap: 200 * exprtest.MS}), func(n *expr.Note) {
 		n.Length, n.ToNext, n.Marks = time.Second, time.Second, expr.BreathAfter
 	})
 	for _, c := range []struct {
@@ -89,7 +98,7 @@ func TestBreathingAfterTouch(t *testing.T) {
 		{expr.Gesture{Sounding: 400 * exprtest.MS}, expr.Gesture{Sounding: 400 * exprtest.MS}},
 	} {
 		g := c.was
-		(Breath{}).Shape(n, &g)
+		ask(Breath{}, n, &g)
 		if g != c.want {
 			t.Errorf("%+v became %+v, want %+v", c.was, g, c.want)
 		}

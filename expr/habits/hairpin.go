@@ -30,13 +30,27 @@ const (
 // Ours.
 const heldShare = 0.85
 
-// Name is the rule's name in counts and reports.
-func (Hairpin) Name() string { return "hairpin" }
+var aboutHairpin = expr.About{
+	Name: "hairpin", Key: "hairpin",
+	Sentence: "A crescendo is one line and no stairs.",
+	Changed:  "the joined hairpins",
+	Listen:   "a crescendo is one line and no stairs: violins I, bar 17; so is a diminuendo: flute, bar 26",
+	Heard:    "a crescendo is one line, without stairs", Ease: 6,
+	Needs: expr.Grades{
+		None:      "nothing",
+		Lookahead: "notes whose next one comes within it",
+		Score:     "all notes, and written hairpins from their first note on",
+	},
+	Source: "what a hairpin means",
+}
+
+// About says what the habit is.
+func (Hairpin) About() *expr.About { return &aboutHairpin }
 
 // Shape gives the note its glide to the next one's level.
 func (Hairpin) Shape(n *expr.Note, g *expr.Gesture) bool {
-	h, d := &n.Profile.Habits, &n.Profile.Dynamics
-	if h.Hairpin == 0 || d.K == 0 || d.Carrier == expr.CarryVelocity || n.NextKey < 0 || n.ToNext <= 0 ||
+	d, marks := &n.Profile.Dynamics, n.Profile.Amounts.Of(expr.KeyMarks)
+	if n.Amount == 0 || marks == 0 || d.Carrier == expr.CarryVelocity || n.NextKey < 0 || n.ToNext <= 0 ||
 		float64(n.Length) < heldShare*float64(n.ToNext) || n.Marks&(expr.Accented|expr.Marcato) != 0 {
 		return false
 	}
@@ -49,9 +63,9 @@ func (Hairpin) Shape(n *expr.Note, g *expr.Gesture) bool {
 	default:
 		return false
 	}
-	// Past k = 1 it would overshoot the next note. The written steps are the level's
+	// Past amount 1 it would overshoot the next note. The written steps are the level's
 	// only as far as the reading of the dynamics makes them so.
-	g.GlideDB += min(h.Hairpin, 1) * min(d.K, 1) * step
+	g.GlideDB += min(n.Amount, 1) * min(marks, 1) * step
 	g.Glide = n.ToNext
 	return true
 }

@@ -37,7 +37,7 @@ func TestHairpin(t *testing.T) {
 		{"written, and a subito after it", note{-4, -2, -8, next, expr.Louder}, 0},
 		{"written softer", note{2, 2, 1, next, expr.Softer}, -1},
 	} {
-		n := noteOf(expr.Habits{Hairpin: 1}, func(n *expr.Note) {
+		n := noteOf(exprtest.Having("hairpin", 1), func(n *expr.Note) {
 			n.LastKey, n.NextKey, n.LastDB, n.WrittenDB, n.NextDB = 60, 64, c.note.last, c.note.now, c.note.next
 			n.Length, n.ToNext, n.Marks = c.note.length, next, c.note.marks
 		})
@@ -50,7 +50,7 @@ func TestHairpin(t *testing.T) {
 			func(n *expr.Note) { n.NextKey = expr.Unknown },
 			func(n *expr.Note) { n.ToNext = expr.Unknown },
 			func(n *expr.Note) { p := *n.Profile; p.Dynamics.Carrier = expr.CarryVelocity; n.Profile = &p },
-			func(n *expr.Note) { p := *n.Profile; p.Dynamics.K = 0; n.Profile = &p },
+			func(n *expr.Note) { p := *n.Profile; p.Amounts.Set("marks", 0); n.Profile = &p },
 		} {
 			less := *n
 			unknown(&less)
@@ -70,12 +70,12 @@ func TestHairpin(t *testing.T) {
 // goes half of the way.
 func TestHairpinIsALine(t *testing.T) {
 	for k, share := range map[float64]float64{0.5: 0.5, 1: 1, 2: 1} {
-		n := noteOf(expr.Habits{Hairpin: k}, func(n *expr.Note) {
+		n := noteOf(exprtest.Having("hairpin", k), func(n *expr.Note) {
 			n.LastKey, n.NextKey, n.LastDB, n.WrittenDB, n.NextDB = 60, 64, -3, -1, 2
 			n.Length, n.ToNext = 400*exprtest.MS, 400*exprtest.MS
 		})
 		g := expr.Gesture{LevelDB: n.WrittenDB}
-		Hairpin{}.Shape(n, &g)
+		ask(Hairpin{}, n, &g)
 		exprtest.Near(t, "middle", g.LevelAt(200*exprtest.MS), -1+share*1.5, 1e-9)
 		exprtest.Near(t, "end", g.LevelAt(400*exprtest.MS), -1+share*3, 1e-9)
 	}

@@ -38,12 +38,25 @@ const (
 	rollTime = 130 * time.Millisecond
 )
 
-// Name is the rule's name in counts and reports.
-func (Metre) Name() string { return "metre" }
+var aboutMetre = expr.About{
+	Name: "metre", Key: "metre",
+	Sentence: "The beats of the bar, and the first of a group, can be felt.",
+	Changed:  "the accents of the metre",
+	Listen:   "the two beats of the bar can be felt, the first more than the second: violins I, bars 16 to 23",
+	Needs: expr.Grades{
+		None:      "as far as the beat has been found",
+		Lookahead: "as far as the beat has been found, and groups that have come in",
+		Score:     "the written metre",
+	},
+	Source: "Drake and Palmer 1993; Sloboda 1983, from memory",
+}
+
+// About says what the habit is.
+func (Metre) About() *expr.About { return &aboutMetre }
 
 // Shape adds the level of the note's place in bar or group.
 func (Metre) Shape(n *expr.Note, g *expr.Gesture) bool {
-	k := n.Profile.Habits.Metre
+	k := n.Amount
 	if k == 0 {
 		return false
 	}

@@ -8,7 +8,7 @@ import (
 )
 
 func metreDB(t *testing.T, k float64, level int, sure float64, group int, rising bool) float64 {
-	n := noteOf(expr.Habits{Metre: k}, func(n *expr.Note) {
+	n := noteOf(exprtest.Having("metre", k), func(n *expr.Note) {
 		n.BeatLevel, n.BeatSure, n.Group, n.GroupRising = level, sure, group, rising
 	})
 	return shaped(t, Metre{}, n).NuanceDB
@@ -30,7 +30,7 @@ func TestMetre(t *testing.T) {
 		{"strong beat", 1, 2, 1, 0, false, 0.75},
 		{"first of the bar", 1, 3, 1, 0, false, 1.5},
 		{"half sure", 1, 3, 0.5, 0, false, 0.75},
-		{"k = 2, held", 2, 3, 1, 0, false, 3},
+		{"amount 2, held", 2, 3, 1, 0, false, 3},
 		{"group on the beat", 1, 1, 1, 3, true, 1},
 		{"group on the first of the bar", 1, 3, 1, 3, true, 1.5},
 		{"group off the beat: it prevails", 1, 0, 1, 3, true, 1},

@@ -26,13 +26,16 @@ type OrchestraWeight struct {
 	standings map[*acoustics.Instrument]*standings
 }
 
-// NewOrchestraWeight is the rule in a place, with the usual seating of an orchestra.
+// NewOrchestraWeight is the habit in a place, with the usual seating of an orchestra.
 func NewOrchestraWeight(place acoustics.Place) *OrchestraWeight {
 	return &OrchestraWeight{
 		scene: acoustics.NewScene(place), seating: &acoustics.Seatings()[0],
 		standings: map[*acoustics.Instrument]*standings{},
 	}
 }
+
+// In is the habit in a place.
+func (*OrchestraWeight) In(place acoustics.Place) expr.Habit { return NewOrchestraWeight(place) }
 
 // UsualPlace is a large hall with the listener in the tenth row, the place in which the
 // model is fitted to Rimsky-Korsakov's equalities.
@@ -45,8 +48,32 @@ func UsualPlace() acoustics.Place {
 // value there. Ours: Rimsky-Korsakov names piano and forte only.
 const maxWeightGrowth = 1.5
 
-// Name is the rule's name in counts and reports.
-func (*OrchestraWeight) Name() string { return "weighting" }
+var aboutOrchestraWeight = expr.About{
+	Name: "orchestra weight", Key: "orchestra_weight",
+	Sentence: "Each instrument has its own weight in the hall: brass over woodwind in forte, about equal in piano.",
+	Changed:  "the weight",
+	Listen:   "the orchestra's own balance: brass over woodwind in the loud bars 19 to 24, about equal in the soft ones",
+	Needs: expr.Grades{
+		None:      "all of it",
+		Lookahead: "all of it",
+		Score:     "all of it",
+	},
+	Source: "package acoustics; Rimsky-Korsakov, Principles of Orchestration",
+	Own:    true,
+	Settings: []expr.Setting{
+		{Key: "registers", About: "how far also in weak and strong registers: 0 not, 1 as the acoustic model has them", Changed: "amount of the weight in weak and strong registers", Most: expr.MostAmount,
+			At: func(p *expr.Profile) *float64 { return &p.Weight.Registers }},
+		{Key: "share_db", About: "weight at to_db of what the acoustic model does not know", Changed: "weight in forte", Unit: "dB", Least: -12, Most: 12,
+			At: func(p *expr.Profile) *float64 { return &p.Weight.ShareDB }},
+		{Key: "from_db", About: "written level where the weight begins", Changed: "level where the weight begins", Unit: "dB against mf", Least: -60, Most: 30,
+			At: func(p *expr.Profile) *float64 { return &p.Weight.FromDB }},
+		{Key: "to_db", About: "written level where all of it holds", Changed: "level where all the weight holds", Unit: "dB against mf", Least: -60, Most: 30,
+			At: func(p *expr.Profile) *float64 { return &p.Weight.ToDB }},
+	},
+}
+
+// About says what the habit is.
+func (*OrchestraWeight) About() *expr.About { return &aboutOrchestraWeight }
 
 // Prepare has the model meet an instrument, which takes it a millisecond.
 func (r *OrchestraWeight) Prepare(p *expr.Profile) {
@@ -57,8 +84,8 @@ func (r *OrchestraWeight) Prepare(p *expr.Profile) {
 
 // Shape adds what the hall makes of the level.
 func (r *OrchestraWeight) Shape(n *expr.Note, g *expr.Gesture) bool {
-	w := &n.Profile.Weighting
-	if w.K == 0 {
+	w := &n.Profile.Weight
+	if n.Amount == 0 {
 		return false
 	}
 	db := share(w, n.WrittenDB)
@@ -67,7 +94,7 @@ func (r *OrchestraWeight) Shape(n *expr.Note, g *expr.Gesture) bool {
 	} else if n.Players > 0 && n.Profile.Players > 0 {
 		db += 10 * math.Log10(float64(n.Players)/float64(n.Profile.Players))
 	}
-	g.HallDB += w.K * db
+	g.HallDB += n.Amount * db
 	return db != 0
 }
 
@@ -75,7 +102,7 @@ func (r *OrchestraWeight) Shape(n *expr.Note, g *expr.Gesture) bool {
 func (r *OrchestraWeight) standing(n *expr.Note, in *acoustics.Instrument) float64 {
 	s := r.of(in)
 	db := s.at(r, usualKey, n.WrittenDB)
-	if k := n.Profile.Weighting.RegisterK; k != 0 {
+	if k := n.Profile.Weight.Registers; k != 0 {
 		db += k * (s.at(r, int(n.Key), n.WrittenDB) - db)
 	}
 	return db + acoustics.PlayersDB(n.Players)
@@ -129,7 +156,7 @@ func (s *standings) ask(r *OrchestraWeight, key int) {
 }
 
 // share is the weight of an instrument that the model does not know.
-func share(w *expr.Weighting, writtenDB float64) float64 {
+func share(w *expr.Weight, writtenDB float64) float64 {
 	if w.ShareDB == 0 || w.ToDB <= w.FromDB {
 		return 0
 	}

@@ -12,13 +12,38 @@ import (
 // harmony); see package pedalling.
 type Pedal struct{}
 
-// Name is the rule's name in counts and reports.
-func (Pedal) Name() string { return "pedal" }
+var aboutPedal = expr.About{
+	Name: "pedal", Key: "pedal",
+	Sentence: "The foot holds what belongs to one harmony, and changes with it.",
+	Changed:  "the pedal",
+	Listen:   "the piano's chords ring on and change with the harmony, bars 7 to 12",
+	Heard:    "chords ring on, and the pedal changes with the harmony", Ease: 5,
+	Needs: expr.Grades{
+		None:      "as far as the harmony has sounded",
+		Lookahead: "changes before what it shows",
+		Score:     "all of it",
+	},
+	Source: "Repp 1997; Harte et al. 2006",
+	Settings: []expr.Setting{
+		{Key: "kind", About: "what it damps", Changed: "pedal of the kind", Words: pedalWords[:],
+			At: func(p *expr.Profile) *uint8 { return (*uint8)(&p.Pedal.Kind) }},
+		{Key: "half", About: "the sample player answers to half a pedal", Changed: "the pedal goes down", Words: []string{"wholly", "wholly or halfway"},
+			At: func(p *expr.Profile) *bool { return &p.Pedal.Half }},
+	},
+}
+
+// About says what the habit is.
+func (Pedal) About() *expr.About { return &aboutPedal }
 
 // Shape reports whether the note is played by one who pedals.
 func (Pedal) Shape(n *expr.Note, _ *expr.Gesture) bool {
-	p := &n.Profile.Habits.Pedal
-	return p.K != 0 && p.Kind != expr.NoPedal
+	return n.Amount != 0 && n.Profile.Pedal.Kind != expr.NoPedal
+}
+
+// pedalWords are what documents call the kinds.
+var pedalWords = [...]string{
+	expr.NoPedal: "none", expr.PianoPedal: "piano", expr.HarpDamping: "harp",
+	expr.CelestaPedal: "celesta", expr.BarPedal: "vibraphone",
 }
 
 var pedalKinds = [...]pedalling.Kind{
@@ -28,9 +53,9 @@ var pedalKinds = [...]pedalling.Kind{
 
 // Pedal is what the kind of pedal asks for.
 func (Pedal) Pedal(p *expr.Profile) *pedalling.Planner {
-	h := &p.Habits.Pedal
-	if h.K <= 0 || h.Kind == expr.NoPedal {
+	amount, h := p.Amounts.Of(aboutPedal.Key), &p.Pedal
+	if amount <= 0 || h.Kind == expr.NoPedal {
 		return nil
 	}
-	return pedalling.New(pedalKinds[h.Kind], h.Half, h.K)
+	return pedalling.New(pedalKinds[h.Kind], h.Half, amount)
 }

@@ -48,12 +48,26 @@ func beatLength(tau, m float64) float64 {
 	return 1 + 4*m*off*off
 }
 
-// Name is the rule's name in counts and reports.
-func (Phrase) Name() string { return "phrase" }
+var aboutPhrase = expr.About{
+	Name: "phrase", Key: "phrase",
+	Sentence: "Each phrase grows to its middle and falls to its end.",
+	Changed:  "the phrase arch",
+	Listen:   "each phrase grows to its middle and falls to its end: flute, bars 2 to 7",
+	Heard:    "phrases grow to their middle and fall to their end", Ease: 2,
+	Needs: expr.Grades{
+		None:      "rises from where a phrase began; its end is not guessed",
+		Lookahead: "also falls where its end comes in sight",
+		Score:     "whole arches",
+	},
+	Source: "Todd 1985 and 1992; Friberg and Battel 2002",
+}
+
+// About says what the habit is.
+func (Phrase) About() *expr.About { return &aboutPhrase }
 
 // Shape adds the level of the note's place in its phrase.
 func (Phrase) Shape(n *expr.Note, g *expr.Gesture) bool {
-	k := n.Profile.Habits.Phrase
+	k := n.Amount
 	if k == 0 {
 		return false
 	}

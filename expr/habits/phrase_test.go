@@ -38,13 +38,13 @@ func TestPhraseArch(t *testing.T) {
 	exprtest.Near(t, "m = 0", PhraseArch(0.1, 0), 0, 0)
 }
 
-func TestPhrasing(t *testing.T) {
+func TestPhrase(t *testing.T) {
 	whole := func(since, until time.Duration, end float64, final bool) expr.Span {
 		return expr.Span{Since: since, Until: until, End: end, Final: final}
 	}
 	unknown := expr.NothingKnown.Phrase
 	at := func(k float64, phrase, sub expr.Span) float64 {
-		n := noteOf(expr.Habits{Phrase: k}, func(n *expr.Note) { n.Phrase, n.SubPhrase = phrase, sub })
+		n := noteOf(exprtest.Having("phrase", k), func(n *expr.Note) { n.Phrase, n.SubPhrase = phrase, sub })
 		return shaped(t, Phrase{}, n).NuanceDB
 	}
 	const s = time.Second
@@ -71,7 +71,7 @@ func TestPhrasing(t *testing.T) {
 		{"only a far end in sight", whole(expr.Unknown, 7900*exprtest.MS, 1, false), unknown, 0},
 	} {
 		exprtest.Near(t, c.what, at(1, c.phrase, c.sub), c.want, 1e-9)
-		exprtest.Near(t, c.what+", k = 2", at(2, c.phrase, c.sub), 2*c.want, 1e-9)
+		exprtest.Near(t, c.what+", amount 2", at(2, c.phrase, c.sub), 2*c.want, 1e-9)
 	}
 	if first, later := at(1, whole(0, expr.Unknown, 0, false), unknown), at(1, whole(s, expr.Unknown, 0, false), unknown); first >= later || later >= 0 {
 		t.Errorf("a phrase must rise from its start to its mean, got %.2f and %.2f dB", first, later)

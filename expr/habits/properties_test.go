@@ -3,6 +3,7 @@ package habits
 import (
 	"math"
 	"math/rand/v2"
+	"strings"
 	"testing"
 	"time"
 
@@ -10,35 +11,42 @@ import (
 	"swellbox/expr/exprtest"
 )
 
-// habitual are the rules of musicianship in the order in which they are to apply.
+// habitual are the habits that make music of a note in the order in which they are to apply.
 var habitual = []expr.Habit{
 	Phrase{}, RiseAndFall{}, Accent{}, Metre{}, ColourNotes{}, Voicing{}, StepBack{},
-	Articulation{}, QuickNotes{}, Breath{}, Hairpin{}, LongNote{},
+	Articulation{}, QuickNotes{}, Breath{}, Hairpin{}, Bloom{},
 }
 
 // noteOf is a note of a sustaining instrument of which nothing is known but what is told.
-func noteOf(h expr.Habits, tell func(*expr.Note)) *expr.Note {
+func noteOf(have func(*expr.Profile), tell func(*expr.Note)) *expr.Note {
 	p := exprtest.Violins()
-	p.Habits = h
+	p.Bloom = expr.Bloom{}
+	have(p)
 	n := &expr.Note{Profile: p, Players: 1, Key: 60, Velocity: 80, Context: expr.NothingKnown}
 	tell(n)
 	return n
 }
 
-// shaped is what one rule makes of a note, and that it says so.
-func shaped(t *testing.T, r expr.Habit, n *expr.Note) expr.Gesture {
+// ask has a habit shape a note by the amount that the note's player has of it.
+func ask(h expr.Habit, n *expr.Note, g *expr.Gesture) bool {
+	n.Amount = n.Profile.Amounts.Of(h.About().Key)
+	return h.Shape(n, g)
+}
+
+// shaped is what one habit makes of a note, and that it says so.
+func shaped(t *testing.T, h expr.Habit, n *expr.Note) expr.Gesture {
 	t.Helper()
 	var g expr.Gesture
-	if did := r.Shape(n, &g); did != (g != expr.Gesture{}) {
-		t.Errorf("%s says %v of %+v", r.Name(), did, g)
+	if did := ask(h, n, &g); did != (g != expr.Gesture{}) {
+		t.Errorf("%s says %v of %+v", h.About().Flag(), did, g)
 	}
 	return g
 }
 
-// allOn runs all rules of musicianship on a note.
+// allOn runs all habits that make music of a note on a note.
 func allOn(n *expr.Note) (g expr.Gesture) {
-	for _, r := range habitual {
-		r.Shape(n, &g)
+	for _, h := range habitual {
+		ask(h, n, &g)
 	}
 	return g
 }
@@ -88,7 +96,7 @@ func anyContext(rng *rand.Rand, n *expr.Note) {
 		c.Group, c.GroupRising = 3+rng.IntN(2), known()
 	}
 	if known() {
-		c.Root, c.Tonic, c.Charge = rng.IntN(12), rng.IntN(12), 5*rng.Float64()
+		c.Root, c.Tonic, c.Remote = rng.IntN(12), rng.IntN(12), 5*rng.Float64()
 	}
 	if known() {
 		c.Role, c.Voices = expr.Role(rng.IntN(4)), 1+rng.IntN(5)
@@ -103,9 +111,9 @@ func anyContext(rng *rand.Rand, n *expr.Note) {
 }
 
 // everyContext has a test look at many of them.
-func everyContext(t *testing.T, h expr.Habits, look func(n *expr.Note)) {
+func everyContext(t *testing.T, have func(*expr.Profile), look func(n *expr.Note)) {
 	rng := rand.New(rand.NewPCG(1, 2))
-	blank := noteOf(h, func(*expr.Note) {})
+	blank := noteOf(have, func(*expr.Note) {})
 	for range 20000 {
 		n := *blank
 		anyContext(rng, &n)
@@ -117,57 +125,57 @@ func everyContext(t *testing.T, h expr.Habits, look func(n *expr.Note)) {
 }
 
 func TestHabitsAtZeroAddNothing(t *testing.T) {
-	everyContext(t, expr.Habits{}, func(n *expr.Note) {
-		for _, r := range habitual {
-			if g := shaped(t, r, n); g != (expr.Gesture{}) {
-				t.Errorf("%s: %+v of %+v", r.Name(), g, n.Context)
+	everyContext(t, func(*expr.Profile) {}, func(n *expr.Note) {
+		for _, h := range habitual {
+			if g := shaped(t, h, n); g != (expr.Gesture{}) {
+				t.Errorf("%s: %+v of %+v", h.About().Flag(), g, n.Context)
 			}
 		}
 	})
 }
 
 func TestHabitsNeedNoContext(t *testing.T) {
-	n := noteOf(exprtest.Habits(1), func(*expr.Note) {})
-	for _, r := range habitual {
-		if g := shaped(t, r, n); g != (expr.Gesture{}) {
-			t.Errorf("%s guesses: %+v", r.Name(), g)
+	n := noteOf(exprtest.Musical(1), func(*expr.Note) {})
+	for _, h := range habitual {
+		if g := shaped(t, h, n); g != (expr.Gesture{}) {
+			t.Errorf("%s guesses: %+v", h.About().Flag(), g)
 		}
 	}
 }
 
-// Each rule keeps within its own taste, at any quantity, and nothing lasts longer than can be.
+// Each habit keeps within its own taste, in any amount, and nothing lasts longer than can be.
 func TestManyHabitsAreBounded(t *testing.T) {
-	mostAtOne := map[string]float64{ // dB of nuance at k = 1
-		"phrase": 3.5, "contrast": 0.825, "accent": 2, "voicing": 2.75, "yield": 3, "long-note": 1.5,
+	mostAtOne := map[string]float64{ // dB of nuance at amount 1
+		"phrase": 3.5, "quick-notes": 0.825, "accent": 2, "voicing": 2.75, "step-back": 3, "bloom": 1.5,
 	}
-	mostEver := map[string]float64{"high-loud": 3, "metre": 3, "charge": 3}
+	mostEver := map[string]float64{"rise-and-fall": 3, "metre": 3, "colour-notes": 3}
 	for _, k := range []float64{0.5, 1, 2} {
 		did := map[string]int{}
-		everyContext(t, exprtest.Habits(k), func(n *expr.Note) {
-			for _, r := range habitual {
-				g := shaped(t, r, n)
+		everyContext(t, exprtest.Musical(k), func(n *expr.Note) {
+			for _, h := range habitual {
+				g := shaped(t, h, n)
 				if g != (expr.Gesture{}) {
-					did[r.Name()]++
+					did[h.About().Flag()]++
 				}
-				if most := k*mostAtOne[r.Name()] + mostEver[r.Name()]; !(math.Abs(g.NuanceDB) <= most+1e-9) {
-					t.Errorf("k = %g: %s adds %g dB, more than %g", k, r.Name(), g.NuanceDB, most)
+				if most := k*mostAtOne[h.About().Flag()] + mostEver[h.About().Flag()]; !(math.Abs(g.NuanceDB) <= most+1e-9) {
+					t.Errorf("amount %g: %s adds %g dB, more than %g", k, h.About().Flag(), g.NuanceDB, most)
 				}
 				if !(math.Abs(g.GlideDB) <= writtenHairpinDB) || !(g.ArcDB >= 0 && g.ArcDB <= k*longNoteMaxDB) {
-					t.Errorf("k = %g: %s: %+v", k, r.Name(), g)
+					t.Errorf("amount %g: %s: %+v", k, h.About().Flag(), g)
 				}
 			}
 			g := allOn(n)
 			if g.Overlap < 0 || g.Overlap > 80*exprtest.MS || g.Glide < 0 || g.Arc < 0 || g.Sounding < 0 ||
 				g.Sounding > max(n.Length, n.ToNext+80*exprtest.MS) || g.Sounding > 0 && n.Length < 0 {
-				t.Errorf("k = %g: %+v of %+v", k, g, n.Context)
+				t.Errorf("amount %g: %+v of %+v", k, g, n.Context)
 			}
 			if level := g.LevelAt(n.Length / 2); math.IsNaN(level) || math.IsInf(level, 0) {
-				t.Errorf("k = %g: level %g of %+v", k, level, n.Context)
+				t.Errorf("amount %g: level %g of %+v", k, level, n.Context)
 			}
 		})
-		for _, r := range habitual {
-			if did[r.Name()] < 100 {
-				t.Errorf("%s did something on %d notes only: the contexts test nothing", r.Name(), did[r.Name()])
+		for _, h := range habitual {
+			if did[h.About().Flag()] < 100 {
+				t.Errorf("%s did something on %d notes only: the contexts test nothing", h.About().Flag(), did[h.About().Flag()])
 			}
 		}
 	}
@@ -176,7 +184,7 @@ func TestManyHabitsAreBounded(t *testing.T) {
 // What the engine holds within its bound is a nuance already before.
 func TestHabitsTogetherAreNuances(t *testing.T) {
 	least, most := 0.0, 0.0
-	everyContext(t, exprtest.Habits(1), func(n *expr.Note) {
+	everyContext(t, exprtest.Musical(1), func(n *expr.Note) {
 		g := allOn(n)
 		least, most = min(least, g.NuanceDB), max(most, g.NuanceDB)
 	})
@@ -187,7 +195,7 @@ func TestHabitsTogetherAreNuances(t *testing.T) {
 
 // An octave changes nothing: what depends on register does so by the line's own mean.
 func TestHabitsAnOctaveHigher(t *testing.T) {
-	everyContext(t, exprtest.Habits(1), func(n *expr.Note) {
+	everyContext(t, exprtest.Musical(1), func(n *expr.Note) {
 		high := *n
 		high.Key += 12
 		high.MeanKey += 12
@@ -197,52 +205,52 @@ func TestHabitsAnOctaveHigher(t *testing.T) {
 		if high.NextKey >= 0 {
 			high.NextKey += 12
 		}
-		for _, r := range habitual {
+		for _, h := range habitual {
 			var low, up expr.Gesture
-			r.Shape(n, &low)
-			r.Shape(&high, &up)
+			ask(h, n, &low)
+			ask(h, &high, &up)
 			if math.Abs(low.NuanceDB-up.NuanceDB) > 1e-9 {
-				t.Errorf("%s: %g and %g dB", r.Name(), low.NuanceDB, up.NuanceDB)
+				t.Errorf("%s: %g and %g dB", h.About().Flag(), low.NuanceDB, up.NuanceDB)
 			}
 			low.NuanceDB, up.NuanceDB = 0, 0
 			if low != up {
-				t.Errorf("%s: %+v and %+v", r.Name(), low, up)
+				t.Errorf("%s: %+v and %+v", h.About().Flag(), low, up)
 			}
 		}
 	})
 }
 
-// A rule adds to what is there: what it adds does not depend on the level before it.
+// A habit adds to what is there: what it adds does not depend on the level before it.
 func TestHabitsAddToTheGesture(t *testing.T) {
-	everyContext(t, exprtest.Habits(1), func(n *expr.Note) {
-		for _, r := range habitual {
+	everyContext(t, exprtest.Musical(1), func(n *expr.Note) {
+		for _, h := range habitual {
 			alone, after := expr.Gesture{}, expr.Gesture{LevelDB: -3, HallDB: 1, NuanceDB: 2}
-			if r.Shape(n, &alone) != r.Shape(n, &after) {
-				t.Errorf("%s depends on the level before it", r.Name())
+			if ask(h, n, &alone) != ask(h, n, &after) {
+				t.Errorf("%s depends on the level before it", h.About().Flag())
 			}
 			after.LevelDB, after.HallDB = after.LevelDB+3, after.HallDB-1
 			if math.Abs(after.NuanceDB-alone.NuanceDB-2) > 1e-9 {
-				t.Errorf("%s adds %g dB, and %g to 2", r.Name(), alone.NuanceDB, after.NuanceDB-2)
+				t.Errorf("%s adds %g dB, and %g to 2", h.About().Flag(), alone.NuanceDB, after.NuanceDB-2)
 			}
 			after.NuanceDB = alone.NuanceDB
 			if after != alone {
-				t.Errorf("%s: %+v and %+v", r.Name(), alone, after)
+				t.Errorf("%s: %+v and %+v", h.About().Flag(), alone, after)
 			}
 		}
 	})
 }
 
-// Half the quantity, half the nuance, as long as no bound holds it.
-func TestManyHabitsGrowWithTheirQuantity(t *testing.T) {
-	everyContext(t, exprtest.Habits(1), func(n *expr.Note) {
+// Half the amount, half the nuance, as long as no bound holds it.
+func TestManyHabitsGrowWithTheirAmount(t *testing.T) {
+	everyContext(t, exprtest.Musical(1), func(n *expr.Note) {
 		p := *n.Profile
-		p.Habits = exprtest.Habits(0.5)
+		exprtest.Musical(0.5)(&p)
 		half := *n
 		half.Profile = &p
-		for _, r := range habitual {
-			whole, less := shaped(t, r, n), shaped(t, r, &half)
-			if bound := maxHighLoudDB - 1e-9; math.Abs(whole.NuanceDB) < bound && math.Abs(whole.NuanceDB-2*less.NuanceDB) > 1e-9 {
-				t.Errorf("%s: %g dB at 1, %g at a half", r.Name(), whole.NuanceDB, less.NuanceDB)
+		for _, h := range habitual {
+			whole, less := shaped(t, h, n), shaped(t, h, &half)
+			if bound := maxRiseDB - 1e-9; math.Abs(whole.NuanceDB) < bound && math.Abs(whole.NuanceDB-2*less.NuanceDB) > 1e-9 {
+				t.Errorf("%s: %g dB at 1, %g at a half", h.About().Flag(), whole.NuanceDB, less.NuanceDB)
 			}
 		}
 	})
@@ -250,11 +258,11 @@ func TestManyHabitsGrowWithTheirQuantity(t *testing.T) {
 
 func TestHabitsHaveNamesOfTheirOwn(t *testing.T) {
 	seen := map[string]bool{}
-	for _, r := range append([]expr.Habit{Marks{}, &OrchestraWeight{}, Swelling{}, Vibrato{}}, habitual...) {
-		if r.Name() == "" || seen[r.Name()] {
-			t.Errorf("%T is called %q", r, r.Name())
+	for _, h := range all {
+		if about := h.About(); about.Name == "" || about.Sentence == "" || about.Changed == "" || about.Source == "" || about.Needs.Score == "" || strings.ContainsAny(about.Key, " -") || seen[h.About().Flag()] {
+			t.Errorf("%T is called %q", h, h.About().Flag())
 		}
-		seen[r.Name()] = true
+		seen[h.About().Flag()] = true
 	}
 }
 
@@ -262,14 +270,14 @@ func BenchmarkHabits(b *testing.B) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	notes := make([]*expr.Note, 256)
 	for i := range notes {
-		notes[i] = noteOf(exprtest.Habits(1), func(n *expr.Note) { anyContext(rng, n) })
+		notes[i] = noteOf(exprtest.Musical(1), func(n *expr.Note) { anyContext(rng, n) })
 	}
 	b.ReportAllocs()
 	var g expr.Gesture
 	for i := 0; b.Loop(); i++ {
 		g = expr.Gesture{}
-		for _, r := range habitual {
-			r.Shape(notes[i%len(notes)], &g)
+		for _, h := range habitual {
+			ask(h, notes[i%len(notes)], &g)
 		}
 	}
 }

@@ -7,7 +7,7 @@ import (
 )
 
 // QuickNotes makes short notes shorter and softer, those of about 0.2 s the most, and leaves
-// long ones: see [durationContrast]. What is joined to the next note stays joined.
+// long ones: see [quickNote]. What is joined to the next note stays joined.
 //
 // Foreknowledge. None: nothing, as nobody knows that a note will be short. Lookahead: as
 // published, for all notes whose next onset or end comes within it. Score: for all.
@@ -17,8 +17,8 @@ import (
 // and the note sounds for less.
 type QuickNotes struct{}
 
-// contrastKnots are the published ones.
-var contrastKnots = [...]struct {
+// quickKnots are the published ones.
+var quickKnots = [...]struct {
 	ioi    time.Duration
 	ms, db float64
 }{
@@ -28,11 +28,11 @@ var contrastKnots = [...]struct {
 	{600 * time.Millisecond, 0, 0},
 }
 
-// durationContrast is by how much longer and louder a note is for the time to the next onset,
+// quickNote is by how much longer and louder a note is for the time to the next onset,
 // linear between the knots, nothing beyond them.
-func durationContrast(ioi time.Duration) (longer time.Duration, db float64) {
-	for i := 1; i < len(contrastKnots); i++ {
-		a, b := &contrastKnots[i-1], &contrastKnots[i]
+func quickNote(ioi time.Duration) (longer time.Duration, db float64) {
+	for i := 1; i < len(quickKnots); i++ {
+		a, b := &quickKnots[i-1], &quickKnots[i]
 		if ioi < a.ioi || ioi > b.ioi {
 			continue
 		}
@@ -43,12 +43,25 @@ func durationContrast(ioi time.Duration) (longer time.Duration, db float64) {
 	return 0, 0
 }
 
-// Name is the rule's name in counts and reports.
-func (QuickNotes) Name() string { return "contrast" }
+var aboutQuickNotes = expr.About{
+	Name: "quick notes", Key: "quick_notes",
+	Sentence: "Quick notes are a little shorter and softer than long ones.",
+	Changed:  "shorter and softer quick notes",
+	Listen:   "quick notes are a little shorter and softer than long ones: violins II and violas, bars 13 to 24",
+	Needs: expr.Grades{
+		None:      "nothing",
+		Lookahead: "notes whose next one or end comes within it",
+		Score:     "all notes",
+	},
+	Source: "Friberg 1991, from memory",
+}
+
+// About says what the habit is.
+func (QuickNotes) About() *expr.About { return &aboutQuickNotes }
 
 // Shape takes from the note's level and length.
 func (QuickNotes) Shape(n *expr.Note, g *expr.Gesture) bool {
-	k := n.Profile.Habits.Contrast
+	k := n.Amount
 	if k == 0 {
 		return false
 	}
@@ -56,7 +69,7 @@ func (QuickNotes) Shape(n *expr.Note, g *expr.Gesture) bool {
 	if ioi < 0 {
 		ioi = n.Length
 	}
-	longer, db := durationContrast(ioi)
+	longer, db := quickNote(ioi)
 	if db == 0 {
 		return false
 	}

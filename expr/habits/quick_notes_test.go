@@ -10,7 +10,7 @@ import (
 
 // Friberg 1991 (from memory): knots at 30, 200, 400, 600 ms of 0, -16.5, -10.5, 0 ms and 0,
 // -0.825, -0.525, 0 dB, linear between.
-func TestDurationContrast(t *testing.T) {
+func TestQuickNote(t *testing.T) {
 	for _, c := range []struct {
 		ioi    time.Duration
 		ms, db float64
@@ -18,13 +18,13 @@ func TestDurationContrast(t *testing.T) {
 		{expr.Unknown, 0, 0}, {0, 0, 0}, {30 * exprtest.MS, 0, 0}, {115 * exprtest.MS, -8.25, -0.4125}, {200 * exprtest.MS, -16.5, -0.825},
 		{300 * exprtest.MS, -13.5, -0.675}, {400 * exprtest.MS, -10.5, -0.525}, {500 * exprtest.MS, -5.25, -0.2625}, {600 * exprtest.MS, 0, 0}, {2 * time.Second, 0, 0},
 	} {
-		longer, db := durationContrast(c.ioi)
+		longer, db := quickNote(c.ioi)
 		exprtest.Near(t, c.ioi.String()+", ms", longer.Seconds()*1000, c.ms, 1e-5)
 		exprtest.Near(t, c.ioi.String()+", dB", db, c.db, 1e-9)
 	}
 }
 
-func TestContrast(t *testing.T) {
+func TestQuickNotes(t *testing.T) {
 	for _, c := range []struct {
 		what         string
 		k            float64
@@ -35,10 +35,10 @@ func TestContrast(t *testing.T) {
 	}{
 		{"nothing known", 1, expr.Unknown, expr.Unknown, expr.Gesture{}, 0, 0},
 		{"detached", 1, 150 * exprtest.MS, 200 * exprtest.MS, expr.Gesture{}, -0.825, 133500 * time.Microsecond},
-		{"k = 2", 2, 150 * exprtest.MS, 200 * exprtest.MS, expr.Gesture{}, -1.65, 117 * exprtest.MS},
+		{"amount 2", 2, 150 * exprtest.MS, 200 * exprtest.MS, expr.Gesture{}, -1.65, 117 * exprtest.MS},
 		{"k = 0.5", 0.5, 150 * exprtest.MS, 200 * exprtest.MS, expr.Gesture{}, -0.4125, 141750 * time.Microsecond},
 		{"joined to the next", 1, 200 * exprtest.MS, 200 * exprtest.MS, expr.Gesture{}, -0.825, 0},
-		{"after another rule", 1, 200 * exprtest.MS, 200 * exprtest.MS, expr.Gesture{Sounding: 120 * exprtest.MS}, -0.825, 103500 * time.Microsecond},
+		{"after another habit", 1, 200 * exprtest.MS, 200 * exprtest.MS, expr.Gesture{Sounding: 120 * exprtest.MS}, -0.825, 103500 * time.Microsecond},
 		{"lapping over", 1, 200 * exprtest.MS, 200 * exprtest.MS, expr.Gesture{Overlap: 30 * exprtest.MS}, -0.825, 0},
 		{"never under half", 2, 40 * exprtest.MS, 200 * exprtest.MS, expr.Gesture{}, -1.65, 20 * exprtest.MS},
 		{"only the next onset known", 1, expr.Unknown, 400 * exprtest.MS, expr.Gesture{}, -0.525, 0},
@@ -46,9 +46,9 @@ func TestContrast(t *testing.T) {
 		{"long", 1, 700 * exprtest.MS, 800 * exprtest.MS, expr.Gesture{}, 0, 0},
 		{"short before a rest", 1, 200 * exprtest.MS, 800 * exprtest.MS, expr.Gesture{}, 0, 0},
 	} {
-		n := noteOf(expr.Habits{Contrast: c.k}, func(n *expr.Note) { n.Length, n.ToNext = c.length, c.next })
+		n := noteOf(exprtest.Having("quick_notes", c.k), func(n *expr.Note) { n.Length, n.ToNext = c.length, c.next })
 		g := c.start
-		if did := (QuickNotes{}).Shape(n, &g); did != (c.db != 0) {
+		if did := ask(QuickNotes{}, n, &g); did != (c.db != 0) {
 			t.Errorf("%s: says %v", c.what, did)
 		}
 		exprtest.Near(t, c.what, g.NuanceDB, c.db, 1e-9)

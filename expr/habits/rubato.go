@@ -19,8 +19,22 @@ import (
 // score, from memory); see package timing.
 type Rubato struct{}
 
-// Name is the rule's name in counts and reports.
-func (Rubato) Name() string { return "rubato" }
+var aboutRubato = expr.About{
+	Name: "rubato", Key: "rubato",
+	Sentence: "The whole ensemble lingers at the ends of phrases, and slows to the end.",
+	Changed:  "the rubato",
+	Listen:   "the whole ensemble lingers at the ends of phrases, and slows to the end: bars 27 to 30",
+	Needs: expr.Grades{
+		None:      "nothing",
+		Lookahead: "ends of phrases that it shows",
+		Score:     "whole phrases, and the end",
+	},
+	Source: "Todd 1985; Friberg and Sundberg 1999; Friberg 1991, from memory",
+	All:    true,
+}
+
+// About says what the habit is.
+func (Rubato) About() *expr.About { return &aboutRubato }
 
 // Shape reports whether the ensemble is off the beat that came in with the note.
 func (Rubato) Shape(n *expr.Note, _ *expr.Gesture) bool { return n.Warp != 0 }

@@ -14,19 +14,33 @@ import (
 type StepBack struct{}
 
 const (
-	yieldDB = 3
-	equal   = 0.25 // difference of salience up to which a part is as much the tune: it may double it
+	stepBackDB = 3
+	equal      = 0.25 // difference of salience up to which a part is as much the tune: it may double it
 )
 
-// Name is the rule's name in counts and reports.
-func (StepBack) Name() string { return "yield" }
+var aboutStepBack = expr.About{
+	Name: "step back", Key: "step_back",
+	Sentence: "Who accompanies steps back behind the tune.",
+	Changed:  "stepping back behind the tune",
+	Listen:   "who accompanies steps back behind the tune: strings under the flute, bars 4 to 7",
+	Heard:    "who accompanies steps back behind the tune", Ease: 1,
+	Needs: expr.Grades{
+		None:      "all of it, once the parts have been compared",
+		Lookahead: "all of it",
+		Score:     "all of it",
+	},
+	Source: "common practice",
+}
+
+// About says what the habit is.
+func (StepBack) About() *expr.About { return &aboutStepBack }
 
 // Shape takes from the level by what the part lacks of the tune's salience.
 func (StepBack) Shape(n *expr.Note, g *expr.Gesture) bool {
-	k := n.Profile.Habits.Yield
+	k := n.Amount
 	if k == 0 || n.Salience < 0 || n.Tune-n.Salience <= equal {
 		return false
 	}
-	g.NuanceDB -= k * yieldDB * (n.Tune - n.Salience - equal) / (1 - equal)
+	g.NuanceDB -= k * stepBackDB * (n.Tune - n.Salience - equal) / (1 - equal)
 	return true
 }

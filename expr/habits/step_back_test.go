@@ -7,7 +7,7 @@ import (
 	"swellbox/expr/exprtest"
 )
 
-func TestYielding(t *testing.T) {
+func TestStepBack(t *testing.T) {
 	for _, c := range []struct {
 		what              string
 		k, salience, tune float64
@@ -21,9 +21,9 @@ func TestYielding(t *testing.T) {
 		{"no salience", 1, 0, 1, -3},
 		{"some", 1, 0.4, 0.8, -0.6},
 		{"doubles it", 1, 0.65, 0.9, 0},
-		{"k = 2", 2, 0.4, 0.8, -1.2},
+		{"amount 2", 2, 0.4, 0.8, -1.2},
 	} {
-		n := noteOf(expr.Habits{Yield: c.k}, func(n *expr.Note) { n.Salience, n.Tune = c.salience, c.tune })
+		n := noteOf(exprtest.Having("step_back", c.k), func(n *expr.Note) { n.Salience, n.Tune = c.salience, c.tune })
 		exprtest.Near(t, c.what, shaped(t, StepBack{}, n).NuanceDB, c.want, 1e-9)
 	}
 }

@@ -16,8 +16,27 @@ import (
 // Goebl 2001 (the hammer); see package timing.
 type Together struct{}
 
-// Name is the rule's name in counts and reports.
-func (Together) Name() string { return "timing" }
+var aboutTogether = expr.About{
+	Name: "together", Key: "together",
+	Sentence: "Players start together as people do, each a little before or after the beat.",
+	Changed:  "the players' own time",
+	Listen:   "players start together as people do and not as a machine does: the brass, bars 19 to 24",
+	Needs: expr.Grades{
+		None:      "nothing",
+		Lookahead: "all of it, within half of it",
+		Score:     "all of it, within half of the lookahead",
+	},
+	Source: "Hennig et al. 2011; Wing et al. 2014; Goebl 2001",
+	Settings: []expr.Setting{
+		{Key: "sd_ms", About: "standard deviation of one player's onsets", Changed: "standard deviation of the onsets", Unit: "ms", Most: 60,
+			At: func(p *expr.Profile) *time.Duration { return &p.Together.SD }},
+		{Key: "hammer", About: "a hammer's travel makes louder notes earlier", Changed: "louder notes are", Words: []string{"in time", "earlier, for the hammer"},
+			At: func(p *expr.Profile) *bool { return &p.Together.Hammer }},
+	},
+}
+
+// About says what the habit is.
+func (Together) About() *expr.About { return &aboutTogether }
 
 // Shape reports whether the note is played at a time of its own, which was decided
 // before it sounds.
@@ -25,8 +44,8 @@ func (Together) Shape(n *expr.Note, _ *expr.Gesture) bool { return n.Shift != n.
 
 // Spread is as the profile has it.
 func (Together) Spread(p *expr.Profile) (sd time.Duration, on bool) {
-	h := &p.Habits.Timing
-	return time.Duration(h.K * float64(h.SD)), h.K != 0
+	amount := p.Amounts.Of(aboutTogether.Key)
+	return time.Duration(amount * float64(p.Together.SD)), amount != 0
 }
 
 // Lead is what a hammer's travel takes less. What makes the melody louder thereby makes it
@@ -35,7 +54,7 @@ func (Together) Spread(p *expr.Profile) (sd time.Duration, on bool) {
 // Source: Goebl 2001, where the lead is mostly an effect of the velocity; see package
 // listening.
 func (Together) Lead(p *expr.Profile, velocity, struck uint8) time.Duration {
-	if !p.Habits.Timing.Hammer {
+	if !p.Together.Hammer {
 		return 0
 	}
 	return listening.Lead(velocity, struck)

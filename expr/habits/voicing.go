@@ -22,22 +22,36 @@ const (
 	bassDB   = -2.25
 )
 
-// Name is the rule's name in counts and reports.
-func (Voicing) Name() string { return "voicing" }
+var aboutVoicing = expr.About{
+	Name: "voicing", Key: "voicing",
+	Sentence: "The melody is brought out over the other voices of its own part.",
+	Changed:  "the voicing",
+	Listen:   "the piano's upper line over what it accompanies itself with, bars 7 to 12",
+	Heard:    "the upper line of chords is brought out", Ease: 7,
+	Needs: expr.Grades{
+		None:      "all of it, once the voices are told apart",
+		Lookahead: "all of it",
+		Score:     "all of it",
+	},
+	Source: "Palmer 1996; Goebl 2001",
+}
+
+// About says what the habit is.
+func (Voicing) About() *expr.About { return &aboutVoicing }
 
 // Shape adds the level of the note's role.
 func (Voicing) Shape(n *expr.Note, g *expr.Gesture) bool {
-	db := n.Profile.Habits.Voicing * roleDB(n.Role, n.Voices)
+	db := n.Amount * roleDB(n.Role, n.Voices)
 	g.VoicedDB += db
 	return db != 0
 }
 
 // StrokeDB is the level of the role, as it is in the stroke itself.
 func (Voicing) StrokeDB(p *expr.Profile, role expr.Role, voices int) float64 {
-	return roleDB(role, voices) * p.Habits.Voicing
+	return roleDB(role, voices) * p.Amounts.Of(aboutVoicing.Key)
 }
 
-// roleDB is the level of a role among so many voices, at k = 1.
+// roleDB is the level of a role among so many voices, at amount 1.
 func roleDB(role expr.Role, voices int) float64 {
 	if voices < 2 {
 		return 0

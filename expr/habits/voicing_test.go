@@ -10,7 +10,7 @@ import (
 )
 
 func voicingDB(t *testing.T, k float64, role expr.Role, voices int) float64 {
-	n := noteOf(expr.Habits{Voicing: k}, func(n *expr.Note) { n.Role, n.Voices = role, voices })
+	n := noteOf(exprtest.Having("voicing", k), func(n *expr.Note) { n.Role, n.Voices = role, voices })
 	return shaped(t, Voicing{}, n).VoicedDB
 }
 
@@ -25,7 +25,7 @@ func TestVoicing(t *testing.T) {
 		{"a voice that nobody can tell", expr.Alone, 4, 0}, {"melody alone", expr.Melody, 1, 0}, {"nothing known", expr.Alone, 0, 0},
 	} {
 		exprtest.Near(t, c.what, voicingDB(t, 1, c.role, c.voices), c.want, 0)
-		exprtest.Near(t, c.what+", k = 2", voicingDB(t, 2, c.role, c.voices), 2*c.want, 0)
+		exprtest.Near(t, c.what+", amount 2", voicingDB(t, 2, c.role, c.voices), 2*c.want, 0)
 	}
 }
 

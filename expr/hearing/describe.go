@@ -111,6 +111,6 @@ func (l *Line) describe(n *expr.Note, t *Tone) {
 func (a *ear) describe(c *expr.Context, t *Tone, now time.Duration) {
 	c.Salience, c.Tune = float64(t.Salience), float64(t.Tune)
 	if h := a.harmony(t.moment, now); h != nil {
-		c.Root, c.Tonic, c.Minor, c.Charge = int(h.root), int(h.tonic), h.minor, float64(h.charge)
+		c.Root, c.Tonic, c.Minor, c.Remote = int(h.root), int(h.tonic), h.minor, float64(h.remote)
 	}
 }

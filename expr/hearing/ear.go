@@ -38,7 +38,7 @@ type chord struct {
 
 // harmony is what a chord is.
 type harmony struct {
-	charge float32
+	remote float32
 	root   int8 // pitch class; Unknown
 	tonic  int8
 	minor  bool
@@ -143,7 +143,7 @@ func (a *ear) think(c *chord) {
 	}
 	if tonic, minor, r := a.key.Key(); r >= sureKey {
 		h.tonic, h.minor = int8(tonic), minor
-		h.charge = float32(listening.HarmonicCharge(&c.chroma, tonic, minor))
+		h.remote = float32(listening.Remoteness(&c.chroma, tonic, minor))
 	}
 }
 

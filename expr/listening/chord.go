@@ -135,26 +135,26 @@ func (c *Chroma) bestForm(root int) float64 {
 	return best
 }
 
-// melodicCharge is how remarkable a note is over a chord, by semitones above the root.
+// foreignness is how remarkable a note is over a chord, by semitones above the root.
 //
 // Source: A. Friberg, "Generative rules for music performance", Computer Music Journal 15(2)
 // (1991) 56-71, from memory.
-var melodicCharge = [12]float64{0, 6.5, 2, 4.5, 4, 2.5, 6, 1, 5.5, 3, 3.5, 5}
+var foreignness = [12]float64{0, 6.5, 2, 4.5, 4, 2.5, 6, 1, 5.5, 3, 3.5, 5}
 
-// MelodicCharge is how remarkable a note is over a chord, 0 to 6.5, by its distance in
+// Foreignness is how remarkable a note is over a chord, 0 to 6.5, by its distance in
 // semitones, of either sign and any size, above the chord's root.
 //
 // Source: Friberg 1991, from memory.
-func MelodicCharge(aboveRoot int) float64 { return melodicCharge[pitchClass(aboveRoot)] }
+func Foreignness(aboveRoot int) float64 { return foreignness[pitchClass(aboveRoot)] }
 
-// HarmonicCharge is how remarkable a chord is in a key, 0 for its tonic chord, 1 for its
-// dominant, up to about 5: the mean [MelodicCharge] of the chord's notes above the key's
+// Remoteness is how remarkable a chord is in a key, 0 for its tonic chord, 1 for its
+// dominant, up to about 5: the mean [Foreignness] of the chord's notes above the key's
 // tonic, by their weights, less that of the tonic chord, and not less than 0. No notes have
 // none.
 //
-// Source: that it is a weighted sum of the melodic charges with the tonic for root is
+// Source: that it is a weighted sum of the values of notes with the tonic for root is
 // Friberg's (1991), from memory; what the weights are, and the tonic chord as zero, are ours.
-func HarmonicCharge(c *Chroma, tonic int, minor bool) float64 {
+func Remoteness(c *Chroma, tonic int, minor bool) float64 {
 	sum := c.sum()
 	if sum <= 0 {
 		return 0
@@ -163,9 +163,9 @@ func HarmonicCharge(c *Chroma, tonic int, minor bool) float64 {
 	if minor {
 		third = 3
 	}
-	charge := 0.0
+	remote := 0.0
 	for i, w := range c {
-		charge += w / sum * MelodicCharge(i-tonic)
+		remote += w / sum * Foreignness(i-tonic)
 	}
-	return max(charge-(MelodicCharge(0)+MelodicCharge(third)+MelodicCharge(7))/3, 0)
+	return max(remote-(Foreignness(0)+Foreignness(third)+Foreignness(7))/3, 0)
 }

@@ -109,19 +109,19 @@ func TestRootProperties(t *testing.T) {
 }
 
 // Friberg 1991, from memory.
-func TestMelodicCharge(t *testing.T) {
+func TestForeignness(t *testing.T) {
 	want := []float64{0, 6.5, 2, 4.5, 4, 2.5, 6, 1, 5.5, 3, 3.5, 5}
 	for semitones, want := range want {
 		for _, octave := range []int{-24, -12, 0, 12} {
-			if got := MelodicCharge(semitones + octave); got != want {
+			if got := Foreignness(semitones + octave); got != want {
 				t.Errorf("%d semitones: %g, want %g", semitones+octave, got, want)
 			}
 		}
 	}
 }
 
-// By hand from the table of charges: the mean of a chord's notes less the tonic's.
-func TestHarmonicCharge(t *testing.T) {
+// By hand from the table of notes: the mean of a chord's notes less the tonic's.
+func TestRemoteness(t *testing.T) {
 	const tonicMajor, tonicMinor = (0 + 4 + 1) / 3., (0 + 4.5 + 1) / 3.
 	for _, row := range []struct {
 		name  string
@@ -141,7 +141,7 @@ func TestHarmonicCharge(t *testing.T) {
 		{"nothing", new(Chroma), 0, false, 0},
 	} {
 		for up := range 12 {
-			printed(t, row.name, HarmonicCharge(row.chord.transposed(up), row.tonic+up, row.minor), row.want, 9)
+			printed(t, row.name, Remoteness(row.chord.transposed(up), row.tonic+up, row.minor), row.want, 9)
 		}
 	}
 }

@@ -5,7 +5,7 @@
 // a hammer reaches its string ([Lead]).
 //
 // It is formulas from the literature on plain numbers: MIDI notes (60 is C4), pitch
-// classes (0 is C), durations, Hz. It knows nothing of parts, profiles or rules. All of it is
+// classes (0 is C), durations, Hz. It knows nothing of parts, profiles or habits. All of it is
 // deterministic, and what is fed note by note ([Line], [Chroma], [KeyFinder]) is a small value
 // that allocates nothing and whose zero value is ready.
 //

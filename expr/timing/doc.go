@@ -32,7 +32,7 @@ func inverse(s shifter, played, from, to time.Duration) time.Duration {
 	return to
 }
 
-// quantity holds the quantity k of a habit within 0 (off) and 2; 1 is as published.
+// quantity holds the amount k of a habit within 0 (off) and 2; 1 is normal.
 func quantity(k float64) float64 {
 	if !(k > 0) { // also not a number
 		return 0

@@ -28,11 +28,7 @@ func (ls *lines) playing(a, b *expr.Profile) {
 		ls.words("range in MIDI notes", compass(a.Range), compass(b.Range))
 	}
 	ls.amount("players", "", float64(a.Players), float64(b.Players))
-	ls.dynamics(a, b)
-	ls.sustain(&a.Sustain, &b.Sustain)
-	ls.weighting(&a.Weighting, &b.Weighting)
-	ls.vibrato(&a.Vibrato, &b.Vibrato)
-	ls.habits(&a.Habits, &b.Habits)
+	ls.habits(a, b)
 	ls.player(&a.Player, &b.Player)
 }
 
@@ -50,8 +46,8 @@ func compass(r expr.Range) string {
 	return fmt.Sprintf("%d to %d", r.Low, r.High)
 }
 
+// dynamics is how what a velocity means differs.
 func (ls *lines) dynamics(a, b *expr.Profile) {
-	ls.amount("quantity of the dynamics", "", a.Dynamics.K, b.Dynamics.K)
 	ls.curve(velocityCurve("level", "dB against mf", db), a.Dynamics.Reading, b.Dynamics.Reading)
 	ls.words("level carried by", carrier(a), carrier(b))
 }
@@ -64,38 +60,6 @@ func carrier(p *expr.Profile) string {
 		return "the velocity and the controller"
 	}
 	return "the velocity"
-}
-
-func (ls *lines) sustain(a, b *expr.Sustain) {
-	ls.amount("quantity of the swell and decay", "", a.K, b.K)
-	ls.level("swell of a held note", "dB", a.SwellDB, b.SwellDB)
-	ls.time("time to the top of the swell", a.Swell, b.Swell)
-	ls.amount("decay after the swell", "dB a second", a.DecayDBPerS, b.DecayDBPerS)
-	ls.level("end of the decay", "dB under the top", a.DecayLimitDB, b.DecayLimitDB)
-}
-
-func (ls *lines) weighting(a, b *expr.Weighting) {
-	ls.amount("quantity of the weight", "", a.K, b.K)
-	ls.amount("quantity of the weight in weak and strong registers", "", a.RegisterK, b.RegisterK)
-	ls.level("weight in forte", "dB", a.ShareDB, b.ShareDB)
-	ls.level("level where the weight begins", "dB against mf", a.FromDB, b.FromDB)
-	ls.level("level where all the weight holds", "dB against mf", a.ToDB, b.ToDB)
-}
-
-func (ls *lines) vibrato(a, b *expr.Vibrato) {
-	ls.amount("quantity of the vibrato", "", a.K, b.K)
-	ls.words("low register of the vibrato, at", Note(a.LowPitch), Note(b.LowPitch))
-	ls.words("high register of the vibrato, at", Note(a.HighPitch), Note(b.HighPitch))
-	ls.amount("vibrato depth at mf, low register", "cents", a.DepthLow, b.DepthLow)
-	ls.amount("vibrato depth at mf, high register", "cents", a.DepthHigh, b.DepthHigh)
-	ls.amount("vibrato rate at mf, low register", "Hz", a.RateLow, b.RateLow)
-	ls.amount("vibrato rate at mf, high register", "Hz", a.RateHigh, b.RateHigh)
-	ls.plain("vibrato deeper when louder, by", "% a dB", 100*a.DepthPerDB, 100*b.DepthPerDB)
-	ls.plain("vibrato faster when louder, by", "% a dB", 100*a.RatePerDB, 100*b.RatePerDB)
-	ls.time("straight tone before the vibrato", a.Onset, b.Onset)
-	ls.time("growth of the vibrato", a.Growth, b.Growth)
-	ls.time("time without vibrato at a slur", a.SlurGap, b.SlurGap)
-	ls.words("open strings", notes(a.OpenStrings), notes(b.OpenStrings))
 }
 
 func notes(ns []uint8) string {

@@ -1,63 +1,62 @@
 package change
 
-import "swellbox/expr"
+import (
+	"strings"
+	"time"
 
-func (ls *lines) habits(a, b *expr.Habits) {
-	ls.amount("quantity of the phrase arch", "", a.Phrase, b.Phrase)
-	ls.amount("quantity of louder when higher", "", a.HighLoud, b.HighLoud)
-	ls.amount("quantity of softer when shorter", "", a.Contrast, b.Contrast)
-	ls.amount("quantity of the melodic accents", "", a.Accent, b.Accent)
-	ls.amount("quantity of the accents of the metre", "", a.Metre, b.Metre)
-	ls.amount("quantity of the melodic and harmonic charge", "", a.Charge, b.Charge)
-	ls.amount("quantity of the swell within long notes", "", a.LongNote, b.LongNote)
-	ls.amount("quantity of the joined hairpins", "", a.Hairpin, b.Hairpin)
-	ls.amount("quantity of the voicing", "", a.Voicing, b.Voicing)
-	ls.amount("quantity of stepping back behind the tune", "", a.Yield, b.Yield)
-	ls.amount("quantity of the articulation", "", a.Articulation.K, b.Articulation.K)
-	ls.amount("quantity of the breaths", "", a.Breath.K, b.Breath.K)
-	ls.time("length of a breath or bow at forte", a.Breath.LoudLength, b.Breath.LoudLength)
-	ls.time("length of a breath or bow at piano", a.Breath.SoftLength, b.Breath.SoftLength)
-	ls.time("gap of a breath or a change of bow", a.Breath.Gap, b.Breath.Gap)
-	ls.words("between two of them there is", breath(a), breath(b))
-	ls.amount("quantity of the timing", "", a.Timing.K, b.Timing.K)
-	ls.time("standard deviation of the onsets", a.Timing.SD, b.Timing.SD)
-	ls.words("louder notes are", hammer(a), hammer(b))
-	ls.amount("quantity of the pedal", "", a.Pedal.K, b.Pedal.K)
-	ls.words("pedal of the kind", pedal(a), pedal(b))
-	ls.words("the pedal goes down", halfway(a), halfway(b))
+	"swellbox/expr"
+	"swellbox/expr/habits"
+)
+
+// habits is how what players do differs, in the words of the habits themselves: those that are
+// sections of their own first, as in a document.
+func (ls *lines) habits(a, b *expr.Profile) {
+	for _, own := range [...]bool{true, false} {
+		for _, about := range habits.All() {
+			if about.Own == own && !about.All {
+				ls.habit(about, a, b)
+			}
+		}
+	}
 }
 
-func breath(h *expr.Habits) string {
-	if h.Breath.Bow {
-		return "a dip, for the bow"
+func (ls *lines) habit(about *expr.About, a, b *expr.Profile) {
+	ls.amount("amount of "+about.Changed, "", a.Amounts.Of(about.Key), b.Amounts.Of(about.Key))
+	if about.Key == expr.KeyMarks {
+		ls.dynamics(a, b)
 	}
-	return "a silence, for the breath"
+	for i := range about.Settings {
+		ls.setting(&about.Settings[i], a, b)
+	}
 }
 
-func hammer(h *expr.Habits) string {
-	if h.Timing.Hammer {
-		return "earlier, for the hammer"
+// setting is how something differs that a habit must know.
+func (ls *lines) setting(s *expr.Setting, a, b *expr.Profile) {
+	unit := s.Unit
+	if s.ChangedUnit != "" {
+		unit = s.ChangedUnit
 	}
-	return "in time"
-}
-
-func pedal(h *expr.Habits) string {
-	switch h.Pedal.Kind {
-	case expr.PianoPedal:
-		return "piano"
-	case expr.HarpDamping:
-		return "harp"
-	case expr.CelestaPedal:
-		return "celesta"
-	case expr.BarPedal:
-		return "vibraphone"
+	switch at := s.At.(type) {
+	case func(*expr.Profile) *float64:
+		x, y := *at(a), *at(b)
+		switch {
+		case s.Percent():
+			ls.plain(s.Changed, unit, 100*x, 100*y)
+		case unit == "as a MIDI note":
+			ls.words(s.Changed, Note(x), Note(y))
+		case strings.HasPrefix(unit, "dB") && !strings.HasPrefix(unit, "dB a "):
+			ls.level(s.Changed, unit, x, y)
+		default:
+			ls.amount(s.Changed, unit, x, y)
+		}
+	case func(*expr.Profile) *time.Duration:
+		ls.time(s.Changed, *at(a), *at(b))
+	case func(*expr.Profile) *bool:
+		said := map[bool]string{false: s.Words[0], true: s.Words[1]}
+		ls.words(s.Changed, said[*at(a)], said[*at(b)])
+	case func(*expr.Profile) *uint8:
+		ls.words(s.Changed, s.Words[*at(a)], s.Words[*at(b)])
+	case func(*expr.Profile) *[]uint8:
+		ls.words(s.Changed, notes(*at(a)), notes(*at(b)))
 	}
-	return "none"
-}
-
-func halfway(h *expr.Habits) string {
-	if h.Pedal.Half {
-		return "wholly or halfway"
-	}
-	return "wholly"
 }

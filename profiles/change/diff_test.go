@@ -9,6 +9,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/acoustics"
+	"swellbox/expr/habits"
 	"swellbox/profiles"
 )
 
@@ -54,9 +55,9 @@ func TestDiffInTheWordsOfMusic(t *testing.T) {
 		{"vibrato.open_strings", "[55, 62]", "open strings G3 → G3 D4"},
 		{"vibrato.open_strings", "[]", "open strings G3 → none"},
 		{"vibrato.low_pitch", "57", "low register of the vibrato, at G3 → A3"},
-		{"weighting.share_db", "-1.5", "weight in forte 0 → -1.5 dB, -1.5 dB"},
+		{"orchestra_weight.share_db", "-1.5", "weight in forte 0 → -1.5 dB, -1.5 dB"},
 		{"players", "18", "players 12 → 18, +50 %"},
-		{"dynamics.carried_by", "both", "level carried by the controller → the velocity and the controller"},
+		{"marks.carried_by", "both", "level carried by the controller → the velocity and the controller"},
 		{"player.level.controller", "7", "controller of the level 11 → 7"},
 		{"player.level.bits", "14", "resolution of the controller of the level 7 bits → 14 bits"},
 		{"player.vibrato_depth", "none", "controller of the vibrato depth 1 → none"},
@@ -113,10 +114,11 @@ func TestDiffOfVariants(t *testing.T) {
 	a.Variants = []expr.Variant{called("long", 24, -1, a), called("short", 25, -1, short(10)), called("muted", 26, 4, short(10)), called("odd", -1, -1, nil)}
 	b.Variants = []expr.Variant{called("short", 27, -1, short(20)), called("long", 24, -1, b), called("plucked", -1, 45, short(0)), called("short", -1, 8, short(20)), called("odd", -1, -1, nil)}
 	// "long" is the profile itself, and "odd" changes as the profile does.
-	a.Vibrato.K, b.Vibrato.K = 1, 2
-	a.Variants[3].Profile, b.Variants[4].Profile = &expr.Profile{Vibrato: expr.Vibrato{K: 1}}, &expr.Profile{Vibrato: expr.Vibrato{K: 2}}
+	a.Amounts.Set("vibrato", 1)
+	b.Amounts.Set("vibrato", 2)
+	a.Variants[3].Profile, b.Variants[4].Profile = &expr.Profile{Amounts: a.Amounts}, &expr.Profile{Amounts: b.Amounts}
 	want := []string{
-		"quantity of the vibrato 1 → 2, +100 %",
+		"amount of the vibrato 1 → 2, +100 %",
 		"way of playing short, keyswitch C♯1 → keyswitch E♭1; program 9",
 		"short: vibrato depth at mf, low register 10 → 20 cents, +100 %",
 		"way of playing muted, keyswitch D1; program 5 → none",
@@ -144,6 +146,11 @@ func fill(t testing.TB, v reflect.Value, variants bool) {
 		return
 	case **acoustics.Instrument:
 		*x = acoustics.Instruments()[0]
+		return
+	case *expr.Amounts:
+		for _, about := range habits.All() {
+			x.Set(about.Key, 1)
+		}
 		return
 	case **expr.Profile:
 		*x = &expr.Profile{}
@@ -199,6 +206,17 @@ func alter(t testing.TB, v reflect.Value, path string, try func(path string)) in
 		try(path + " (none)")
 		*x = old
 		return 1
+	case *expr.Amounts:
+		for _, about := range habits.All() {
+			if !about.All {
+				old := *x
+				x.Set(about.Key, 2)
+				try(path + "." + about.Key)
+				*x = old
+				n++
+			}
+		}
+		return n
 	case **expr.Profile:
 		return alter(t, reflect.ValueOf(*x).Elem(), path, try)
 	}

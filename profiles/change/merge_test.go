@@ -15,10 +15,10 @@ swellbox: 1
 name: mine # of the house
 players: 10
 vibrato:
-  k: 1
+  amount: 1
   depth_low_cents: 40 # Allen 2009
   rate_low_hz: 5.7
-sustain: {k: 1, swell_db: 1}
+bloom: {amount: 1, swell_db: 1}
 player:
   level: {controller: 11, law: standard}
 variants:
@@ -65,26 +65,26 @@ func changed(t testing.TB, doc string, oldNew ...string) string {
 func TestMergeKeyByKey(t *testing.T) {
 	for name, c := range map[string]struct{ ours, theirs, want []string }{
 		"two keys of one section": {
-			[]string{"k: 1\n  depth", "k: 0.5 # less\n  depth"}, []string{"5.7\n", "6 # hall\n"},
-			[]string{"k: 1\n  depth", "k: 0.5 # less\n  depth", "5.7\n", "6 # hall\n"}},
+			[]string{"amount: 1\n  depth", "amount: 0.5 # less\n  depth"}, []string{"5.7\n", "6 # hall\n"},
+			[]string{"amount: 1\n  depth", "amount: 0.5 # less\n  depth", "5.7\n", "6 # hall\n"}},
 		"a key added, with its comments": {
 			[]string{"players: 10", "players: 12"}, []string{"  rate_low", "  # slow start\n  onset_ms: 300 # May\n  rate_low"},
 			[]string{"players: 10", "players: 12", "  rate_low", "  # slow start\n  onset_ms: 300 # May\n  rate_low"}},
 		"a section added": {
-			[]string{"players: 10", "players: 12"}, []string{"sustain:", "weighting: # loud\n  k: 1\nsustain:"},
-			[]string{"players: 10", "players: 12", "sustain:", "weighting: # loud\n  k: 1\nsustain:"}},
+			[]string{"players: 10", "players: 12"}, []string{"bloom:", "orchestra_weight: # loud\n  amount: 1\nbloom:"},
+			[]string{"players: 10", "players: 12", "bloom:", "orchestra_weight: # loud\n  amount: 1\nbloom:"}},
 		"a key in brackets": {
-			[]string{"swell_db: 1", "swell_db: 2"}, []string{"{k: 1, s", "{k: 0, decay_limit_db: 3, s"},
-			[]string{"swell_db: 1", "swell_db: 2", "{k: 1, s", "{k: 0, decay_limit_db: 3, s"}},
+			[]string{"swell_db: 1", "swell_db: 2"}, []string{"{amount: 1, s", "{amount: 0, decay_limit_db: 3, s"},
+			[]string{"swell_db: 1", "swell_db: 2", "{amount: 1, s", "{amount: 0, decay_limit_db: 3, s"}},
 		"a key taken out": {
 			[]string{"players: 10", "players: 12"}, []string{"  depth_low_cents: 40 # Allen 2009\n", ""},
 			[]string{"players: 10", "players: 12", "  depth_low_cents: 40 # Allen 2009\n", ""}},
 		"a section taken out": {
-			[]string{"players: 10", "players: 12"}, []string{"vibrato:\n  k: 1\n  depth_low_cents: 40 # Allen 2009\n  rate_low_hz: 5.7\n", ""},
-			[]string{"players: 10", "players: 12", "vibrato:\n  k: 1\n  depth_low_cents: 40 # Allen 2009\n  rate_low_hz: 5.7\n", ""}},
+			[]string{"players: 10", "players: 12"}, []string{"vibrato:\n  amount: 1\n  depth_low_cents: 40 # Allen 2009\n  rate_low_hz: 5.7\n", ""},
+			[]string{"players: 10", "players: 12", "vibrato:\n  amount: 1\n  depth_low_cents: 40 # Allen 2009\n  rate_low_hz: 5.7\n", ""}},
 		"comments": {
-			[]string{"# Allen 2009", "# ours", "# of the house", "# of us"}, []string{"# Allen 2009", "# theirs", "k: 1\n  d", "k: 1 # new\n  d"},
-			[]string{"# Allen 2009", "# ours", "# of the house", "# of us", "k: 1\n  d", "k: 1 # new\n  d"}},
+			[]string{"# Allen 2009", "# ours", "# of the house", "# of us"}, []string{"# Allen 2009", "# theirs", "amount: 1\n  d", "amount: 1 # new\n  d"},
+			[]string{"# Allen 2009", "# ours", "# of the house", "# of us", "amount: 1\n  d", "amount: 1 # new\n  d"}},
 		"another way to give a curve": {
 			[]string{"controller: 11", "controller: 7"}, []string{"law: standard", "power_law_db: 40"},
 			[]string{"controller: 11", "controller: 7", "law: standard", "power_law_db: 40"}},
@@ -234,7 +234,7 @@ func overlaps(edits map[string]string, path string) bool {
 func FuzzMerge(f *testing.F) {
 	f.Add([]byte(started), []byte(changed(f, started, "players: 10", "players: 12")), []byte(changed(f, started, "40 #", "32 #")))
 	f.Add([]byte(""), []byte(mine), []byte("{swellbox: 1, name: mine}"))
-	f.Add([]byte("swellbox: 1\nname: a\n"), []byte("swellbox: 1\nname: a\nvibrato: {}\n"), []byte("swellbox: 1\nname: a\nvibrato:\n  k: 1\n"))
+	f.Add([]byte("swellbox: 1\nname: a\n"), []byte("swellbox: 1\nname: a\nvibrato: {}\n"), []byte("swellbox: 1\nname: a\nvibrato:\n  amount: 1\n"))
 	f.Fuzz(func(t *testing.T, base, ours, theirs []byte) {
 		merged, conflicts, err := Merge(base, ours, theirs)
 		if err != nil || len(conflicts) > 0 {

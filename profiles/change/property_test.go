@@ -44,20 +44,20 @@ func leaves(t testing.TB, b []byte) map[string]string {
 
 // numbers are quantities with values that each may have.
 var numbers = map[string][]string{
-	"players":                 {"1", "12", "500"},
-	"family":                  {"strings", "brass", "other"},
-	"dynamics.k":              {"0", "0.5", "2"},
-	"dynamics.carried_by":     {"velocity", "both"},
-	"sustain.swell_db":        {"0", "1.25"},
-	"weighting.share_db":      {"-3", "6"},
-	"vibrato.k":               {"0", "1"},
-	"vibrato.depth_low_cents": {"20", "1e2"},
-	"vibrato.onset_ms":        {"0", "350"},
-	"vibrato.open_strings":    {"[]", "[55]", "[55, 62, 69]"},
-	"player.level.controller": {"7", "11"},
-	"player.level.points":     {"[{value: 0, level_db: -60}, {value: 127, level_db: 0}]"},
-	"player.bend_vibrato":     {"true"},
-	"dynamics.reading":        {"player", "{law: standard}", "{points: [{velocity: 1, level_db: -9}, {velocity: 127, level_db: 9}]}"},
+	"players":                   {"1", "12", "500"},
+	"family":                    {"strings", "brass", "other"},
+	"marks.amount":              {"0", "0.5", "2"},
+	"marks.carried_by":          {"velocity", "both"},
+	"bloom.swell_db":            {"0", "1.25"},
+	"orchestra_weight.share_db": {"-3", "6"},
+	"vibrato.amount":            {"0", "1"},
+	"vibrato.depth_low_cents":   {"20", "1e2"},
+	"vibrato.onset_ms":          {"0", "350"},
+	"vibrato.open_strings":      {"[]", "[55]", "[55, 62, 69]"},
+	"player.level.controller":   {"7", "11"},
+	"player.level.points":       {"[{value: 0, level_db: -60}, {value: 127, level_db: 0}]"},
+	"player.bend_vibrato":       {"true"},
+	"marks.reading":             {"player", "{law: standard}", "{points: [{velocity: 1, level_db: -9}, {velocity: 127, level_db: 9}]}"},
 }
 
 func drawEdit(t *rapid.T) (path, value string) {
@@ -130,7 +130,7 @@ func TestSetChangesOneValue(t *testing.T) {
 				rt.Fatalf("%s was %q and is %q after %s was set", p, v, after[p], path)
 			}
 		}
-		if path != "dynamics.reading" && !slices.Equal(comments(doc), comments(got)) && !strings.HasSuffix(path, "points") {
+		if path != "marks.reading" && !slices.Equal(comments(doc), comments(got)) && !strings.HasSuffix(path, "points") {
 			rt.Fatalf("comments were lost or made:\n%s", got)
 		}
 		if n := bytes.Count(got, []byte("\n")) - bytes.Count(doc, []byte("\n")); n >= 0 && n <= 3 {
@@ -159,7 +159,7 @@ func FuzzSet(f *testing.F) {
 	for _, doc := range documents(f) {
 		f.Add(doc, "vibrato.onset_ms", "200")
 	}
-	f.Add([]byte(mine), "dynamics.reading.points[2].level_db", "1")
+	f.Add([]byte(mine), "marks.reading.points[2].level_db", "1")
 	f.Add([]byte("swellbox: 1\nname: |\n  a\nplayers: >-\n  3\n"), "players", "3")
 	f.Add([]byte("? swellbox\n: 1\n? name\n: a\n"), "players", "3")
 	f.Add([]byte("swellbox: 1\nname: a\nvariants:\n- name: short\n  keyswitch: 3\n"), "variants.short.keyswitch", "4")

@@ -17,12 +17,12 @@ extends: "violins"
 
 players: 10
 vibrato:
-    k: 1.0   # as published
+    amount: 1.0   # normal
     # the hall is dry
     depth_low_cents: 40 # Allen 2009
     # depth_high_cents: 100
-sustain: {swell_db: 1, swell_ms: 700} # ours
-dynamics:
+bloom: {swell_db: 1, swell_ms: 700} # ours
+marks:
     reading:
         # measured in May
         points:
@@ -40,23 +40,23 @@ func TestSet(t *testing.T) {
 		{"players", "12", "players: 10\n", "players: 12\n"},
 		{"name", "ours", "mine #", "ours #"},
 		{"extends", "violas", `"violins"`, "violas"},
-		{"vibrato.k", "0.5", "k: 1.0   # as", "k: 0.5   # as"},
+		{"vibrato.amount", "0.5", "amount: 1.0   # normal", "amount: 0.5   # normal"},
 		{"vibrato.depth_low_cents", "32", "cents: 40 # Allen", "cents: 32 # Allen"},
 		{"vibrato.onset_ms", "150", "# depth_high_cents: 100\n", "# depth_high_cents: 100\n    onset_ms: 150\n"},
-		{"sustain.swell_ms", "800", "swell_ms: 700", "swell_ms: 800"},
-		{"sustain.k", "1", "700}", "700, k: 1}"},
-		{"weighting.k", "1", "# the end\n", "# the end\nweighting:\n    k: 1\n"},
+		{"bloom.swell_ms", "800", "swell_ms: 700", "swell_ms: 800"},
+		{"bloom.amount", "1", "700}", "700, amount: 1}"},
+		{"orchestra_weight.amount", "1", "# the end\n", "# the end\nweighting:\n    amount: 1\n"},
 		{"player.level.controller", "7", "controller: 11", "controller: 7"},
 		{"player.level.power_law_db", "40", "law: standard }", "power_law_db: 40 }"},
 		{"player.brightness.controller", "74", "standard }\n", "standard }\n    brightness:\n        controller: 74\n"},
-		{"dynamics.reading.points[2].level_db", "1.5", "80, level_db: 0}", "80, level_db: 1.5}"},
-		{"dynamics.reading.points[4]", "{velocity: 127, level_db: 10}", "", ""},
-		{"dynamics.reading.points[2]", "{velocity: 64, level_db: -3}", "{velocity: 80, level_db: 0}", "{velocity: 64, level_db: -3}"},
-		{"dynamics.reading.points", "[{velocity: 1, level_db: -30}, {velocity: 127, level_db: 9.5}]", "        - {velocity: 80, level_db: 0}\n", ""},
-		{"dynamics.reading.points", "[{velocity: 1, level_db: -30}, {velocity: 80, level_db: 0}, {velocity: 99, level_db: 2}, {velocity: 127, level_db: 9.5}]",
+		{"marks.reading.points[2].level_db", "1.5", "80, level_db: 0}", "80, level_db: 1.5}"},
+		{"marks.reading.points[4]", "{velocity: 127, level_db: 10}", "", ""},
+		{"marks.reading.points[2]", "{velocity: 64, level_db: -3}", "{velocity: 80, level_db: 0}", "{velocity: 64, level_db: -3}"},
+		{"marks.reading.points", "[{velocity: 1, level_db: -30}, {velocity: 127, level_db: 9.5}]", "        - {velocity: 80, level_db: 0}\n", ""},
+		{"marks.reading.points", "[{velocity: 1, level_db: -30}, {velocity: 80, level_db: 0}, {velocity: 99, level_db: 2}, {velocity: 127, level_db: 9.5}]",
 			"level_db: 0}\n", "level_db: 0}\n        - {velocity: 99, level_db: 2}\n"},
-		{"dynamics.reading.law", "standard", "points:\n        - {velocity: 1, level_db: -30} # softest\n        - {velocity: 80, level_db: 0}\n        - {velocity: 127, level_db: 9.5} # loudest\n", "law: standard\n"},
-		{"dynamics.reading", "player", "reading:\n        # measured in May\n        points:\n        - {velocity: 1, level_db: -30} # softest\n        - {velocity: 80, level_db: 0}\n        - {velocity: 127, level_db: 9.5} # loudest\n", "reading: player\n"},
+		{"marks.reading.law", "standard", "points:\n        - {velocity: 1, level_db: -30} # softest\n        - {velocity: 80, level_db: 0}\n        - {velocity: 127, level_db: 9.5} # loudest\n", "law: standard\n"},
+		{"marks.reading", "player", "reading:\n        # measured in May\n        points:\n        - {velocity: 1, level_db: -30} # softest\n        - {velocity: 80, level_db: 0}\n        - {velocity: 127, level_db: 9.5} # loudest\n", "reading: player\n"},
 		{"vibrato.open_strings", "[55, 62]", "# depth_high_cents: 100\n", "# depth_high_cents: 100\n    open_strings: [55, 62]\n"},
 	} {
 		got, err := Set([]byte(mine), c.path, c.value)
@@ -77,15 +77,15 @@ func TestSet(t *testing.T) {
 
 func TestSetInOtherLayouts(t *testing.T) {
 	for _, c := range []struct{ doc, path, value, want string }{
-		{"{swellbox: 1, name: a}", "vibrato.k", "1", "{swellbox: 1, name: a, vibrato: {k: 1}}"},
+		{"{swellbox: 1, name: a}", "vibrato.amount", "1", "{swellbox: 1, name: a, vibrato: {amount: 1}}"},
 		{"{swellbox: 1, name: a,}", "players", "3", "{swellbox: 1, name: a, players: 3,}"},
 		{"swellbox: 1\nname: a", "players", "3", "swellbox: 1\nname: a\nplayers: 3"},
-		{"swellbox: 1\r\nname: a # b\r\n", "vibrato.k", "1", "swellbox: 1\r\nname: a # b\r\nvibrato:\r\n  k: 1\r\n"},
+		{"swellbox: 1\r\nname: a # b\r\n", "vibrato.amount", "1", "swellbox: 1\r\nname: a # b\r\nvibrato:\r\n  amount: 1\r\n"},
 		{"\ufeffswellbox: 1\nname: a\n", "name", "b", "\ufeffswellbox: 1\nname: b\n"},
 		{"\ufeffname: a\nswellbox: 1\n", "name", "b", "\ufeffname: b\nswellbox: 1\n"},
 		{"# é\n{name: 'é', swellbox: 1, players: 1}\n", "players", "2", "# é\n{name: 'é', swellbox: 1, players: 2}\n"},
 		{"swellbox: 1\nname: 'a'\n", "name", "b", "swellbox: 1\nname: b\n"},
-		{"swellbox: 1\nname: a\nvibrato: {}\n", "vibrato.k", "1", "swellbox: 1\nname: a\nvibrato: {k: 1}\n"},
+		{"swellbox: 1\nname: a\nvibrato: {}\n", "vibrato.amount", "1", "swellbox: 1\nname: a\nvibrato: {amount: 1}\n"},
 		{"---\nswellbox: 1\nname: a\n...\n", "players", "4", "---\nswellbox: 1\nname: a\nplayers: 4\n...\n"},
 	} {
 		got, err := Set([]byte(c.doc), c.path, c.value)
@@ -112,8 +112,8 @@ func TestSetErrors(t *testing.T) {
 		{mine, "players[1]", "3", "found no list"},
 		{mine, "players.number", "3", "found 10 in the place of a section"},
 		{mine, "vibrato.onset", "3", `the nearest is "onset_ms"`},
-		{mine, "dynamics.reading.points[5]", "3", "the list has 3 entries"},
-		{mine, "dynamics.reading.points.loud", "3", `nothing in the list is named "loud"`},
+		{mine, "marks.reading.points[5]", "3", "the list has 3 entries"},
+		{mine, "marks.reading.points.loud", "3", `nothing in the list is named "loud"`},
 		{"a: &x 1\nb: *x\n", "a", "2", "anchors, aliases and tags are not allowed"},
 		{"", "a", "2", "has no keys"},
 		{"a: \xff", "a", "2", "UTF-8"},

@@ -3,6 +3,6 @@
 // how it grows, and how the sound brightens. [Terminal] draws them in text, [SVG]
 // as a picture of its own; both say in words what the picture says.
 //
-// The package asks the rules of package expr for what it draws, and has no
+// The package asks the habits of package habits for what it draws, and has no
 // formulas of its own.
 package draw

@@ -25,14 +25,14 @@ const (
 name: bright
 family: strings
 players: 6
-dynamics:
-  k: 0.8
+marks:
+  amount: 0.8
   carried_by: both
   reading: {points: [{velocity: 1, level_db: -30}, {velocity: 33, level_db: -12.6}, {velocity: 80, level_db: 0}, {velocity: 112, level_db: 8}, {velocity: 127, level_db: 9.5}]}
-sustain: {k: 1, swell_db: 1, swell_ms: 700}
-weighting: {k: 1, share_db: 2, from_db: -8.4, to_db: 4.2}
+bloom: {amount: 1, swell_db: 1, swell_ms: 700}
+orchestra_weight: {amount: 1, share_db: 2, from_db: -8.4, to_db: 4.2}
 vibrato:
-  k: 1
+  amount: 1
   low_pitch: 55
   high_pitch: 88
   depth_low_cents: 40
@@ -54,8 +54,8 @@ player:
 name: struck
 family: keyboard
 players: 1
-dynamics: {k: 1, carried_by: velocity, reading: player}
-vibrato: {k: 0}
+marks: {amount: 1, carried_by: velocity, reading: player}
+vibrato: {amount: 0}
 player: {velocity: {power_law_db: 40}}
 `
 )

@@ -35,7 +35,7 @@ func panels(p *expr.Profile) []panel {
 	if p.Player.Velocity != nil && p.Dynamics.Carrier != expr.CarryController {
 		ps = append(ps, answer(p))
 	}
-	if v := p.Vibrato; v.K > 0 && v.DepthLow+v.DepthHigh > 0 {
+	if v := p.Vibrato; p.Amounts.Of(expr.KeyVibrato) > 0 && v.DepthLow+v.DepthHigh > 0 {
 		ps = append(ps, depth(p), growth(p))
 	}
 	if p.Player.Brightness.Has() && p.Player.BrightPerDB > 0 {
@@ -56,18 +56,21 @@ func atMarks(y func(float64) float64, unit string) string {
 	return strings.Join(parts, ", ") + " " + unit
 }
 
-// written is the level that the rules make of a velocity, dB against mf: by itself as in a
+// weightKey is the habit that makes the weight in a hall.
+var weightKey = (&habits.OrchestraWeight{}).About().Key
+
+// written is the level that the habits make of a velocity, dB against mf: by itself as in a
 // studio, and with the weight that the instrument has in a hall on a usual note.
 func written(p *expr.Profile) (studio, hall func(velocity float64) float64) {
 	weight := habits.NewOrchestraWeight(habits.UsualPlace())
-	key := uint8(0)
+	key, amount := uint8(0), p.Amounts.Of(weightKey)
 	if p.Instrument != nil {
 		const a4 = 69
 		key = uint8(a4 + int(p.Instrument.Middle))
 	}
 	hall = func(velocity float64) float64 {
 		db := p.Dynamics.Reading.At(velocity)
-		n := expr.Note{Profile: p, Players: p.Players, Key: key, WrittenDB: db}
+		n := expr.Note{Profile: p, Amount: amount, Players: p.Players, Key: key, WrittenDB: db}
 		g := expr.Gesture{LevelDB: db}
 		weight.Shape(&n, &g)
 		return g.LevelDB + g.HallDB
@@ -79,12 +82,12 @@ func level(p *expr.Profile) panel {
 	y, hall := written(p)
 	words := []string{"The level of a velocity: " + atMarks(y, "dB against mf") + "."}
 	lines := []line{{"level", y, velocities()}}
-	if p.Weighting.K != 0 {
+	if p.Amounts.Of(weightKey) != 0 {
 		words = append(words, "Among others in a hall: "+atMarks(hall, "dB re a horn's mf")+".")
 		lines = []line{{"by itself", y, velocities()}, {"in a hall", hall, velocities()}}
 	}
-	if k := p.Dynamics.K; k != 1 {
-		words = append(words, fmt.Sprintf("The quantity of the dynamics is %s: 0 plays as it came, 1 as drawn.", short(k)))
+	if k := p.Amounts.Of(expr.KeyMarks); k != 1 {
+		words = append(words, fmt.Sprintf("The amount of the marks is %s: 0 plays as it came, 1 as drawn.", short(k)))
 	}
 	return panel{
 		title: "What a velocity means", x: marked(), y: span("dB against mf", min(y(1), hall(1)), max(y(127), hall(127))),
@@ -124,12 +127,12 @@ func answer(p *expr.Profile) panel {
 	}
 }
 
-// vibrato is the vibrato of a note as the rule makes it.
+// vibrato is the vibrato of a note as the habit makes it.
 func vibrato(p *expr.Profile, pitch, writtenDB float64, slurred bool) expr.Gesture {
 	free := *p
 	free.Vibrato.OpenStrings = nil // said in words
 	var g expr.Gesture
-	n := expr.Note{Profile: &free, Key: uint8(min(max(math.Round(pitch), 0), 127)), WrittenDB: writtenDB, Slurred: slurred}
+	n := expr.Note{Profile: &free, Amount: p.Amounts.Of(expr.KeyVibrato), Key: uint8(min(max(math.Round(pitch), 0), 127)), WrittenDB: writtenDB, Slurred: slurred}
 	habits.Vibrato{}.Shape(&n, &g)
 	return g
 }

@@ -154,7 +154,7 @@ func rendered(t *testing.T, f *smf.File) []expr.Event {
 	if err != nil {
 		t.Fatal(err)
 	}
-	shaped, report, err := proxy.Render(t.Context(), f, &proxy.Cast{Library: lib}, proxy.Manner{Only: rulesOfOneNote})
+	shaped, report, err := proxy.Render(t.Context(), f, &proxy.Cast{Library: lib}, proxy.Manner{Only: habitsOfOneNote})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -164,10 +164,10 @@ func rendered(t *testing.T, f *smf.File) []expr.Event {
 	return timeline(t, shaped)
 }
 
-// rulesOfOneNote ask for nothing but the note itself, and so are not put off by the jitter
+// habitsOfOneNote ask for nothing but the note itself, and so are not put off by the jitter
 // of a machine. What hears phrases, slurs and the beat takes a few milliseconds more or less
 // for other music; proxy's TestLiveIsRender holds that against its render, in exact time.
-var rulesOfOneNote = []string{"expression", "weighting", "sustain", "vibrato"}
+var habitsOfOneNote = []string{"marks", "orchestra-weight", "bloom", "vibrato"}
 
 // shapesAsRendered plays a passage through the daemon twice, by a sender that knows
 // nothing of us: once all shaped, once with the parts of the first port raw. What is
@@ -177,7 +177,7 @@ func shapesAsRendered() Scenario {
 		Name: "shapes-as-rendered",
 		Script: `
 			. "$LIB"
-			live --inputs 2 --only ` + strings.Join(rulesOfOneNote, ",") + `
+			live --inputs 2 --only ` + strings.Join(habitsOfOneNote, ",") + `
 			heed heard 'swellbox out 1' 'swellbox out 2'
 			ins=$(wait_port 'swellbox in 1'),$(wait_port 'swellbox in 2')
 			aplaymidi -d 0 -p "$ins" "$FILES/passage-0.mid"

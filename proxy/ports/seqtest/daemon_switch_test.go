@@ -41,7 +41,7 @@ func switches() Scenario {
 				tap say mark 'swellbox in 1' >>"$OUT/marks.txt"
 				wait_lines 1 "$OUT/heard.txt" "F07D$1F7"
 			}
-			live --only ` + strings.Join(rulesOfOneNote, ",") + `
+			live --only ` + strings.Join(habitsOfOneNote, ",") + `
 			heed heard 'swellbox out 1'
 			start duet tap say "$FILES/duet" 'swellbox in 1'
 			wait_lines 4 "$OUT/heard.txt" ' 0 9146'

@@ -68,8 +68,8 @@ func tableRow(part Compared, twins []twin, notes int, brightness []float64) Row 
 	}
 	r.VibratoCents = median(depths)
 	r.BrightnessDB = median(brightness)
-	for _, rule := range habits.Usual() {
-		r.Habits = append(r.Habits, HabitCount{Habit: rule.Name(), Notes: int(part.Report.Habits[rule.Name()])})
+	for _, about := range habits.All() {
+		r.Habits = append(r.Habits, HabitCount{Habit: about.Flag(), Notes: int(part.Report.Habits[about.Flag()])})
 	}
 	return r
 }

@@ -8,15 +8,15 @@ import (
 	"swellbox/proxy"
 )
 
-// Effect is what one rule does, by the messages of a performance with it and of one without.
+// Effect is what one habit does, by the messages of a performance with it and of one without.
 type Effect struct {
-	Rule  string
+	Habit string
 	Notes int          // in which it did something, by its own account
 	Parts []PartEffect // in score order
 	Changes
 }
 
-// PartEffect is what a rule does in one part.
+// PartEffect is what a habit does in one part.
 type PartEffect struct {
 	Name    string
 	Notes   int        // that it changed, by the messages
@@ -78,7 +78,7 @@ func (c *Changes) texts() (out []string) {
 	return out
 }
 
-// Effects compares each performance of [EachRule] with one that lacks its rule: the first,
+// Effects compares each performance of [EachHabit] with one that lacks its habit: the first,
 // expression, with the raw one, weighting with expression, all others with the two. The raw one
 // has none.
 func Effects(solos []Solo, parts []Compared, headroomDB float64) ([]Effect, error) {
@@ -105,7 +105,7 @@ func Effects(solos []Solo, parts []Compared, headroomDB float64) ([]Effect, erro
 		case ground[1]:
 			without = ground[0]
 		}
-		e := Effect{Rule: s.Name}
+		e := Effect{Habit: s.Name}
 		for _, p := range s.Report.Parts {
 			if s.Name == All {
 				e.Notes += int(p.Notes)
@@ -120,7 +120,7 @@ func Effects(solos []Solo, parts []Compared, headroomDB float64) ([]Effect, erro
 	return effects, nil
 }
 
-// add adds what the rule does in a part.
+// add adds what the habit does in a part.
 func (e *Effect) add(name string, without, with *heard) {
 	part := PartEffect{Name: name, Vibrato: with.vibrato, Pedal: with.pedal}
 	for _, s := range with.pedal {
@@ -175,7 +175,7 @@ func levelChange(t twin) []Sample {
 	return change
 }
 
-// strongest is the part to show a rule in: the preferred one if the rule changes anything
+// strongest is the part to show a habit in: the preferred one if the habit changes anything
 // there, else that in which it changes most.
 func (e *Effect) strongest(preferred string) *PartEffect {
 	best := &PartEffect{}

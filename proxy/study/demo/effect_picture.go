@@ -8,7 +8,7 @@ import (
 	"time"
 )
 
-// Measures of the picture of rules, in pixels, where they are not those of [Picture].
+// Measures of the picture of habits, in pixels, where they are not those of [Picture].
 const (
 	effectHeader = 166
 	effectPad    = 10
@@ -25,11 +25,11 @@ type EffectView struct {
 	Title   string
 	Bars    []time.Duration
 	End     time.Duration
-	Part    string // that is shown, where the rule changes anything in it
+	Part    string // that is shown, where the habit changes anything in it
 	Effects []Effect
 }
 
-// EffectPicture writes a self-contained SVG with a strip for each rule: what it changes by
+// EffectPicture writes a self-contained SVG with a strip for each habit: what it changes by
 // itself in the level of the notes of one part, in their starts and their lengths. An error is
 // that of w.
 func EffectPicture(w io.Writer, view EffectView) error {
@@ -45,14 +45,14 @@ func EffectPicture(w io.Writer, view EffectView) error {
 	var c canvas
 	c.open(view.Title, aboutEffects(view), height)
 	c.legend(72, []entry{
-		{"louder", "orange: louder by the rule", 14},
-		{"softer", "light blue: softer by the rule", 14},
+		{"louder", "orange: louder by the habit", 14},
+		{"softer", "light blue: softer by the habit", 14},
 		{"vibrato", "vibrato depth", 14},
 		{"stem", "a start or an end moves", -1},
 		{"pedal", "the pedal is down", pedalHeight},
 	})
 	c.text(margin, 146, "soft", "start", fmt.Sprintf(
-		"%s, or the part in which a rule does most. Scales at the right of each lane; strokes go up for later, to %d ms.", view.Part, mostMoved))
+		"%s, or the part in which a habit does most. Scales at the right of each lane; strokes go up for later, to %d ms.", view.Part, mostMoved))
 	y := effectHeader
 	for i := range parts {
 		if i%effectGroup == 0 {
@@ -63,7 +63,7 @@ func EffectPicture(w io.Writer, view EffectView) error {
 			}
 			c.grid(p, y, bottom)
 		}
-		c.strip(p, view.Effects[i].Rule, parts[i], y)
+		c.strip(p, view.Effects[i].Habit, parts[i], y)
 		y += stripHeightOf(parts[i])
 		if i+1 == len(parts) || (i+1)%effectGroup == 0 {
 			c.rule(y)
@@ -72,17 +72,17 @@ func EffectPicture(w io.Writer, view EffectView) error {
 	c.times(p, y)
 	c.WriteString("</svg>\n")
 	if _, err := w.Write(c.Bytes()); err != nil {
-		return fmt.Errorf("cannot write the picture of rules: %w", err)
+		return fmt.Errorf("cannot write the picture of habits: %w", err)
 	}
 	return nil
 }
 
 func aboutEffects(view EffectView) string {
 	var b strings.Builder
-	fmt.Fprintf(&b, "What each rule does by itself, over %s.", count(len(view.Bars), "bar"))
+	fmt.Fprintf(&b, "What each habit does by itself, over %s.", count(len(view.Bars), "bar"))
 	for i := range view.Effects {
 		e := &view.Effects[i]
-		fmt.Fprintf(&b, " %s: %s.", e.Rule, strings.Join(e.texts(), ", "))
+		fmt.Fprintf(&b, " %s: %s.", e.Habit, strings.Join(e.texts(), ", "))
 	}
 	return b.String()
 }
@@ -117,14 +117,14 @@ func stripHeightOf(part *PartEffect) int {
 	return max(lanes, 2*effectPad+(2+len(c.texts()))*effectLine)
 }
 
-// strip draws what a rule does in a part with its top at y.
-func (c *canvas) strip(p *plot, rule string, part *PartEffect, y int) {
+// strip draws what a habit does in a part with its top at y.
+func (c *canvas) strip(p *plot, habit string, part *PartEffect, y int) {
 	c.WriteString("<g><title>")
-	c.escape(rule)
+	c.escape(habit)
 	c.WriteString("</title>\n")
 	c.rule(y)
 	at := float64(y + effectPad)
-	c.text(margin, at+18, "name", "start", shorten(rule, nameRunes))
+	c.text(margin, at+18, "name", "start", shorten(habit, nameRunes))
 	c.text(margin, at+18+effectLine, "soft", "start", shorten(part.Name, nameRunes))
 	for i, t := range part.Changes.texts() {
 		c.text(margin, at+18+float64(i+2)*effectLine, "tick", "start", t)

@@ -16,14 +16,14 @@ import (
 	"swellbox/proxy"
 )
 
-// eachRule is the score by each rule, and what each does.
-var eachRule = sync.OnceValues(func() ([]Solo, []Effect) {
+// eachHabit is the score by each habit, and what each does.
+var eachHabit = sync.OnceValues(func() ([]Solo, []Effect) {
 	lib, err := profiles.NewLibrary()
 	if err != nil {
 		panic(err)
 	}
 	cast := &proxy.Cast{Library: lib}
-	solos, err := EachRule(context.Background(), Score(), cast)
+	solos, err := EachHabit(context.Background(), Score(), cast)
 	if err != nil {
 		panic(err)
 	}
@@ -42,11 +42,11 @@ var eachRule = sync.OnceValues(func() ([]Solo, []Effect) {
 	return solos, effects
 })
 
-func TestEachRule(t *testing.T) {
-	solos, effects := eachRule()
+func TestEachHabit(t *testing.T) {
+	solos, effects := eachHabit()
 	want := []string{Raw}
-	for _, r := range habits.Usual() {
-		want = append(want, r.Name())
+	for _, about := range habits.All() {
+		want = append(want, about.Flag())
 	}
 	want = append(want, All)
 	var names, of []string
@@ -54,18 +54,15 @@ func TestEachRule(t *testing.T) {
 		names = append(names, s.Name)
 	}
 	for _, e := range effects {
-		of = append(of, e.Rule)
+		of = append(of, e.Habit)
 	}
 	if !slices.Equal(names, want) || !slices.Equal(of, want[1:]) {
 		t.Errorf("performances %v, effects %v; want %v, effects of all but the first", names, of, want)
 	}
 	for _, name := range want {
-		if text := listenFor[name]; text == "" || strings.Contains(text, "\n") {
+		if text := listenFor(name); text == "" || strings.Contains(text, "\n") {
 			t.Errorf("%s: what to listen for is %q", name, text)
 		}
-	}
-	if len(listenFor) != len(want) {
-		t.Errorf("%d things to listen for, %d performances", len(listenFor), len(want))
 	}
 	var b bytes.Buffer
 	if err := Listening(&b, solos); err != nil {
@@ -81,19 +78,19 @@ func TestEachRule(t *testing.T) {
 	}
 }
 
-// Each rule changes what is its own to change in the demonstration, and nothing else.
+// Each habit changes what is its own to change in the demonstration, and nothing else.
 func TestEffects(t *testing.T) {
-	_, effects := eachRule()
+	_, effects := eachHabit()
 	const level, start, length, vibrato, pedal = 1, 2, 4, 8, 16
 	may := map[string]int{
-		"expression": level, "articulation": length, "contrast": level | length, "charge": level | length, "breath": length,
-		"phrase": level, "high-loud": level, "accent": level, "metre": level, "voicing": level, "yield": level, "weighting": level,
-		"hairpin": level, "long-note": level, "sustain": level, "vibrato": vibrato, "pedal": pedal,
-		"timing": start, "rubato": start | length, All: level | start | length | vibrato | pedal,
+		"marks": level, "articulation": length, "quick-notes": level | length, "colour-notes": level | length, "breath": length,
+		"phrase": level, "rise-and-fall": level, "accent": level, "metre": level, "voicing": level, "step-back": level, "orchestra-weight": level,
+		"hairpin": level, "bloom": level, "vibrato": vibrato, "pedal": pedal,
+		"together": start, "rubato": start | length, All: level | start | length | vibrato | pedal,
 	}
 	// What a note's level is in its last moments depends on when the next one moves the part's
-	// controller, so rules of time may change it; and a note ends early to make way for its key.
-	also := map[string]int{"timing": level | length, "rubato": level}
+	// controller, so habits of time may change it; and a note ends early to make way for its key.
+	also := map[string]int{"together": level | length, "rubato": level}
 	for i := range effects {
 		e := &effects[i]
 		did := 0
@@ -102,11 +99,11 @@ func TestEffects(t *testing.T) {
 				did |= bit
 			}
 		}
-		if want := may[e.Rule]; did&want != want || did&^(want|also[e.Rule]) != 0 {
-			t.Errorf("%s changes %05b, want %05b: %q", e.Rule, did, want, e.texts())
+		if want := may[e.Habit]; did&want != want || did&^(want|also[e.Habit]) != 0 {
+			t.Errorf("%s changes %05b, want %05b: %q", e.Habit, did, want, e.texts())
 		}
 		if e.Notes == 0 || len(e.Parts) != len(Parts()) {
-			t.Errorf("%s: %d notes, %d parts", e.Rule, e.Notes, len(e.Parts))
+			t.Errorf("%s: %d notes, %d parts", e.Habit, e.Notes, len(e.Parts))
 		}
 	}
 }
@@ -146,13 +143,13 @@ func some() []Effect {
 		Vibrato: []Sample{{0, 0}, {1 * second, 35}}, Pedal: []Sample{{1 * second, 1}, {2 * second, 0}},
 		Changes: Changes{StartMs: [2]float64{-400, 12}, LengthMs: [2]float64{0, 30}, VibratoCents: 35, Treads: 1},
 	}
-	both := Effect{Rule: "both", Notes: 3, Parts: []PartEffect{{Name: "Flute"}, later}, Changes: later.Changes}
+	both := Effect{Habit: "both", Notes: 3, Parts: []PartEffect{{Name: "Flute"}, later}, Changes: later.Changes}
 	both.join(&louder.Changes)
 	return []Effect{
-		{Rule: "level", Notes: 2, Parts: []PartEffect{louder, later}, Changes: louder.Changes},
+		{Habit: "level", Notes: 2, Parts: []PartEffect{louder, later}, Changes: louder.Changes},
 		both,
-		{Rule: "idle", Parts: []PartEffect{{Name: "Violins"}}},
-		{Rule: "of no part"},
+		{Habit: "idle", Parts: []PartEffect{{Name: "Violins"}}},
+		{Habit: "of no part"},
 	}
 }
 
@@ -178,7 +175,7 @@ func TestEffectTable(t *testing.T) {
 
 func TestEffectPicture(t *testing.T) {
 	var b bytes.Buffer
-	view := EffectView{Title: "Rules", Bars: []time.Duration{0, 2 * second}, End: 4 * second, Part: "Violins", Effects: some()}
+	view := EffectView{Title: "Habits", Bars: []time.Duration{0, 2 * second}, End: 4 * second, Part: "Violins", Effects: some()}
 	if err := EffectPicture(&b, view); err != nil {
 		t.Fatal(err)
 	}
@@ -196,7 +193,7 @@ func TestEffectPicture(t *testing.T) {
 	if err := EffectPicture(&b, EffectView{}); err != nil || bytes.Contains(b.Bytes(), []byte("NaN")) {
 		t.Errorf("of no effects: error %v, %s", err, b.Bytes())
 	}
-	if err := EffectPicture(full{}, view); err == nil || err.Error() != "cannot write the picture of rules: disk full" {
+	if err := EffectPicture(full{}, view); err == nil || err.Error() != "cannot write the picture of habits: disk full" {
 		t.Errorf("error %v", err)
 	}
 }

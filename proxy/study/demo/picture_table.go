@@ -24,7 +24,7 @@ type Row struct {
 	Habits []HabitCount // in the order in which they are applied
 }
 
-// HabitCount says in how many notes a rule changed something.
+// HabitCount says in how many notes a habit changed something.
 type HabitCount struct {
 	Habit string
 	Notes int
@@ -57,33 +57,33 @@ func Table(w io.Writer, rows []Row, width int) error {
 	return t.Write(w, width)
 }
 
-// HabitTable writes in how many notes each rule changed something, in all parts together.
+// HabitTable writes in how many notes each habit changed something, in all parts together.
 // An error is that of w.
 func HabitTable(w io.Writer, rows []Row, width int) error {
-	var rules []HabitCount
+	var habits []HabitCount
 	for _, r := range rows {
 		for _, c := range r.Habits {
-			rules = addHabit(rules, c)
+			habits = addHabit(habits, c)
 		}
 	}
 	var items []string
-	for _, r := range rules {
+	for _, r := range habits {
 		items = append(items, fmt.Sprintf("%s %d", r.Habit, r.Notes))
 	}
 	if items == nil {
 		items = []string{"none"}
 	}
 	t := layout.Table{Columns: []layout.Column{{Words: true}, {Words: true}}}
-	t.Row("rules applied, in notes:", strings.Join(items, ", "))
+	t.Row("habits applied, in notes:", strings.Join(items, ", "))
 	return t.Write(w, width)
 }
 
-func addHabit(rules []HabitCount, c HabitCount) []HabitCount {
-	for i := range rules {
-		if rules[i].Habit == c.Habit {
-			rules[i].Notes += c.Notes
-			return rules
+func addHabit(habits []HabitCount, c HabitCount) []HabitCount {
+	for i := range habits {
+		if habits[i].Habit == c.Habit {
+			habits[i].Notes += c.Notes
+			return habits
 		}
 	}
-	return append(rules, c)
+	return append(habits, c)
 }

@@ -16,13 +16,13 @@ func TestTable(t *testing.T) {
 			Part: p.Name, Profile: "profile", Notes: 10 * i,
 			LevelMedian: float64(i) - 3, LevelLow: -12.25, LevelHigh: float64(i),
 			VibratoCents: 35.4, VibratoShare: float64(i%3) / 3, BrightnessDB: -0.04,
-			Habits: []HabitCount{{"dynamics", 10 * i}, {"sustain", i}, {"weighting in the ensemble", 3}},
+			Habits: []HabitCount{{"dynamics", 10 * i}, {"bloom", i}, {"weighting in the ensemble", 3}},
 		})
 	}
 	rows = append(rows, Row{
 		Part: "A part with a name that is too long", Profile: "übermäßig langes Profil", Notes: 1234567,
 		LevelMedian: -100, LevelLow: -100, LevelHigh: 100, VibratoCents: 1200, VibratoShare: 1, BrightnessDB: -20,
-		Habits: []HabitCount{{"a rule only here, of a name that needs the next line", 1}, {"dynamics", 5}},
+		Habits: []HabitCount{{"a habit only here, of a name that needs the next line", 1}, {"dynamics", 5}},
 	})
 	var b bytes.Buffer
 	for _, width := range []int{60, 100} {
@@ -39,7 +39,7 @@ func TestTable(t *testing.T) {
 	}
 	golden(t, "table.txt", b.Bytes())
 	if !strings.Contains(b.String(), "dynamics 2105,") {
-		t.Error("the sum of a rule over the parts is missing")
+		t.Error("the sum of a habit over the parts is missing")
 	}
 }
 

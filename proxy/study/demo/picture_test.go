@@ -197,7 +197,7 @@ func TestPictureOfOddViews(t *testing.T) {
 	}
 }
 
-// played is a view of the whole score, shaped by a rule of thumb: what is loud
+// played is a view of the whole score, shaped by a habit of thumb: what is loud
 // louder, what is soft softer, a swell on long notes, vibrato that grows.
 func played(t *testing.T) View {
 	starts, end := Bars()

@@ -30,14 +30,14 @@ const goalDB = 1.5
 // them, raw and shaped, on the demonstration score and on two others that nothing was
 // fitted to: for every note its level as its sample player sounds it, by the messages
 // alone, against the model's target at the written dynamic. What all notes have in
-// common, the loudness of the whole, is taken out. The goal is that of the rules that
+// common, the loudness of the whole, is taken out. The goal is that of the habits that
 // balance; those of musicianship move notes off their marks on purpose, and the last
 // column tells by how much.
 func TestBalanceError(t *testing.T) {
 	var table bytes.Buffer
 	table.WriteString("# Balance error\n\nRMS over all notes, in dB, from the level that the acoustic model has for them in the hall (large, row 10).\n" +
-		"The goal for what the rules of marks and weights make of it is 1.5 dB; those of musicianship then move notes off their\n" +
-		"marks on purpose. Made by `make evidence`.\n\n| score | notes | raw | marks and weights | all rules |\n|---|---|---|---|---|\n")
+		"The goal for what the habits of marks and weights make of it is 1.5 dB; those of musicianship then move notes off their\n" +
+		"marks on purpose. Made by `make evidence`.\n\n| score | notes | raw | marks and weights | all habits |\n|---|---|---|---|---|\n")
 	for _, score := range []struct {
 		name string
 		file *smf.File
@@ -46,11 +46,11 @@ func TestBalanceError(t *testing.T) {
 		{"a symphony's stretch, 30 parts", demo.Symphony(6000)},
 		{"marks drawn by lot, 14 parts", lottery(11)},
 	} {
-		raw, balanced, notes := errorsOf(t, score.file, proxy.Manner{Only: []string{"expression", "weighting"}})
+		raw, balanced, notes := errorsOf(t, score.file, proxy.Manner{Only: []string{"marks", "orchestra-weight"}})
 		_, all, _ := errorsOf(t, score.file, proxy.Manner{})
 		fmt.Fprintf(&table, "| %s | %d | %.1f | %.2f | %.2f |\n", score.name, notes, raw, balanced, all)
 		if balanced > goalDB || all >= raw {
-			t.Errorf("%s: the error is %.2f dB balanced, %.2f by all rules and %.2f raw; the goal is %.1f", score.name, balanced, all, raw, goalDB)
+			t.Errorf("%s: the error is %.2f dB balanced, %.2f by all habits and %.2f raw; the goal is %.1f", score.name, balanced, all, raw, goalDB)
 		}
 	}
 	path := filepath.Join("..", "..", "..", "testdata", "evidence", "balance.md")

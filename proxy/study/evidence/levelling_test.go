@@ -8,17 +8,17 @@ import (
 	"swellbox/proxy"
 )
 
-// levelling is what the rules do to the level, by the velocities that reach a piano.
+// levelling is what the habits do to the level, by the velocities that reach a piano.
 func levelling(t *testing.T) []finding {
 	depth, fit := levelArch(t)
 	return []finding{
 		{
-			what: "high-loud at k = 1", unit: "dB an octave", digits: 1, low: 2.7, high: 3.3, got: one(highLoud(t, 1)),
+			what: "rise and fall at amount 1", unit: "dB an octave", digits: 1, low: 2.7, high: 3.3, got: one(riseAndFall(t, 1)),
 			published: "3 dB an octave", source: "Friberg 1991 (from memory)", want: below,
 			why: "In place of middle C stands the running mean of the line, so that no part is lifted over another; the note that is measured has moved it by an eighth of the way.",
 		},
 		{
-			what: "the same at the piano profile's k = ½", unit: "dB an octave", digits: 1, low: 1.2, high: 1.8, got: one(highLoud(t, 0.5)),
+			what: "the same at the piano profile's amount, ½", unit: "dB an octave", digits: 1, low: 1.2, high: 1.8, got: one(riseAndFall(t, 0.5)),
 			published: "half of that", source: "as above", want: within,
 		},
 		{
@@ -40,11 +40,11 @@ func levelling(t *testing.T) []finding {
 // guideline, from memory.
 func velocityDB(v uint8) float64 { return 40 * math.Log10(float64(v)/127) }
 
-// highLoud is the slope of level over pitch where single notes leave a long line on one pitch.
-func highLoud(t *testing.T, k float64) float64 {
+// riseAndFall is the slope of level over pitch where single notes leave a long line on one pitch.
+func riseAndFall(t *testing.T, k float64) float64 {
 	t.Helper()
 	s := newStudy(t, "piano")
-	s.profiles[0].Habits.HighLoud = k
+	s.profiles[0].Amounts.Set("rise_and_fall", k)
 	at := time.Duration(0)
 	add := func(key int) {
 		s.note(0, at, studyBar/4-20*time.Millisecond, key, 0)
@@ -56,7 +56,7 @@ func highLoud(t *testing.T, k float64) float64 {
 		}
 		add(key)
 	}
-	all, _ := s.perform(t, manner{Manner: proxy.Manner{Only: []string{"expression", "high-loud"}}})
+	all, _ := s.perform(t, manner{Manner: proxy.Manner{Only: []string{"marks", "rise-and-fall"}}})
 	var octaves, db []float64
 	for i := range all {
 		if i%41 >= 39 { // the last of the line, and the note that leaves it
@@ -78,7 +78,7 @@ func levelArch(t *testing.T) (depth, fit [2]float64) {
 			s.note(0, time.Duration(i)*studyBar/4, studyBar/4-20*time.Millisecond, 60+2*(i%2), 0)
 		}
 	}
-	all, _ := s.perform(t, manner{Manner: proxy.Manner{Only: []string{"expression", "phrase"}}})
+	all, _ := s.perform(t, manner{Manner: proxy.Manner{Only: []string{"marks", "phrase"}}})
 	var depths, fits []float64
 	for phrase := range 4 {
 		var tempo, db []float64

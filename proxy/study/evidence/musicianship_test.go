@@ -68,7 +68,7 @@ func both(v ...float64) [2]float64 {
 	return r
 }
 
-// TestMusicianship measures what the rules of musicianship do to scores of our own, by the
+// TestMusicianship measures what the habits of musicianship do to scores of our own, by the
 // messages that leave alone, and holds it against what is published of players. What is
 // out of a published range says why; the verdict is part of the test.
 func TestMusicianship(t *testing.T) {
@@ -76,7 +76,7 @@ func TestMusicianship(t *testing.T) {
 	table.WriteString(`# Musicianship
 
 What leaves the engine, measured from its messages alone, beside what is published of
-players. Every rule is on at its profile's quantity unless a row names others. A published
+players. Every habit is on in its profile's amount unless a row names others. A published
 figure "from memory" was recalled and not looked up; "secondary" was read in another text.
 Made by ` + "`make evidence`" + `.
 `)

@@ -13,7 +13,7 @@ import (
 // shown are the parts of the demonstration whose curves are drawn.
 var shown = []string{"Flute 1", "Horns 1, 2", "Trumpet 1", "Piano", "Violins I", "Cellos"}
 
-// TestPictures draws what each rule does by itself on the demonstration score, and the
+// TestPictures draws what each habit does by itself on the demonstration score, and the
 // curves of some of its parts by all of them.
 func TestPictures(t *testing.T) {
 	lib, err := profiles.NewLibrary()
@@ -21,7 +21,7 @@ func TestPictures(t *testing.T) {
 		t.Fatal(err)
 	}
 	cast := &proxy.Cast{Library: lib}
-	solos, err := demo.EachRule(t.Context(), demo.Score(), cast)
+	solos, err := demo.EachHabit(t.Context(), demo.Score(), cast)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -41,10 +41,10 @@ func TestPictures(t *testing.T) {
 	}
 	bars, end := demo.Bars()
 	var b bytes.Buffer
-	if err := demo.EffectPicture(&b, demo.EffectView{Title: demo.Title + ": each rule alone", Bars: bars, End: end, Part: demo.TunePart, Effects: effects}); err != nil {
+	if err := demo.EffectPicture(&b, demo.EffectView{Title: demo.Title + ": each habit alone", Bars: bars, End: end, Part: demo.TunePart, Effects: effects}); err != nil {
 		t.Fatal(err)
 	}
-	compare(t, "rules.svg", b.Bytes())
+	compare(t, "habits.svg", b.Bytes())
 
 	before, err := proxy.NewTimeline(solos[0].File, 0)
 	if err != nil {

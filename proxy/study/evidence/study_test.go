@@ -83,7 +83,7 @@ func (p *played) late() float64 { return ms(p.on - p.On) }
 
 func ms(d time.Duration) float64 { return float64(d) / float64(time.Millisecond) }
 
-// manner is how a study is played. Only names the rules; nil means all.
+// manner is how a study is played. Only names the habits; nil means all.
 type manner struct {
 	proxy.Manner
 	unread bool // the score is not known to the players
@@ -93,15 +93,13 @@ type manner struct {
 // without the lookahead.
 func (s *study) perform(t *testing.T, m manner) ([]played, []expr.Event) {
 	t.Helper()
-	var rules []expr.Habit
-	for _, r := range habits.Usual() {
-		if m.Only == nil || slices.Contains(m.Only, r.Name()) {
-			rules = append(rules, r)
-		}
+	chosen, unknown := habits.Choose(habits.Usual(), m.Only, nil)
+	if unknown != "" {
+		t.Fatalf("no habit is called %s", unknown)
 	}
 	var out []expr.Event
 	p := proxy.NewPerformance(engine.Config{
-		Sides: expr.Shaped, Habits: rules, Lookahead: m.Lookahead, Rubato: m.Rubato, Seed: m.Seed,
+		Sides: expr.Shaped, Habits: chosen, Lookahead: m.Lookahead, Rubato: m.Rubato, Seed: m.Seed,
 		HeadroomDB: expr.DefaultHeadroomDB, CeilingDB: expr.DefaultCeilingDB,
 	}, func(e *expr.Event) {
 		late := *e

@@ -153,7 +153,7 @@ func chords(t *testing.T, voicing float64, velocity uint8) [][]played {
 	harmonies := [][3]int{{48, 60, 64}, {43, 59, 62}, {45, 60, 64}, {41, 57, 60}}
 	tune := []int{72, 74, 76, 77, 76, 74, 72, 71}
 	s := newStudy(t, "piano")
-	s.profiles[0].Habits.Voicing = voicing
+	s.profiles[0].Amounts.Set("voicing", voicing)
 	for i := range 64 {
 		h := harmonies[i/2%4]
 		for _, key := range []int{h[0], h[1], h[2], tune[i%8]} {

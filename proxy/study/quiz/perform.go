@@ -107,7 +107,7 @@ func (side *Side) adjusted(part int, p *expr.Profile) *expr.Profile {
 	c.Player.Level.Fine, c.Player.VibratoDepth.Fine = true, true
 	c.Player.FixedVelocity = 127
 	if !side.Musical {
-		c.Habits = expr.Habits{}
+		quieten(&c)
 	}
 	if side.Play != nil {
 		side.Play(part, &c)
@@ -115,19 +115,18 @@ func (side *Side) adjusted(part int, p *expr.Profile) *expr.Profile {
 	return &c
 }
 
-// quantities are those of all rules in a profile.
-func quantities(p *expr.Profile) []*float64 {
-	h := &p.Habits
-	return []*float64{
-		&p.Dynamics.K, &p.Sustain.K, &p.Weighting.K, &p.Vibrato.K,
-		&h.Phrase, &h.HighLoud, &h.Contrast, &h.Accent, &h.Metre, &h.Charge, &h.LongNote, &h.Hairpin, &h.Voicing, &h.Yield,
-		&h.Articulation.K, &h.Breath.K, &h.Timing.K, &h.Pedal.K,
-	}
-}
-
 // raw reports whether a profile shapes nothing.
-func raw(p *expr.Profile) bool {
-	return !slices.ContainsFunc(quantities(p), func(k *float64) bool { return *k != 0 })
+func raw(p *expr.Profile) bool { return !p.Amounts.Any() }
+
+// quieten leaves of the habits those that are sections of their own: the marks, the weight, the
+// swell of a held note, the vibrato.
+func quieten(p *expr.Profile) {
+	for _, about := range habits.All() {
+		if !about.Own {
+			p.Amounts.Set(about.Key, 0)
+		}
+	}
+	p.Bloom.LongNotes = 0
 }
 
 // lowered is a velocity so far down as the engine puts what it shapes, by 40·log10(v/127).

@@ -3,12 +3,12 @@ package quiz
 import (
 	"fmt"
 	"math"
-	"reflect"
 	"slices"
 	"testing"
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/habits"
 	"swellbox/expr/meter"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/study/audition"
@@ -143,45 +143,33 @@ func TestNothingDiffersAtNothing(t *testing.T) {
 	}
 }
 
-// Every quantity of a profile is among those that are scaled to nothing: the profile has
-// no other numbers called K, and the habits none that stand by themselves.
-func TestQuantities(t *testing.T) {
-	var p expr.Profile
-	want := 0
-	var count func(v reflect.Value, alone bool)
-	count = func(v reflect.Value, alone bool) {
-		for i := range v.NumField() {
-			f := v.Field(i)
-			switch {
-			case f.Kind() == reflect.Float64 && (alone || v.Type().Field(i).Name == "K"):
-				want++
-				f.SetFloat(1)
-			case f.Kind() == reflect.Struct:
-				count(f, f.Type() == reflect.TypeFor[expr.Habits]())
-			}
+// Raw against shaped, the raw take has nothing of any habit, and the shaped one as much of each as
+// is asked.
+func TestAmountsAreScaled(t *testing.T) {
+	whole := &expr.Profile{Bloom: expr.Bloom{LongNotes: 1}}
+	for _, about := range habits.All() {
+		whole.Amounts.Set(about.Key, 1)
+	}
+	half, none := rawOrShaped.Sides(&Subject{Parts: []int{0}}, 0.5)
+	shaped, untouched := half.profile(0, whole), none.profile(0, whole)
+	for _, about := range habits.All() {
+		if got := shaped.Amounts.Of(about.Key); got != 0.5 {
+			t.Errorf("half of %s is %g", about.Name, got)
 		}
 	}
-	count(reflect.ValueOf(&p).Elem(), false)
-	all := quantities(&p)
-	for _, k := range all {
-		if *k != 1 {
-			t.Error("something else than a quantity is scaled, or one is scaled twice")
-		}
-		*k = 0
-	}
-	if len(all) != want {
-		t.Errorf("%d quantities, want %d", len(all), want)
+	if !raw(untouched) || untouched.Bloom.LongNotes != 0 || shaped.Bloom.LongNotes != 0.5 || whole.Amounts.Of("phrase") != 1 {
+		t.Errorf("raw: %+v; half: %+v; as it was: %+v", untouched.Bloom, shaped.Bloom, whole.Amounts)
 	}
 }
 
 // Players phrase and accent in the one take that asks for all of it, and in no other.
 func TestOneThingAtATime(t *testing.T) {
-	violin := &expr.Profile{Habits: expr.Habits{Phrase: 1, Accent: 1, Articulation: expr.Articulation{K: 1}}}
+	violin := &expr.Profile{Amounts: expr.Amounts{}.With("phrase", 1).With("accent", 1).With("articulation", 1)}
 	about := &Subject{Parts: []int{0}}
 	for _, skill := range Skills {
 		asked, other := skill.Sides(about, skill.Scale.Start)
 		for i, side := range []Side{asked, other} {
-			on := side.profile(0, violin).Habits != (expr.Habits{})
+			on := side.profile(0, violin).Amounts.Any()
 			if want := skill == rawOrShaped && i == 0; on != want {
 				t.Errorf("%s, take %d: habits on: %v, want %v", skill.Name, i+1, on, want)
 			}
@@ -225,7 +213,7 @@ func TestPassageStandsAlone(t *testing.T) {
 	s := score(t, l)
 	p := Passage{From: 2 * time.Second, To: 4 * time.Second}
 	events, err := s.perform(p, Side{Play: func(_ int, p *expr.Profile) {
-		p.Dynamics.K, p.Sustain.K, p.Weighting.K, p.Vibrato.K = 0, 0, 0, 0
+		p.Amounts = expr.Amounts{}
 	}}, []int{0})
 	if err != nil {
 		t.Fatal(err)

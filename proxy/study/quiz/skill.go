@@ -8,6 +8,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/habits"
 )
 
 // Skill is one thing in which two takes may differ.
@@ -56,7 +57,7 @@ const longNote = 1500 * time.Millisecond
 var rawOrShaped = &Skill{
 	Name:  "shaping",
 	About: "tell the raw from the shaped performance",
-	Unit:  "× as published",
+	Unit:  "× normal",
 	Scale: Scale{Start: 2, Top: 2, Floor: .05},
 	Subjects: func(s *Score, p Passage) []Subject {
 		heard := s.sounding(p)
@@ -69,15 +70,16 @@ var rawOrShaped = &Skill{
 	Sides: func(_ *Subject, amount float64) (Side, Side) {
 		scaled := func(by float64) func(int, *expr.Profile) {
 			return func(_ int, p *expr.Profile) {
-				for _, k := range quantities(p) {
-					*k = min(*k*by, 2)
+				for _, about := range habits.All() {
+					p.Amounts.Set(about.Key, min(p.Amounts.Of(about.Key)*by, expr.MostAmount))
 				}
+				p.Bloom.LongNotes = min(p.Bloom.LongNotes*by, expr.MostAmount)
 			}
 		}
 		return Side{Musical: true, Play: scaled(amount)}, Side{Musical: true, Play: scaled(0)}
 	},
 	Difference: func(_ *Subject, amount float64, take string) string {
-		return fmt.Sprintf("%s was shaped, each rule with %s times its published amount; the other came straight from the score", take, Figure(amount))
+		return fmt.Sprintf("%s was shaped, each habit with %s times its normal amount; the other came straight from the score", take, Figure(amount))
 	},
 	Hint: "Listen to one held note: does it move, and does its vibrato wait at first and then grow? Does a phrase rise to its middle, and does it breathe at its end? In a forte, do the brass gain more than the wood-winds (Rimsky-Korsakov: 1 trumpet = 2 horns = 4 wood-winds)?",
 }
@@ -89,7 +91,7 @@ var vibrato = &Skill{
 	Scale: Scale{Start: 50, Top: 100, Floor: 1},
 	Subjects: func(s *Score, p Passage) []Subject {
 		return s.alone(p, func(i *expr.Profile) bool {
-			return i.Vibrato.K > 0 && i.Player.VibratoDepth.Has()
+			return i.Amounts.Of("vibrato") > 0 && i.Player.VibratoDepth.Has()
 		})
 	},
 	Question: func(about *Subject) string { return about.Words + " alone: which take has vibrato?" },
@@ -97,10 +99,11 @@ var vibrato = &Skill{
 		deep := func(cents float64) func(int, *expr.Profile) {
 			return func(_ int, p *expr.Profile) {
 				v := &p.Vibrato
-				if v.K == 0 { // a way of playing that has none, as tremolo
+				if p.Amounts.Of("vibrato") == 0 { // a way of playing that has none, as tremolo
 					return
 				}
-				v.K, v.DepthLow, v.DepthHigh, v.DepthPerDB, v.OpenStrings = 1, cents, cents, 0, nil
+				p.Amounts.Set("vibrato", 1)
+				v.DepthLow, v.DepthHigh, v.DepthPerDB, v.OpenStrings = cents, cents, 0, nil
 				p.Player.Incoming.Vibrato = expr.Replace
 			}
 		}
@@ -130,12 +133,13 @@ var swell = &Skill{
 	Sides: func(_ *Subject, amount float64) (Side, Side) {
 		high := func(dB float64) func(int, *expr.Profile) {
 			return func(_ int, p *expr.Profile) {
-				p.Vibrato.K = 0
-				if p.Sustain.K == 0 {
+				p.Amounts.Set("vibrato", 0)
+				if p.Amounts.Of("bloom") == 0 {
 					return
 				}
 				// Up in 600 ms and down again as fast: ours.
-				p.Sustain = expr.Sustain{K: 1, SwellDB: dB, Swell: 600 * time.Millisecond, DecayDBPerS: dB / .6, DecayLimitDB: dB}
+				p.Amounts.Set("bloom", 1)
+				p.Bloom = expr.Bloom{SwellDB: dB, Swell: 600 * time.Millisecond, DecayDBPerS: dB / .6, DecayLimitDB: dB}
 			}
 		}
 		return Side{Play: high(amount), Sense: expr.Studio}, Side{Play: high(0), Sense: expr.Studio}
@@ -192,7 +196,7 @@ var brassWeight = &Skill{
 		for _, i := range heard {
 			in := s.parts[i].Instrument
 			_, loudest := s.written(p, i)
-			if in.Family == "brass" && in.Weighting.K*in.Weighting.ShareDB > 0 && loudest >= in.Weighting.ToDB {
+			if in.Family == "brass" && in.Amounts.Of("orchestra_weight")*in.Weight.ShareDB > 0 && loudest >= in.Weight.ToDB {
 				heavy = append(heavy, i)
 			}
 		}
@@ -207,7 +211,8 @@ var brassWeight = &Skill{
 			return func(part int, p *expr.Profile) {
 				p.Instrument = nil // all weigh by their shares
 				if slices.Contains(about.Parts, part) {
-					p.Weighting.K, p.Weighting.ShareDB = 1, dB
+					p.Amounts.Set("orchestra_weight", 1)
+					p.Weight.ShareDB = dB
 				}
 			}
 		}
@@ -228,7 +233,7 @@ var hall = &Skill{
 		heard := s.sounding(p)
 		families := map[string]bool{}
 		for _, i := range heard {
-			if in := s.parts[i].Instrument; in.Weighting.K > 0 && in.Instrument != nil {
+			if in := s.parts[i].Instrument; in.Amounts.Of("orchestra_weight") > 0 && in.Instrument != nil {
 				families[in.Family] = true
 			}
 		}
@@ -240,7 +245,9 @@ var hall = &Skill{
 	Question: func(*Subject) string { return "in which take do the parts stand to each other as on a stage?" },
 	Sides: func(_ *Subject, amount float64) (Side, Side) {
 		weighing := func(by float64) Side {
-			return Side{Sense: expr.Hall, Play: func(_ int, p *expr.Profile) { p.Weighting.K = min(p.Weighting.K*by, 2) }}
+			return Side{Sense: expr.Hall, Play: func(_ int, p *expr.Profile) {
+				p.Amounts.Set("orchestra_weight", min(p.Amounts.Of("orchestra_weight")*by, 2))
+			}}
 		}
 		return weighing(amount), weighing(0)
 	},
@@ -274,7 +281,7 @@ func (s *Score) alone(p Passage, will func(*expr.Profile) bool) []Subject {
 
 // sustains reports whether a part that can hold a note holds one so long.
 func (s *Score) sustains(p Passage, part int, length time.Duration) bool {
-	return s.parts[part].Instrument.Sustain.K > 0 && s.longest(p, part) >= length
+	return s.parts[part].Instrument.Amounts.Of("bloom") > 0 && s.longest(p, part) >= length
 }
 
 // written are the softest and the loudest written level of a part in a passage, dB re mf.

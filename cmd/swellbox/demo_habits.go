@@ -14,11 +14,11 @@ import (
 	"swellbox/proxy/study/demo"
 )
 
-// writeRules writes each performance of [demo.EachRule] as a file and as sound, all at one
-// gain, with a picture of what each rule changes and a text on what to listen for.
-func (p *program) writeRules(ctx context.Context, dir string, solos []demo.Solo, effects []demo.Effect, parts []demo.Compared) error {
+// writeHabits writes each performance of [demo.EachHabit] as a file and as sound, all at one
+// gain, with a picture of what each habit changes and a text on what to listen for.
+func (p *program) writeHabits(ctx context.Context, dir string, solos []demo.Solo, effects []demo.Effect, parts []demo.Compared) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
-		return fmt.Errorf("the folder for the rules cannot be made: %w", err)
+		return fmt.Errorf("the folder for the habits cannot be made: %w", err)
 	}
 	played := make([]*performance, len(solos))
 	length := time.Duration(0)
@@ -35,22 +35,22 @@ func (p *program) writeRules(ctx context.Context, dir string, solos []demo.Solo,
 	// The gain is known when all have been played. They are played a second time to be
 	// written, as all of them together take more memory than a demonstration should.
 	gain := audition.CommonGain()
-	err := p.playEach(ctx, "measuring rules", played, parts, length, func(take *performance) error {
+	err := p.playEach(ctx, "measuring habits", played, parts, length, func(take *performance) error {
 		gain = min(gain, audition.CommonGain(take.take))
 		return nil
 	})
 	if err != nil {
 		return err
 	}
-	err = p.playEach(ctx, "playing rules", played, parts, length, func(take *performance) error {
+	err = p.playEach(ctx, "playing habits", played, parts, length, func(take *performance) error {
 		return writeWAV(filepath.Join(dir, take.name+".wav"), take.take, gain)
 	})
 	if err != nil {
 		return err
 	}
 	bars, end := demo.Bars()
-	err = atomicfile.Write(filepath.Join(dir, "rules.svg"), func(w io.Writer) error {
-		return demo.EffectPicture(w, demo.EffectView{Title: demo.Title + ": each rule alone", Bars: bars, End: end, Part: demo.TunePart, Effects: effects})
+	err = atomicfile.Write(filepath.Join(dir, "habits.svg"), func(w io.Writer) error {
+		return demo.EffectPicture(w, demo.EffectView{Title: demo.Title + ": each habit alone", Bars: bars, End: end, Part: demo.TunePart, Effects: effects})
 	})
 	if err != nil {
 		return err

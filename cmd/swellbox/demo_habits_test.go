@@ -15,7 +15,7 @@ import (
 )
 
 // Two performances of one second: what is written of them, and at one gain.
-func TestWriteRules(t *testing.T) {
+func TestWriteHabits(t *testing.T) {
 	lib, err := profiles.NewLibrary()
 	if err != nil {
 		t.Fatal(err)
@@ -36,9 +36,9 @@ func TestWriteRules(t *testing.T) {
 	}
 	var out, errs bytes.Buffer
 	p := &program{out: &out, err: &errs}
-	dir := filepath.Join(t.TempDir(), "rules")
+	dir := filepath.Join(t.TempDir(), "habits")
 	solos := []demo.Solo{{Name: demo.Raw, File: violin(127)}, {Name: "phrase", File: violin(64), Report: report}}
-	if err := p.writeRules(t.Context(), dir, solos, []demo.Effect{{Rule: "phrase"}}, parts); err != nil {
+	if err := p.writeHabits(t.Context(), dir, solos, []demo.Effect{{Habit: "phrase"}}, parts); err != nil {
 		t.Fatal(err)
 	}
 	var names []string
@@ -49,7 +49,7 @@ func TestWriteRules(t *testing.T) {
 	for _, e := range entries {
 		names = append(names, e.Name())
 	}
-	if want := []string{"listen.txt", "phrase.mid", "phrase.wav", "raw.mid", "raw.wav", "rules.svg"}; !slices.Equal(names, want) {
+	if want := []string{"habits.svg", "listen.txt", "phrase.mid", "phrase.wav", "raw.mid", "raw.wav"}; !slices.Equal(names, want) {
 		t.Errorf("wrote %v, want %v", names, want)
 	}
 	read := func(name string) string {
@@ -72,7 +72,7 @@ func TestWriteRules(t *testing.T) {
 	if errs.String() == "" || strings.Contains(errs.String(), "\r") {
 		t.Errorf("progress: %q", &errs)
 	}
-	if err := p.writeRules(t.Context(), filepath.Join(dir, "raw.mid"), solos, nil, parts); err == nil || !strings.Contains(err.Error(), "raw.mid") {
+	if err := p.writeHabits(t.Context(), filepath.Join(dir, "raw.mid"), solos, nil, parts); err == nil || !strings.Contains(err.Error(), "raw.mid") {
 		t.Errorf("into a file: %v", err)
 	}
 }

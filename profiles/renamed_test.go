@@ -1,0 +1,105 @@
+package profiles
+
+import (
+	"reflect"
+	"strings"
+	"testing"
+)
+
+// A document with the old names of keys plays as one with the present ones does, and each old
+// name is told with the new one.
+func TestOldKeysKeepWorking(t *testing.T) {
+	const old = `swellbox: 1
+name: mine
+extends: violins
+dynamics: {k: 0.9, carried_by: both}
+sustain:
+  k: 0.5
+  swell_db: 2
+weighting: {k: 0.7, register_k: 0.3, share_db: 1}
+vibrato: {amount: 1.2, onset_ms: 90}
+habits:
+  high_loud: 0.1
+  contrast: 0.2
+  charge: 0.3
+  yield: 0.4
+  long_note: 0.5
+  breath: {k: 0.6, gap_ms: 70}
+  timing: {k: 0.7, sd_ms: 8}
+  pedal: {k: 0.8}
+variants:
+  - name: muted
+    weighting: {k: 0}
+    sustain: {k: 0}
+`
+	const now = `swellbox: 1
+name: mine
+extends: violins
+marks: {amount: 0.9, carried_by: both}
+bloom: {amount: 0.5, swell_db: 2, long_notes: 0.5}
+orchestra_weight: {amount: 0.7, registers: 0.3, share_db: 1}
+vibrato: {amount: 1.2, onset_ms: 90}
+habits:
+  rise_and_fall: 0.1
+  quick_notes: 0.2
+  colour_notes: 0.3
+  step_back: 0.4
+  breath: {amount: 0.6, gap_ms: 70}
+  together: {amount: 0.7, sd_ms: 8}
+  pedal: {amount: 0.8}
+variants:
+  - name: muted
+    orchestra_weight: {amount: 0}
+    bloom: {amount: 0}
+`
+	lib := library(t, old)
+	a, err := lib.Resolve("mine")
+	if err != nil {
+		t.Fatal(err)
+	}
+	b, err := library(t, now).Resolve("mine")
+	if err != nil {
+		t.Fatal(err)
+	}
+	if !reflect.DeepEqual(a, b) {
+		t.Errorf("old keys make\n%+v, present ones\n%+v", a, b)
+	}
+	if found := library(t, now).Renamed(); len(found) > 0 {
+		t.Errorf("present keys are called old: %v", found)
+	}
+	told := lib.Renamed().Error()
+	for _, r := range renamed {
+		if !strings.Contains(told, r.old+": ") || !strings.Contains(told, `"`+r.now+`"`) {
+			t.Errorf("%s is now %s, which is not told:\n%s", r.old, r.now, told)
+		}
+	}
+	for _, want := range []string{":4:", "variants[1].weighting.k: ", `"variants[1].orchestra_weight.amount"`} {
+		if !strings.Contains(told, want) {
+			t.Errorf("no %q in\n%s", want, told)
+		}
+	}
+}
+
+// What is given by its old and its new name is refused, as nobody knows which is meant.
+func TestOldAndNewKeyTogether(t *testing.T) {
+	for _, doc := range []string{
+		"swellbox: 1\nname: a\nvibrato: {amount: 1, amount: 1}\n",
+		"swellbox: 1\nname: a\nsustain: {swell_db: 1}\nbloom: {swell_db: 1}\n",
+		"swellbox: 1\nname: a\nhabits: {yield: 1, step_back: 0}\n",
+	} {
+		if _, err := Parse("f.yaml", []byte(doc)); err == nil || !strings.Contains(err.Error(), "given too") {
+			t.Errorf("%q: %v", doc, err)
+		}
+	}
+	for path, want := range map[string]string{
+		"vibrato.k": "vibrato.amount", "sustain.swell_db": "bloom.swell_db", "dynamics.reading.points[2].level_db": "marks.reading.points[2].level_db",
+		"variants.muted.weighting.k": "variants.muted.orchestra_weight.amount", "variants[2].vibrato.k": "variants[2].vibrato.amount",
+	} {
+		if got, was := Present(path); got != want || !was {
+			t.Errorf("%s is now %s, want %s", path, got, want)
+		}
+	}
+	if got, was := Present("vibrato.onset_ms"); was || got != "vibrato.onset_ms" {
+		t.Errorf("a present path became %s", got)
+	}
+}
