@@ -126,13 +126,14 @@ func (s *System) OpenIn(name string, virtual bool, receive func(b []byte)) (prox
 			return fmt.Errorf("cannot make a client for the MIDI input %q: %w", name, driverSaid(err))
 		}
 		in = newInput(s, c, t, receive)
+		// Before anybody can send: a pool that gets another size loses what is in it.
+		if in.client = s.newClient(before); s.host.enlarge != nil && in.client != 0 {
+			s.host.enlarge(in.client)
+		}
 		if err := in.start(); err != nil {
 			in.shut()
+			delete(s.own, in.client)
 			return err
-		}
-		in.client = s.newClient(before)
-		if s.host.enlarge != nil && in.client != 0 {
-			s.host.enlarge(in.client)
 		}
 		return nil
 	})

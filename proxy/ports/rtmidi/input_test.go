@@ -134,3 +134,32 @@ func TestInputFails(t *testing.T) {
 		t.Errorf("%v", err)
 	}
 }
+
+// The pool gets its size before anybody can send into it, as what is in it then is lost.
+func TestPoolIsEnlargedFirst(t *testing.T) {
+	lib := &fakeLibrary{}
+	lib.ports[inputs] = []string{"Keys"}
+	s := lib.system("linux")
+	s.host.enlarge = func(client int) {
+		if c := lib.last(); c.number == client {
+			c.did("enlarge")
+		}
+	}
+	for name, virtual := range map[string]bool{"Keys": false, "strings": true} {
+		if _, err := s.OpenIn(name, virtual, func([]byte) {}); err != nil {
+			t.Fatal(err)
+		}
+		log := lib.last().log
+		opened := slices.IndexFunc(log, func(did string) bool { return strings.HasPrefix(did, "open") })
+		if enlarged := slices.Index(log, "enlarge"); enlarged < 0 || opened < enlarged {
+			t.Errorf("%s: %q", name, log)
+		}
+	}
+	lib.onOpen = func(c *fakeClient) { c.failed = errors.New("MidiInAlsa: it broke") }
+	if _, err := s.OpenIn("Keys", false, func([]byte) {}); err == nil {
+		t.Fatal("opened what cannot be")
+	}
+	if len(s.own) != 2 {
+		t.Errorf("what could not be opened is still taken for our own: %v", s.own)
+	}
+}

@@ -29,7 +29,8 @@ type clientPool struct {
 // enlarge gives a client of ours the largest input pool. The 200 cells that it has from
 // the start are filled by the set-up of a score for some twenty channels, all sent
 // at once, and when one event finds no room, the kernel drops the whole pool (snd_seq_read,
-// from memory; measured). The library keeps its handle to itself, so all of
+// from memory; measured). It also throws away what waits in a pool that gets another size
+// (snd_seq_fifo_resize, from memory; measured), so that this is done before the port is open. The library keeps its handle to itself, so all of
 // the process's are tried: the kernel obeys on the client's own only.
 func enlarge(client int) {
 	const handles = "/proc/self/fd"
