@@ -17,7 +17,7 @@ sustain:
   k: 0.5
   swell_db: 2
 weighting: {k: 0.7, register_k: 0.3, share_db: 1}
-vibrato: {amount: 1.2, onset_ms: 90}
+vibrato: {k: 1.2, onset_ms: 90}
 habits:
   high_loud: 0.1
   contrast: 0.2
@@ -80,10 +80,21 @@ variants:
 	}
 }
 
+// A controller map may have old keys too, wherever it speaks of a profile.
+func TestOldKeysOfMaps(t *testing.T) {
+	m, err := ParsePlayerMap("m.yaml", []byte("swellbox: 1\nplayer_map: m\neveryone: {dynamics: {carried_by: both}}\nprofiles:\n  horn: {dynamics: {carried_by: velocity}}\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if told := m.Renamed.Error(); !strings.Contains(told, `"everyone.marks"`) || !strings.Contains(told, `"profiles.horn.marks"`) {
+		t.Errorf("told is %q", told)
+	}
+}
+
 // What is given by its old and its new name is refused, as nobody knows which is meant.
 func TestOldAndNewKeyTogether(t *testing.T) {
 	for _, doc := range []string{
-		"swellbox: 1\nname: a\nvibrato: {amount: 1, amount: 1}\n",
+		"swellbox: 1\nname: a\nvibrato: {k: 1, amount: 1}\n",
 		"swellbox: 1\nname: a\nsustain: {swell_db: 1}\nbloom: {swell_db: 1}\n",
 		"swellbox: 1\nname: a\nhabits: {yield: 1, step_back: 0}\n",
 	} {

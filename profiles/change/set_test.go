@@ -45,7 +45,7 @@ func TestSet(t *testing.T) {
 		{"vibrato.onset_ms", "150", "# depth_high_cents: 100\n", "# depth_high_cents: 100\n    onset_ms: 150\n"},
 		{"bloom.swell_ms", "800", "swell_ms: 700", "swell_ms: 800"},
 		{"bloom.amount", "1", "700}", "700, amount: 1}"},
-		{"orchestra_weight.amount", "1", "# the end\n", "# the end\nweighting:\n    amount: 1\n"},
+		{"orchestra_weight.amount", "1", "# the end\n", "# the end\norchestra_weight:\n    amount: 1\n"},
 		{"player.level.controller", "7", "controller: 11", "controller: 7"},
 		{"player.level.power_law_db", "40", "law: standard }", "power_law_db: 40 }"},
 		{"player.brightness.controller", "74", "standard }\n", "standard }\n    brightness:\n        controller: 74\n"},
