@@ -14,6 +14,7 @@ import (
 	"fmt"
 	"os"
 	"os/signal"
+	"slices"
 	"strings"
 
 	"swellbox/expr/habits"
@@ -42,6 +43,7 @@ func run(ctx context.Context, args []string) error {
 	rubato := flags.Float64("rubato", 1, "how much the tempo breathes, an `amount` of 0 to 2")
 	draw := flags.String("draw", "", "`folder` to draw each piece's curves into, ours over three players', the score known")
 	habits := flags.Bool("habits", false, "also what each habit does alone, and all but it, the score known")
+	learnt := flags.Int("learn", 0, "in place of the tables: learn from half of a piece and judge on the other, for at most this `number` of takes a piece")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
@@ -64,10 +66,11 @@ func run(ctx context.Context, args []string) error {
 		known := study.Conditions[len(study.Conditions)-1]
 		study.Conditions = append(players.Habits(known, habitNames()), study.Conditions...)
 	}
+	folders = slices.DeleteFunc(folders, func(f string) bool { return !strings.Contains(f, *only) })
+	if *learnt > 0 {
+		return checkLearning(ctx, library, folders, *learnt)
+	}
 	for _, folder := range folders {
-		if !strings.Contains(folder, *only) {
-			continue
-		}
 		if err := study.Add(ctx, folder, *most); err != nil {
 			return err
 		}

@@ -14,7 +14,7 @@ import (
 )
 
 func (p *program) profileWriteCommands() []*cobra.Command {
-	return []*cobra.Command{p.profileNewCommand(), p.profileDiffCommand(), p.profileEditCommand(), p.profileSetCommand()}
+	return []*cobra.Command{p.profileNewCommand(), p.profileDiffCommand(), p.profileEditCommand(), p.profileSetCommand(), p.profileLearnCommand()}
 }
 
 func (p *program) profileSetCommand() *cobra.Command {

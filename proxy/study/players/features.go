@@ -26,6 +26,14 @@ type Sizes struct {
 	PedalDown float64 // share of the time
 }
 
+// Plus adds a share of other sizes.
+func (s Sizes) Plus(o Sizes, share float64) Sizes {
+	return Sizes{
+		s.LevelSD + share*o.LevelSD, s.TempoSD + share*o.TempoSD, s.TopOver + share*o.TopOver,
+		s.Lead + share*o.Lead, s.LeadSD + share*o.LeadSD, s.PedalDown + share*o.PedalDown,
+	}
+}
+
 // list is the sizes in the order of [SizeNames].
 func (s *Sizes) list() [6]float64 {
 	return [6]float64{s.LevelSD, s.TempoSD, s.TopOver, s.Lead, s.LeadSD, s.PedalDown}

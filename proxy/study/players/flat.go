@@ -7,9 +7,11 @@ import (
 	"math"
 	"math/bits"
 	"slices"
+	"strconv"
 
 	"swellbox/expr"
 	"swellbox/proxy"
+	"swellbox/proxy/formats/match"
 	"swellbox/proxy/formats/smf"
 )
 
@@ -63,10 +65,29 @@ func (p *Piece) Flat() *smf.File {
 	return &smf.File{Format: 1, Division: smf.Division{TicksPerQuarter: flatDivision}, Tracks: []smf.Track{head, piano}}
 }
 
+// PieceOf is the piece of a score, one unit of whose time is a quarter note. Each note's ID is its
+// number.
+func PieceOf(s *expr.Score) *Piece {
+	p := &Piece{Metres: []match.Metre{{Beats: 4, Unit: 4}}}
+	for _, n := range s.Notes {
+		p.Notes = append(p.Notes, Note{Onset: n.Beat, End: n.Beat + n.Length, Key: n.Key})
+	}
+	slices.SortStableFunc(p.Notes, func(a, b Note) int { return cmp.Or(cmp.Compare(a.Onset, b.Onset), cmp.Compare(a.Key, b.Key)) })
+	for i := range p.Notes {
+		p.Notes[i].ID = strconv.Itoa(i)
+	}
+	return p
+}
+
 // Render has the flat piece performed in a manner. What is written in the score beside it is known
 // where the manner's Piece is that score.
 func (p *Piece) Render(ctx context.Context, cast *proxy.Cast, manner proxy.Manner) (Take, error) {
-	out, _, err := proxy.Render(ctx, p.Flat(), cast, manner)
+	return p.Perform(ctx, p.Flat(), cast, manner)
+}
+
+// Perform has a file of the piece performed in a manner.
+func (p *Piece) Perform(ctx context.Context, file *smf.File, cast *proxy.Cast, manner proxy.Manner) (Take, error) {
+	out, _, err := proxy.Render(ctx, file, cast, manner)
 	if err != nil {
 		return Take{}, err
 	}
@@ -79,7 +100,7 @@ func (p *Piece) Render(ctx context.Context, cast *proxy.Cast, manner proxy.Manne
 
 // takeFrom finds the piece's notes in what was rendered: those of one key in their order.
 func (p *Piece) takeFrom(line *proxy.Timeline) Take {
-	take := Take{Player: "swellbox", Notes: map[string]Sound{}}
+	take := Take{Player: "swellbox", Notes: map[string]Sound{}, Pedal: PedalOf(line)}
 	var sounds [128][]Sound
 	var open [128][]int
 	for i := range line.Events {
@@ -95,8 +116,6 @@ func (p *Piece) takeFrom(line *proxy.Timeline) Take {
 				sounds[k][open[k][0]].Off = at
 				open[k] = open[k][1:]
 			}
-		case isSustain(e):
-			take.Pedal = append(take.Pedal, Pedal{at, float64(e.Msg[2])})
 		}
 	}
 	byKey := slices.Clone(p.Notes)
@@ -107,6 +126,16 @@ func (p *Piece) takeFrom(line *proxy.Timeline) Take {
 		}
 	}
 	return take
+}
+
+// PedalOf is the damper pedal of a performance.
+func PedalOf(line *proxy.Timeline) (pedal []Pedal) {
+	for i := range line.Events {
+		if e := &line.Events[i]; isSustain(e) {
+			pedal = append(pedal, Pedal{e.At.Seconds(), float64(e.Msg[2])})
+		}
+	}
+	return pedal
 }
 
 // sustain is the controller of the damper pedal (MIDI 1.0).

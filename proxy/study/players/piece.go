@@ -156,3 +156,17 @@ func (p *Piece) span() (first, last float64) {
 	}
 	return first, last
 }
+
+// Half is the piece's first or second half in beats, with one of its takes.
+func (p *Piece) Half(second bool, take int) *Piece {
+	first, last := p.span()
+	middle := math.Floor((first + last) / 2)
+	h := *p
+	h.Notes, h.Takes = nil, p.Takes[take:take+1]
+	for _, n := range p.Notes {
+		if (n.Onset >= middle) == second {
+			h.Notes = append(h.Notes, n)
+		}
+	}
+	return &h
+}

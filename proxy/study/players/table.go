@@ -28,11 +28,18 @@ const lookahead = 2 * engine.MaxSway
 // Grades are the conditions of the three grades of foreknowledge. The players have a time of
 // their own in the notes wherever they know what follows.
 func Grades(rubato float64) []Condition {
+	known := Known(nil)
+	known.Rubato = rubato
 	return []Condition{
 		{Name: "none", Manner: proxy.Manner{Seed: 1}},
 		{Name: "lookahead", Manner: proxy.Manner{Seed: 1, Lookahead: lookahead, Rubato: rubato}},
-		{Name: "score", Manner: proxy.Manner{Seed: 1, Scored: true, Lookahead: lookahead, Rubato: rubato}, Marks: true},
+		{Name: "score", Manner: known, Marks: true},
 	}
+}
+
+// Known is the manner of who knows a piece, and what piece, if it is not nil, has written over it.
+func Known(piece *expr.Score) proxy.Manner {
+	return proxy.Manner{Seed: 1, Scored: true, Piece: piece, Lookahead: lookahead, Rubato: 1}
 }
 
 // Habits are the conditions that show what each habit adds in a grade: alone beside those that
@@ -180,7 +187,11 @@ func (s *Study) Write(w io.Writer) error {
 	last := Summarise(s.Rows[s.Conditions[len(s.Conditions)-1].Name])
 	p.f("| another player |")
 	for k := range Kinds {
-		p.f(" %.3f (%d pieces) |", last.Theirs[k].Mean, last.Theirs[k].Pieces)
+		if f := last.Theirs[k]; f.Pieces > 0 {
+			p.f(" %.3f (%d pieces) |", f.Mean, f.Pieces)
+		} else {
+			p.f(" not known |") // each piece has one player
+		}
 	}
 	p.f("\n\n| of the players' own agreement, where there are several |")
 	for _, k := range Kinds {
