@@ -199,3 +199,27 @@ func BenchmarkAlign(b *testing.B) {
 	}
 	b.ReportMetric(float64(b.Elapsed().Nanoseconds())/float64(b.N*len(notes)), "ns/note")
 }
+
+// A key that comes again all through a long score offers no more places to jump to than are
+// kept: else a note would cost more, the longer the score is.
+func TestPlacesToJumpToAreBounded(t *testing.T) {
+	var score []Note
+	for i := range 3000 {
+		score = append(score, Note{At: float64(i) / 2, Key: uint8(60 + i%2)})
+	}
+	p := newPath(score, score)
+	p.begin(score[0])
+	p.keep()
+	for k := 1; k < 40; k++ {
+		p.hear(score[k-1], score[k], score[k+1:])
+		if most := (farthest + 2) * beamWidth; len(p.next) > most {
+			t.Fatalf("note %d makes %d hypotheses, want %d at most", k, len(p.next), most)
+		}
+		p.keep()
+	}
+	for i, of := range Align(score, score) {
+		if of != i {
+			t.Fatalf("note %d of a take of its own score is matched with %d", i, of)
+		}
+	}
+}

@@ -159,9 +159,13 @@ func (p *path) hear(before, n Note, following []Note) {
 		p.goOn(&p.beam[k], int32(k), n, gap)
 	}
 	from := &p.beam[best] // one origin serves all jumps: the best
+	jumps := 0
 	for _, i := range p.byKey[n.Key] {
 		if p.leadsOn(int(i), following) {
 			p.offer(hypothesis{cost: from.cost + costJump, pace: from.pace, at: n.At, moment: i, from: int32(best), jumped: true})
+			if jumps++; jumps == beamWidth {
+				break // they all cost the same, and of equals the beam keeps the first
+			}
 		}
 	}
 }
