@@ -1,7 +1,6 @@
 package proxy
 
 import (
-	"fmt"
 	"time"
 
 	"swellbox/expr"
@@ -66,25 +65,4 @@ func (t *Timeline) lengths() []time.Duration {
 		}
 	}
 	return lengths
-}
-
-// OutOfRange says how many notes of a part are out of the range of its profile, and what became of
-// them; empty if there are none. Keyswitches are fewer than the notes they are for: where they are
-// most of them, somebody else plays.
-func OutOfRange(part, profile string, played, passed uint64, became string) string {
-	switch {
-	case passed == 0:
-		return ""
-	case passed > played:
-		return fmt.Sprintf("%s: %s of %d out of the range of %s %s: is it the right instrument?", part, counted(passed, "note"), played+passed, profile, became)
-	}
-	return fmt.Sprintf("%s: %s out of range %s: keyswitches?", part, counted(passed, "note"), became)
-}
-
-// counted is a number with what it counts.
-func counted(n uint64, what string) string {
-	if n == 1 {
-		return "1 " + what
-	}
-	return fmt.Sprintf("%d %ss", n, what)
 }

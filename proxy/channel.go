@@ -31,9 +31,9 @@ const (
 	bendCentre = 8192
 )
 
-// channelState is what has been said on one channel, so that a sample player can
+// ChannelState is what has been said on one channel, so that a sample player can
 // be brought to it.
-type channelState struct {
+type ChannelState struct {
 	cc       [120]int16 // unsaid until one came
 	program  int16
 	bend     int16
@@ -44,7 +44,8 @@ type channelState struct {
 	bendLSB  int16    // and cents
 }
 
-func (s *channelState) init() {
+// Clear has nothing have been said.
+func (s *ChannelState) Clear() {
 	for i := range s.cc {
 		s.cc[i] = unsaid
 	}
@@ -53,8 +54,8 @@ func (s *channelState) init() {
 	s.bendMSB, s.bendLSB = unsaid, unsaid
 }
 
-// take follows a channel message that is not a note.
-func (s *channelState) take(e *expr.Event) {
+// Take follows a channel message that is not a note.
+func (s *ChannelState) Take(e *expr.Event) {
 	switch e.Msg[0] & 0xF0 {
 	case 0xB0:
 		s.control(e.Msg[1], e.Msg[2])
@@ -67,7 +68,7 @@ func (s *channelState) take(e *expr.Event) {
 	}
 }
 
-func (s *channelState) control(number, value uint8) {
+func (s *ChannelState) control(number, value uint8) {
 	switch number {
 	case ccReset:
 		s.reset()
@@ -99,7 +100,7 @@ func (s *channelState) control(number, value uint8) {
 // reset follows "reset all controllers".
 //
 // Source: RP-015.
-func (s *channelState) reset() {
+func (s *ChannelState) reset() {
 	for n := range s.cc {
 		if s.cc[n] != unsaid && !expr.KeptByReset(n) {
 			s.cc[n] = int16(expr.Rest(n))
@@ -115,16 +116,16 @@ func (s *channelState) reset() {
 }
 
 // told is a controller's value, or where it stands untold.
-func (s *channelState) told(number int) int {
+func (s *ChannelState) told(number int) int {
 	if v := s.cc[number]; v != unsaid {
 		return int(v)
 	}
 	return expr.Rest(number)
 }
 
-// each hands the messages to say that bring a sample player from nothing to this
+// Each hands the messages to say that bring a sample player from nothing to this
 // state: bank and program first, as a program may move controllers.
-func (s *channelState) each(say func(status, d1, d2 byte)) {
+func (s *ChannelState) Each(say func(status, d1, d2 byte)) {
 	for _, n := range [...]int{ccBank, ccBankLSB} {
 		if s.cc[n] != unsaid {
 			say(0xB0, byte(n), byte(s.cc[n]))
@@ -151,7 +152,7 @@ func (s *channelState) each(say func(status, d1, d2 byte)) {
 
 // eachOfBendRange hands the messages to say that set the pitch-bend sensitivity
 // (RPN 0), and then select again what this state has selected.
-func (s *channelState) eachOfBendRange(msb, lsb byte, say func(status, d1, d2 byte)) {
+func (s *ChannelState) eachOfBendRange(msb, lsb byte, say func(status, d1, d2 byte)) {
 	say(0xB0, ccRPNMSB, 0)
 	say(0xB0, ccRPNLSB, 0)
 	say(0xB0, ccDataMSB, msb)
@@ -184,3 +185,25 @@ func decibels(v int) float64 { return 40 * math.Log10(math.Max(float64(v), 0.5)/
 
 // fromDecibels is the value nearest to a level.
 func fromDecibels(db float64) int { return int(math.Round(127 * math.Pow(10, db/40))) }
+
+// untoldBendRange is in semitones, and no cents (MIDI 1.0).
+const untoldBendRange = 2
+
+// Settle says of all that moved says, and s does not, where it stands untold. A
+// program has no such place.
+func (s *ChannelState) Settle(moved *ChannelState) {
+	for n := range s.cc {
+		if s.cc[n] == unsaid && moved.cc[n] != unsaid && n != ccBank && n != ccBankLSB {
+			s.cc[n] = int16(expr.Rest(n))
+		}
+	}
+	if s.bend == unsaid && moved.bend != unsaid {
+		s.bend = bendCentre
+	}
+	if s.pressure == unsaid && moved.pressure != unsaid {
+		s.pressure = 0
+	}
+	if s.bendMSB == unsaid && moved.bendMSB != unsaid {
+		s.bendMSB = untoldBendRange
+	}
+}

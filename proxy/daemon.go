@@ -79,8 +79,7 @@ type Daemon struct {
 	piece   piece
 	noteAt  time.Duration // when a note last came in
 
-	unfollowed error   // why the score is not followed any more, or nil
-	before     lookout // what the bypass took away
+	unfollowed error // why the score is not followed any more, or nil
 
 	inlets  []*inlet
 	outlets []*outlet
@@ -104,13 +103,13 @@ func NewDaemon(cfg Config) (*Daemon, error) {
 	if len(cfg.Outputs) == 0 || len(cfg.Inputs) > len(cfg.Outputs) {
 		return nil, fmt.Errorf("%d inputs need as many outputs, found %d: each input is heard on the output of its number", len(cfg.Inputs), len(cfg.Outputs))
 	}
-	if err := checkLookahead(cfg.Manner.Lookahead); err != nil {
+	if err := CheckLookahead(cfg.Manner.Lookahead); err != nil {
 		return nil, err
 	}
 	if cfg.Habits == nil {
 		cfg.Habits = habits.In(cfg.Cast.Ensemble().Place())
 	}
-	chosen, err := cfg.Manner.habits(cfg.Habits)
+	chosen, err := cfg.Manner.Habits(cfg.Habits)
 	if err != nil {
 		return nil, err
 	}
@@ -224,12 +223,12 @@ func (d *Daemon) push(e expr.Event) {
 }
 
 // reflect has the engine think about what has just left. d.mu is held.
-func (d *Daemon) reflect() { d.stage.engine.Reflect() }
+func (d *Daemon) reflect() { d.stage.Reflect() }
 
 // play runs the stage on an event. Should the engine fail, the music goes on
 // without it.
 func (d *Daemon) play(e expr.Event) {
-	if d.broken == nil && (d.try(func() { d.stage.Push(e); d.stage.Pull(e.At) }) || d.waits(&e)) {
+	if d.broken == nil && (d.try(func() { d.stage.Push(e); d.stage.Pull(e.At) }) || d.stage.Waits(&e)) {
 		return
 	}
 	if !d.try(func() { d.stage.Performance.Push(e); d.stage.Pull(e.At) }) { // seats nobody
@@ -249,33 +248,11 @@ func (d *Daemon) try(f func()) (ok bool) {
 	return true
 }
 
-// bypass puts an engine that shapes nothing in the place of one that failed. The
-// desk stays, and with it the account of what sounds and of what the outputs were told.
-// What waited in the lookahead waits on; the one message with which the engine failed may
-// have been the end of a note, so none is left sounding.
+// bypass goes on without an engine that failed; see [Performance.Bypass].
 func (d *Daemon) bypass(reason any) {
 	d.broken = fmt.Errorf("the engine failed: %v; all parts play raw until the music starts anew", reason)
-	failed := d.stage.engine
-	d.remember(failed)
-	_, delay := failed.Lookahead()
-	d.stage.engine = engine.New(engine.Config{Ports: len(d.cfg.Outputs), Habits: []expr.Habit{}, Lookahead: delay})
 	d.piece = piece{}
-	if delay > 0 {
-		failed.Ready(d.now(), d.stage.desk.take)
-		failed.Waiting(func(e *expr.Event) { d.stage.engine.Push(*e) })
-		for port := range d.outlets {
-			d.stage.desk.endNotes(port, d.now())
-		}
-	}
-	d.switchAll(expr.Raw)
-}
-
-// waits reports whether an event is the last of those that wait to sound. d.mu is held.
-func (d *Daemon) waits(e *expr.Event) (is bool) {
-	d.stage.engine.Waiting(func(w *expr.Event) {
-		is = w.At == e.At && w.Port == e.Port && bytes.Equal(w.Bytes(), e.Bytes())
-	})
-	return is
+	d.stage.Bypass(d.now())
 }
 
 // emit is where the stage's messages come out. d.mu is held.
@@ -355,7 +332,7 @@ func (d *Daemon) Close() error {
 	d.locked(d.stage.Leave)
 	// A ramp from silence to full takes 96 dB, so 96 ms.
 	for deadline := time.Now().Add(drainTime); time.Now().Before(deadline) && !d.left(); {
-		time.Sleep(rampStep)
+		time.Sleep(RampStep)
 	}
 	d.mu.Lock()
 	d.closed = true

@@ -6,10 +6,10 @@ import (
 	"swellbox/expr"
 )
 
-// A switch moves levels by at most rampDBPerMS, in steps of rampStep.
+// A switch moves levels by at most rampDBPerMS, in steps of RampStep.
 const (
 	rampDBPerMS = 1.0
-	rampStep    = 2 * time.Millisecond
+	RampStep    = 2 * time.Millisecond // between the steps of a ramp
 )
 
 // desk chooses for each channel which performance reaches the port, and keeps
@@ -34,8 +34,8 @@ type strip struct {
 	kept   [2][128]uint16  // by side: note-ons not let out, and not ended
 	begun  [128]begun      // by key: notes that have begun on one side alone
 	struck [2][128]uint8   // by side: velocity of a key's latest note
-	said   [2]channelState // by side: where its controllers stand
-	out    channelState    // what the port has been told
+	said   [2]ChannelState // by side: where its controllers stand
+	out    ChannelState    // what the port has been told
 	source uint16          // of its latest note
 	level  int             // the profile's level controller; unsaid if it has none
 	volume int16           // of the raw side as it came in, before it was matched
@@ -47,9 +47,9 @@ func newDesk(ports int, emit func(*expr.Event)) *desk {
 	for i := range d.strips {
 		s := &d.strips[i]
 		s.side, s.level, s.volume = expr.Shaped, unsaid, unsaid
-		s.said[0].init()
-		s.said[1].init()
-		s.out.init()
+		s.said[0].Clear()
+		s.said[1].Clear()
+		s.out.Clear()
 	}
 	return d
 }
@@ -104,7 +104,7 @@ func (d *desk) take(e *expr.Event) {
 func (d *desk) other(s *strip, e *expr.Event) {
 	for i, side := range [...]expr.Side{expr.Raw, expr.Shaped} {
 		if e.Side&side != 0 {
-			s.said[i].take(e)
+			s.said[i].Take(e)
 		}
 	}
 	if d.matchDB != 0 && e.Side&expr.Raw != 0 && e.Msg[0]&0xF0 == 0xB0 && e.Msg[1] == ccVolume {
@@ -122,7 +122,7 @@ func (d *desk) other(s *strip, e *expr.Event) {
 	if s.ramp && e.Msg[0]&0xF0 == 0xB0 && isLevel(int(e.Msg[1]), s.level) {
 		return // the ramp is going there
 	}
-	s.out.take(e)
+	s.out.Take(e)
 	d.emit(e)
 }
 
@@ -165,7 +165,7 @@ func (d *desk) bring(i int, now time.Duration) {
 	}
 }
 
-func (d *desk) bringBend(i int, now time.Duration, want *channelState) {
+func (d *desk) bringBend(i int, now time.Duration, want *ChannelState) {
 	s := &d.strips[i]
 	msb, lsb := max(want.bendMSB, 0), max(want.bendLSB, 0)
 	if want.bendMSB == unsaid {
@@ -185,7 +185,7 @@ func (d *desk) bringBend(i int, now time.Duration, want *channelState) {
 
 // sayBendRange sets the pitch-bend sensitivity and leaves selected what the chosen
 // side has selected.
-func (d *desk) sayBendRange(i int, now time.Duration, msb, lsb byte, want *channelState) {
+func (d *desk) sayBendRange(i int, now time.Duration, msb, lsb byte, want *ChannelState) {
 	want.eachOfBendRange(msb, lsb, func(status, d1, d2 byte) { d.say(i, now, status, d1, d2) })
 }
 
@@ -202,7 +202,7 @@ func (d *desk) say(i int, now time.Duration, status, d1, d2 byte) {
 	if status == 0xC0 || status == 0xD0 {
 		e.Len = 2
 	}
-	d.strips[i].out.take(&e)
+	d.strips[i].out.Take(&e)
 	d.emit(&e)
 }
 
@@ -212,7 +212,7 @@ func (d *desk) next() (time.Duration, bool) { return d.step, d.ramps > 0 }
 // advance takes the ramps one step on.
 func (d *desk) advance() {
 	now := d.step
-	d.step += rampStep
+	d.step += RampStep
 	for i := range d.strips {
 		if d.strips[i].ramp && !d.rampOn(i, now) {
 			d.strips[i].ramp = false
@@ -256,7 +256,7 @@ func (s *strip) levels() [3]int {
 // towards is the value one ramp step nearer to target: at least one value, at most
 // what the step's time allows in dB.
 func towards(from, target int) int {
-	const step = rampDBPerMS * float64(rampStep/time.Millisecond)
+	const step = rampDBPerMS * float64(RampStep/time.Millisecond)
 	if from < target {
 		return min(target, max(from+1, fromDecibels(decibels(from)+step)))
 	}
@@ -337,7 +337,7 @@ func (d *desk) leave(port int, now time.Duration) {
 func (d *desk) restore(port int, now time.Duration) {
 	for i := port * 16; i < port*16+16; i++ {
 		was := d.strips[i].out
-		was.each(func(status, d1, d2 byte) { d.say(i, now, status, d1, d2) })
+		was.Each(func(status, d1, d2 byte) { d.say(i, now, status, d1, d2) })
 	}
 }
 

@@ -283,16 +283,16 @@ func TestRestoreTellsEverything(t *testing.T) {
 		}
 		got.events = nil
 		s.Restore(1)
-		var fresh [16]channelState
+		var fresh [16]ChannelState
 		for i := range fresh {
-			fresh[i].init()
+			fresh[i].Clear()
 		}
 		for i := range got.events {
 			e := &got.events[i]
 			if e.Port != 1 || e.IsNoteOn() || e.IsNoteOff() {
 				rt.Fatalf("unwanted: %v", *e)
 			}
-			fresh[e.Channel()].take(e)
+			fresh[e.Channel()].Take(e)
 		}
 		for ch := range fresh {
 			want, have := &s.desk.strips[16+ch].out, &fresh[ch]

@@ -22,27 +22,3 @@ func (p *Part) Doubts() []string {
 	}
 	return doubts
 }
-
-// Doubts are those of all parts.
-func (r *Report) Doubts() []string {
-	var doubts []string
-	for i := range r.Parts {
-		doubts = append(doubts, r.Parts[i].Doubts()...)
-	}
-	return doubts
-}
-
-// Doubts are those of all parts.
-func (s *Status) Doubts() []string {
-	var doubts []string
-	for i := range s.Parts {
-		doubts = append(doubts, s.Parts[i].Doubts()...)
-	}
-	return doubts
-}
-
-// Doubts are what was guessed of the part on doubtful ground.
-func (p *PartReport) Doubts() []string {
-	part := Part{Name: p.Name, Profile: p.Profile, Why: p.Why, Players: p.Players, By: p.By, Doubt: p.Doubt, Else: p.Else}
-	return part.Doubts()
-}

@@ -69,3 +69,15 @@ func (d *Daemon) unreadWarnings() (w []string) {
 	}
 	return w
 }
+
+// Recast plays on with another cast: edited profiles, another seating. It reports the
+// parts that changed. An error names what could not be had; those parts play on as
+// they did. The ensemble's headroom and ceiling stay as they were at the start.
+func (d *Daemon) Recast(c *Cast) (changed []Part, err error) {
+	d.mu.Lock()
+	before := d.stage.Snapshot()
+	d.mu.Unlock()
+	plan, errPlan := before.Plan(c)
+	d.locked(func() { changed, err = d.stage.Recast(plan) })
+	return changed, errors.Join(errPlan, err)
+}

@@ -30,13 +30,13 @@ type Foreknowledge struct {
 // while something sounds, it glides there. A daemon whose engine has failed keeps the
 // delay that it had.
 func (d *Daemon) SetLookahead(l time.Duration) error {
-	if err := checkLookahead(l); err != nil {
+	if err := CheckLookahead(l); err != nil {
 		return err
 	}
 	var err error
 	d.locked(func() {
 		if err = d.broken; err == nil {
-			d.stage.engine.SetLookahead(l)
+			d.stage.SetLookahead(l)
 		}
 	})
 	return err
@@ -45,11 +45,11 @@ func (d *Daemon) SetLookahead(l time.Duration) error {
 // delay is by how much later what comes in now sounds. After music has ended the engine
 // keeps its delay, but a single note would not wait. d.mu is held.
 func (d *Daemon) delay() time.Duration {
-	e := d.stage.engine
-	if state, _ := e.Transport(); state == beat.Stands && e.PlayedOut() <= d.now() {
+	s := d.stage
+	if state, _ := s.Transport(); state == beat.Stands && s.PlayedOut() <= d.now() {
 		return 0
 	}
-	_, now := e.Lookahead()
+	_, now := s.Lookahead()
 	return now
 }
 
@@ -64,18 +64,18 @@ func (d *Daemon) heard() time.Duration {
 func (d *Daemon) untilPlayedOut() time.Duration {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	return d.stage.engine.PlayedOut() - d.now()
+	return d.stage.PlayedOut() - d.now()
 }
 
 // foreknowledge adds to a status what the daemon knows of the piece. d.mu is held.
 func (d *Daemon) foreknowledge(s *Status) {
-	asked, _ := d.stage.engine.Lookahead()
-	state, why := d.stage.engine.Transport()
+	asked, _ := d.stage.Lookahead()
+	state, why := d.stage.Transport()
 	delay := d.delay()
 	s.DelayMS = inMS(delay)
 	f := &s.Foreknowledge
 	f.LookaheadMS, f.Transport, f.Why = inMS(asked), state.String(), string(why)
-	pulse := d.stage.engine.Beat()
+	pulse := d.stage.Beat()
 	f.BeatBy, f.BeatsMin, f.BeatSure = pulse.By, pulse.PerMin, pulse.Sure
 	p := &d.piece
 	switch f.Found = p.isFound(); {
@@ -110,8 +110,8 @@ type mode struct{ key, words string }
 
 // waitingMode is whether notes wait in the lookahead. d.mu is held.
 func (d *Daemon) waitingMode() mode {
-	asked, _ := d.stage.engine.Lookahead()
-	state, why := d.stage.engine.Transport()
+	asked, _ := d.stage.Lookahead()
+	state, why := d.stage.Transport()
 	switch {
 	case asked == 0:
 		return mode{"none", "no lookahead: notes sound at once"}

@@ -30,3 +30,23 @@ func (t *Timeline) Known(piece *expr.Score) (score *expr.Score, warning string) 
 	}
 	return score, ""
 }
+
+// ScoreFor is the timeline's score as a manner knows it. What fails in it is said in the warnings, and is
+// not known: what the written score adds, or the score as a whole.
+func (t *Timeline) ScoreFor(m *Manner) (score *expr.Score, warnings []string) {
+	reason := Caught(func() {
+		m.Trial.Of(expr.OfScore)
+		var warning string
+		if score, warning = t.Known(m.Piece); warning != "" {
+			warnings = append(warnings, warning)
+		}
+	})
+	if reason == nil {
+		return score, warnings
+	}
+	score, warnings = nil, append(warnings, expr.OfScore.Loss(reason).Error())
+	if m.Piece != nil {
+		_ = Caught(func() { score = t.Score() })
+	}
+	return score, warnings
+}

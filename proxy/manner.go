@@ -26,17 +26,17 @@ type Manner struct {
 	Trial expr.Trial // for tests: what fails
 }
 
-// checkLookahead refuses a lookahead that cannot be had.
-func checkLookahead(l time.Duration) error {
+// CheckLookahead refuses a lookahead that cannot be had.
+func CheckLookahead(l time.Duration) error {
 	if l < 0 || l > engine.MaxLookahead {
 		return fmt.Errorf("the lookahead is %d ms; it can be 0 to %d ms", l.Milliseconds(), engine.MaxLookahead.Milliseconds())
 	}
 	return nil
 }
 
-// habits are the manner's habits among all. A name that no habit has is an error that lists
+// Habits are the manner's habits among all. A name that no habit has is an error that lists
 // the names.
-func (m *Manner) habits(all []expr.Habit) ([]expr.Habit, error) {
+func (m *Manner) Habits(all []expr.Habit) ([]expr.Habit, error) {
 	chosen, unknown := habits.Choose(all, m.Only, m.Without)
 	if unknown != "" {
 		return nil, fmt.Errorf("there is no habit %q; the habits are: %s", unknown, habits.Names(all))

@@ -16,6 +16,7 @@ type Performance struct {
 	desk   *desk
 	ports  int
 	now    time.Duration
+	before lookout // what a bypass took away
 }
 
 // NewPerformance makes a performance that hands each outgoing message to emit,

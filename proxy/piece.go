@@ -41,7 +41,7 @@ func (d *Daemon) follow(s *expr.Score) {
 	defer d.unfollow()
 	d.cfg.Manner.Trial.Of(expr.OfFollowing)
 	d.piece = piece{score: s, follower: following.New(s)}
-	d.stage.engine.Load(s)
+	d.stage.Load(s)
 }
 
 // unfollow is deferred where the score is followed: should that fail, the music goes on without
@@ -50,7 +50,7 @@ func (d *Daemon) unfollow() {
 	if r := recover(); r != nil {
 		d.unfollowed = expr.OfFollowing.Loss(r)
 		d.piece = piece{}
-		d.stage.engine.Load(nil)
+		d.stage.Load(nil)
 	}
 }
 
@@ -64,16 +64,16 @@ func (d *Daemon) place(e *expr.Event) {
 	d.cfg.Manner.Trial.Of(expr.OfFollowing)
 	switch {
 	case e.IsNoteOn():
-		_, why := d.stage.engine.Transport()
+		_, why := d.stage.Transport()
 		d.piece.stop(why == beat.Stopped)
 		d.piece.note(e)
 		if p := &d.piece.playing; p.Sure >= sure {
-			d.stage.engine.SetPace(p.Tempo)
+			d.stage.SetPace(p.Tempo)
 		}
 	case e.Len == 1 && e.Msg[0] == transportStop:
 		d.piece.stop(true)
 	case e.Len == 3 && e.Msg[0] == songPosition:
-		_, why := d.stage.engine.Transport()
+		_, why := d.stage.Transport()
 		d.piece.stop(why == beat.Stopped)
 		d.piece.begin()
 		d.piece.follower.Locate(float64(int(e.Msg[2])<<7|int(e.Msg[1])) / sixteenths)

@@ -28,9 +28,6 @@ type Player struct {
 	at    atomic.Int64 // the position while none is
 }
 
-// untoldBendRange is in semitones, and no cents (MIDI 1.0).
-const untoldBendRange = 2
-
 // idle marks a player that does not play.
 const idle = -1
 
@@ -63,17 +60,17 @@ func NewPlayer(d *Daemon, t *Timeline, loop Loop) (*Player, error) {
 	d.locked(func() {
 		var score *expr.Score
 		if d.cfg.Manner.Scored {
-			t.MarkCalls(d.stage.cast)
+			t.MarkCalls(d.stage.Cast())
 			var warnings []string
-			score, warnings = d.cfg.Manner.score(t)
+			score, warnings = t.ScoreFor(&d.cfg.Manner)
 			for _, w := range warnings {
 				d.cfg.Log.Warn().Msg(w)
 			}
 		}
 		d.retry()
 		d.piece = piece{score: score}
-		d.stage.engine.Load(score)
-		d.stage.expect(t.uses())
+		d.stage.Load(score)
+		d.stage.Expect(t.Uses())
 		err = d.stage.SeatAll(t.Hints)
 	})
 	if err != nil {
@@ -180,9 +177,9 @@ func (p *Player) chase(before, round []expr.Event) {
 	states, moved := p.states(before), p.states(round)
 	for i := range states {
 		if p.again {
-			states[i].settle(&moved[i])
+			states[i].Settle(&moved[i])
 		}
-		states[i].each(func(status, d1, d2 byte) {
+		states[i].Each(func(status, d1, d2 byte) {
 			e := expr.Short(0, uint16(i/16), status|byte(i%16), d1, d2)
 			if status == 0xC0 || status == 0xD0 {
 				e.Len = 2
@@ -193,36 +190,17 @@ func (p *Player) chase(before, round []expr.Event) {
 }
 
 // states is what events say on each channel.
-func (p *Player) states(events []expr.Event) []channelState {
-	states := make([]channelState, p.t.Ports*16)
+func (p *Player) states(events []expr.Event) []ChannelState {
+	states := make([]ChannelState, p.t.Ports*16)
 	for i := range states {
-		states[i].init()
+		states[i].Clear()
 	}
 	for i := range events {
 		if e := &events[i]; e.IsChannel() && e.Msg[0] >= 0xB0 {
-			states[int(e.Port)*16+e.Channel()].take(e)
+			states[int(e.Port)*16+e.Channel()].Take(e)
 		}
 	}
 	return states
-}
-
-// settle says of all that moved says, and s does not, where it stands untold. A
-// program has no such place.
-func (s *channelState) settle(moved *channelState) {
-	for n := range s.cc {
-		if s.cc[n] == unsaid && moved.cc[n] != unsaid && n != ccBank && n != ccBankLSB {
-			s.cc[n] = int16(expr.Rest(n))
-		}
-	}
-	if s.bend == unsaid && moved.bend != unsaid {
-		s.bend = bendCentre
-	}
-	if s.pressure == unsaid && moved.pressure != unsaid {
-		s.pressure = 0
-	}
-	if s.bendMSB == unsaid && moved.bendMSB != unsaid {
-		s.bendMSB = untoldBendRange
-	}
 }
 
 // time is where in the piece what is heard now stands.

@@ -9,8 +9,8 @@ import (
 	"swellbox/profiles"
 )
 
-// recasting is what a new cast has for the seated parts, worked out beforehand.
-type recasting struct {
+// Recasting is what a new cast has for the seated parts, worked out beforehand.
+type Recasting struct {
 	cast  *Cast
 	seats []reseat
 }
@@ -21,22 +21,31 @@ type reseat struct {
 	profile *expr.Profile
 }
 
-// seated lists what is known of the seated parts, in the order of Parts.
-func (s *Stage) seated() []profiles.Hint {
+// Snapshot is what is to be known of a stage to work out what a new cast has for it. It
+// is a copy, so that the stage plays on meanwhile.
+type Snapshot struct {
+	seated  []profiles.Hint // of the seated parts, in the order of Parts
+	known   map[way]*expr.Profile
+	library *profiles.Library
+}
+
+// Snapshot copies what [Snapshot.Plan] needs.
+func (s *Stage) Snapshot() *Snapshot {
 	h := make([]profiles.Hint, len(s.Parts))
 	for i, p := range s.Parts {
 		h[i] = s.hints[p.Port*16+p.Channel]
 	}
-	return h
+	return &Snapshot{h, maps.Clone(s.cast.known), s.cast.Library}
 }
 
-// plan chooses for each part anew. It reads documents, so it is done before the
+// Plan chooses for each part anew. It reads documents, so it is done before the
 // stage is touched. A part that the new cast has no profile for keeps its own, and
 // the error says why.
-func plan(c *Cast, seated []profiles.Hint) (*recasting, error) {
-	r := &recasting{cast: c}
+func (b *Snapshot) Plan(c *Cast) (*Recasting, error) {
+	c.inherit(b.known, b.library)
+	r := &Recasting{cast: c}
 	var errs []error
-	for i, h := range seated {
+	for i, h := range b.seated {
 		part, profile, err := c.tryChoose(h)
 		if err != nil {
 			errs = append(errs, err)
@@ -47,10 +56,10 @@ func plan(c *Cast, seated []profiles.Hint) (*recasting, error) {
 	return r, errors.Join(errs...)
 }
 
-// recast puts a plan into effect and reports which parts changed. Each changes at its
+// Recast puts a plan into effect and reports which parts changed. Each changes at its
 // next silence, or with its next note: no sounding note is touched. Parts whose profile
 // says the same as before are left alone.
-func (s *Stage) recast(r *recasting) (changed []Part, err error) {
+func (s *Stage) Recast(r *Recasting) (changed []Part, err error) {
 	old := s.cast
 	s.cast = r.cast
 	var errs []error
@@ -68,18 +77,4 @@ func (s *Stage) recast(r *recasting) (changed []Part, err error) {
 		changed = append(changed, seat.part)
 	}
 	return changed, errors.Join(errs...)
-}
-
-// Recast plays on with another cast: edited profiles, another seating. It reports the
-// parts that changed. An error names what could not be had; those parts play on as
-// they did. The ensemble's headroom and ceiling stay as they were at the start.
-func (d *Daemon) Recast(c *Cast) (changed []Part, err error) {
-	d.mu.Lock()
-	seated := d.stage.seated()
-	known, library := maps.Clone(d.stage.cast.known), d.stage.cast.Library
-	d.mu.Unlock()
-	c.inherit(known, library)
-	r, errPlan := plan(c, seated)
-	d.locked(func() { changed, err = d.stage.recast(r) })
-	return changed, errors.Join(errPlan, err)
 }

@@ -23,6 +23,15 @@ type Report struct {
 	Warnings []string     `json:"warnings"` // never nil
 }
 
+// Doubts are those of all parts.
+func (r *Report) Doubts() []string {
+	var doubts []string
+	for i := range r.Parts {
+		doubts = append(doubts, r.Parts[i].Doubts()...)
+	}
+	return doubts
+}
+
 // Timing says when the notes of a render stand.
 type Timing struct {
 	Breath   string  `json:"breath"`    // where the ensemble's rubato is: "tempos", "notes", or empty for none
@@ -34,25 +43,6 @@ func (r *Report) warn(text string) {
 	if !slices.Contains(r.Warnings, text) {
 		r.Warnings = append(r.Warnings, text)
 	}
-}
-
-// PartReport is one part of a [Report].
-type PartReport struct {
-	Name    string            `json:"name"`
-	Profile string            `json:"profile"`
-	Players int               `json:"players"`
-	By      string            `json:"players_by"`      // how the number was found: "named", "plural", "usual size of a section" …
-	Port    int               `json:"port"`            // from 1
-	Channel int               `json:"channel"`         // 1..16
-	Why     string            `json:"why"`             // how the profile was found
-	Doubt   string            `json:"doubt,omitempty"` // why it may be wrong; only where it may
-	Else    []string          `json:"else,omitempty"`  // profiles that it may be as well
-	Origin  string            `json:"origin"`          // where the profile comes from
-	Notes   uint64            `json:"notes"`
-	Passed  uint64            `json:"passed"` // notes out of its range, which passed as they came
-	Habits  map[string]uint64 `json:"habits"` // notes that each habit shaped
-
-	Controllers []Moved `json:"controllers,omitzero"` // that the players move; nil only where there is no file
 }
 
 // Render plays a file through the engine and returns the shaped performance as a
@@ -77,7 +67,7 @@ func Render(ctx context.Context, f *smf.File, cast *Cast, manner Manner) (*smf.F
 			return nil, nil, err
 		}
 		before := *report
-		if reason := caught(func() { err = renderPiece(ctx, f, t, cast, &manner, out, report) }); reason != nil {
+		if reason := Caught(func() { err = renderPiece(ctx, f, t, cast, &manner, out, report) }); reason != nil {
 			report.NotesOut, report.Parts = before.NotesOut, before.Parts
 			asItCame(f, out, t, track, report, before.NotesIn)
 			report.warn(fmt.Sprintf("shaping failed: %v; the notes are written as they came", reason))
@@ -98,11 +88,11 @@ func Render(ctx context.Context, f *smf.File, cast *Cast, manner Manner) (*smf.F
 
 // renderPiece plays one timeline of a file into the tracks of out.
 func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, manner *Manner, out *smf.File, report *Report) error {
-	chosen, err := manner.habits(habits.In(cast.Ensemble().Place()))
+	chosen, err := manner.Habits(habits.In(cast.Ensemble().Place()))
 	if err != nil {
 		return err
 	}
-	rubato, breath := manner.timing(chosen, out, report)
+	rubato, breath := timingOf(manner, chosen, out, report)
 	w := &writer{timeline: t, lag: manner.Lookahead}
 	stage := NewStage(cast, engine.Config{
 		Ports: t.Ports, Sides: expr.Shaped, Habits: chosen,
@@ -112,16 +102,16 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 	var score *expr.Score
 	if manner.Scored {
 		var warnings []string
-		score, warnings = manner.score(t)
+		score, warnings = t.ScoreFor(manner)
 		for _, w := range warnings {
 			report.warn(w)
 		}
-		stage.engine.Load(score)
+		stage.Load(score)
 	}
 	stage.Failed = func(err error) {
 		report.warn(err.Error())
 	}
-	stage.expect(t.uses())
+	stage.Expect(t.Uses())
 	if err := stage.SeatAll(t.Hints); err != nil {
 		return err
 	}
@@ -146,12 +136,12 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 	if manner.Lookahead > 0 {
 		w.before(math.MaxInt64)
 	}
-	for end := t.End; end < stage.engine.PlayedOut(); { // what is played may have an end yet to come
-		end = stage.engine.PlayedOut()
+	for end := t.End; end < stage.PlayedOut(); { // what is played may have an end yet to come
+		end = stage.PlayedOut()
 		stage.Pull(end)
 	}
 	hanging := 0
-	for i := range stage.ports * 16 {
+	for i := range t.Ports * 16 {
 		hanging += stage.Sounding(i/16, i%16)
 	}
 	if hanging > 0 {
@@ -159,14 +149,15 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 	}
 	stage.EndNotes() // and lift what pedals are down that nobody wrote
 	report.NotesOut += w.notes
-	stage.report(report)
+	parts, warnings := stage.Report()
+	report.Parts, report.Warnings = append(report.Parts, parts...), append(report.Warnings, warnings...)
 	if manner.GiveBack {
 		w.before(math.MaxInt64)
-		stage.giveBack(manner.Lookahead)
+		stage.GiveBack(manner.Lookahead)
 	}
 	w.layOut(out, f)
 	if breath > 0 && score != nil {
-		reason := caught(func() {
+		reason := Caught(func() {
 			manner.Trial.Of(expr.OfRubato)
 			warp := habits.Rubato{}.Warp(hearing.CourseOf(score), breath, timing.Unheld, mostRitard)
 			if err := writeTempos(out, t, warp); err != nil {
@@ -186,9 +177,9 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *Cast, mann
 	return nil
 }
 
-// timing is how much of the rubato is played by the notes and how much is written as tempos of
+// timingOf is how much of the rubato is played by the notes and how much is written as tempos of
 // a file; it notes that in the report.
-func (m *Manner) timing(chosen []expr.Habit, out *smf.File, report *Report) (played, written float64) {
+func timingOf(m *Manner, chosen []expr.Habit, out *smf.File, report *Report) (played, written float64) {
 	has := func(habit expr.Habit) bool {
 		return slices.ContainsFunc(chosen, func(h expr.Habit) bool { return h.About().Key == habit.About().Key })
 	}
@@ -221,33 +212,5 @@ func countRubato(report *Report, score *expr.Score, warp *timing.Warp) {
 				p.Habits[habits.Rubato{}.About().Flag()]++
 			}
 		}
-	}
-}
-
-// report adds the stage's parts and their faults to a report.
-func (s *Stage) report(r *Report) {
-	names := s.engine.HabitNames()
-	for _, p := range s.Parts {
-		counts := s.engine.Counts(p.Port, p.Channel)
-		pr := PartReport{
-			Name: p.Name, Profile: p.Profile, Players: p.Players, By: p.By, Doubt: p.Doubt, Else: p.Else, Port: p.Port + 1, Channel: p.Channel + 1,
-			Why: p.Why, Origin: p.Origin, Notes: counts.Notes, Passed: counts.Passed, Habits: make(map[string]uint64, len(names)),
-		}
-		if profile, err := s.cast.of(p); err == nil && s.uses != nil {
-			pr.Controllers = moved(profile, &s.uses[p.Port*16+p.Channel])
-		}
-		for i, name := range names {
-			pr.Habits[name] = counts.Habits[i]
-		}
-		r.Parts = append(r.Parts, pr)
-		if said := OutOfRange(pr.Name, pr.Profile, pr.Notes, pr.Passed, "passed as they came"); said != "" {
-			r.Warnings = append(r.Warnings, said)
-		}
-		if err := s.engine.Fault(p.Port, p.Channel); err != nil {
-			r.Warnings = append(r.Warnings, fmt.Sprintf("part %q: %v", p.Name, err))
-		}
-	}
-	if err := s.engine.Lost(); err != nil {
-		r.Warnings = append(r.Warnings, err.Error())
 	}
 }

@@ -17,7 +17,7 @@ type Stage struct {
 	cast  *Cast
 	index []int           // port*16+channel to Parts; unsaid if not seated
 	hints []profiles.Hint // port*16+channel
-	uses  []use           // port*16+channel: of the file; nil without one
+	uses  []Use           // port*16+channel: of the file; nil without one
 	// Seated is told of every part that is seated while playing, if it is set.
 	Seated func(Part)
 	// Failed is told of a part that could not be seated and so plays raw, if it is set.

@@ -3,7 +3,7 @@ package proxy
 import "fmt"
 
 // Status is what a daemon is doing. Its JSON form is an interface that scripts
-// rely on; it is the live counterpart of [Report].
+// rely on; it is the live counterpart of a render's report.
 type Status struct {
 	NotesIn  uint64       `json:"notes_in"`
 	NotesOut uint64       `json:"notes_out"` // note-ons let out, whichever side
@@ -18,6 +18,15 @@ type Status struct {
 	Position *Position    `json:"position,omitempty"` // where the piece is, if that is known
 
 	Foreknowledge Foreknowledge `json:"foreknowledge"`
+}
+
+// Doubts are those of all parts.
+func (s *Status) Doubts() []string {
+	var doubts []string
+	for i := range s.Parts {
+		doubts = append(doubts, s.Parts[i].Doubts()...)
+	}
+	return doubts
 }
 
 // PartStatus is one part of a [Status].
@@ -73,7 +82,7 @@ func (d *Daemon) Status() Status {
 func (d *Daemon) stageStatus(s *Status) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
-	s.NotesOut = d.stage.desk.notes
+	s.NotesOut = d.stage.NotesOut()
 	s.Side, s.Sense = d.side(), d.sense()
 	d.foreknowledge(s)
 	if d.broken != nil {
@@ -82,18 +91,17 @@ func (d *Daemon) stageStatus(s *Status) {
 	if d.unfollowed != nil {
 		s.Warnings = append(s.Warnings, d.unfollowed.Error())
 	}
-	var r Report
-	d.stage.report(&r)
-	s.Warnings = append(s.Warnings, r.Warnings...)
+	parts, warnings := d.stage.Report()
+	s.Warnings = append(s.Warnings, warnings...)
 	s.Warnings = append(s.Warnings, d.unreadWarnings()...)
 	for i, p := range d.stage.Parts {
 		ps := PartStatus{
-			PartReport: r.Parts[i],
+			PartReport: parts[i],
 			Side:       d.stage.Side(p.Port, p.Channel).String(),
-			Sense:      d.stage.engine.Sense(p.Port, p.Channel).String(),
+			Sense:      d.stage.Sense(p.Port, p.Channel).String(),
 			Sounding:   d.stage.Sounding(p.Port, p.Channel),
 		}
-		if err := d.stage.engine.Fault(p.Port, p.Channel); err != nil {
+		if err := d.stage.Fault(p.Port, p.Channel); err != nil {
 			ps.Fault = err.Error()
 		}
 		s.Parts = append(s.Parts, ps)
@@ -116,9 +124,9 @@ func (d *Daemon) side() string {
 
 // sense is how the parts stand, all in all. d.mu is held.
 func (d *Daemon) sense() string {
-	all := d.stage.engine.Sense(0, 0)
+	all := d.stage.Sense(0, 0)
 	for i, p := range d.stage.Parts {
-		switch s := d.stage.engine.Sense(p.Port, p.Channel); {
+		switch s := d.stage.Sense(p.Port, p.Channel); {
 		case i == 0:
 			all = s
 		case s != all:

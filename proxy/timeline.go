@@ -29,8 +29,11 @@ type Timeline struct {
 	perQuarter int     // ticks in a quarter note; 0 in SMPTE time
 	calls      []bool  // of the events: it starts a keyswitch; nil where nobody has looked
 	cables     []cable // by port
-	home       []int   // port*16+channel to the first track that plays on it; unsaid if none does
+	home       []int   // port*16+channel to the first track that plays on it; unplayed if none does
 }
+
+// unplayed marks a channel that no track plays on.
+const unplayed = -1
 
 // maxLength bounds a piece: none is as long, and what seems to be has a damaged tempo
 // or time.
@@ -77,7 +80,7 @@ func (t *Timeline) take(f *smf.File, track int) error {
 	}
 	t.cables = cables.list()
 	t.Ports = len(t.cables)
-	t.home = slices.Repeat([]int{unsaid}, t.Ports*16)
+	t.home = slices.Repeat([]int{unplayed}, t.Ports*16)
 	t.Events = make([]expr.Event, len(places))
 	t.ticks = make([]int64, len(places))
 	seen := newHints(f)
@@ -125,7 +128,7 @@ func (t *Timeline) settle(e *expr.Event) {
 		return
 	}
 	home := &t.home[int(e.Port)*16+e.Channel()]
-	if *home == unsaid || int(e.Source) < *home {
+	if *home == unplayed || int(e.Source) < *home {
 		*home = int(e.Source)
 	}
 }

@@ -168,19 +168,19 @@ func (d *Daemon) watchStage(w *watcher) {
 	}
 	var faults []fault
 	for i, p := range d.stage.Parts {
-		err := d.stage.engine.Fault(p.Port, p.Channel)
+		err := d.stage.Fault(p.Port, p.Channel)
 		if err == nil {
 			delete(w.faults, i)
 		} else if w.faults[i] != err.Error() {
 			words := "part goes on without what failed"
-			if d.stage.engine.Raw(p.Port, p.Channel) {
+			if d.stage.PlaysRaw(p.Port, p.Channel) {
 				words = "part plays raw"
 			}
 			faults = append(faults, fault{i, p.Name, err, words})
 			w.faults[i] = err.Error()
 		}
 	}
-	if err := expr.InOne(d.stage.engine.Lost(), d.unfollowed); err == nil {
+	if err := expr.InOne(d.stage.Lost(), d.unfollowed); err == nil {
 		w.unknown = ""
 	} else if w.unknown != err.Error() {
 		faults = append(faults, fault{part: "all", err: err, words: "playing on without what failed"})

@@ -1,6 +1,7 @@
 package proxy
 
 import (
+	"slices"
 	"time"
 
 	"swellbox/expr"
@@ -82,7 +83,7 @@ func (t *Timeline) notBefore(at time.Duration) int64 {
 // first that plays on the channel, else its own.
 func (t *Timeline) trackOf(e *expr.Event) uint16 {
 	if e.IsChannel() && (e.Msg[0]&0xF0 == 0xB0 || e.Msg[0]&0xF0 == 0xE0) {
-		if home := t.home[int(e.Port)*16+e.Channel()]; home != unsaid {
+		if home := t.home[int(e.Port)*16+e.Channel()]; home != unplayed {
 			return uint16(home)
 		}
 	}
@@ -123,4 +124,21 @@ func (w *writer) layOut(f, of *smf.File) {
 		}
 		w.blocks[i] = nil // it may be collected from here on
 	}
+}
+
+// asItCame writes a piece of a file as it came in, when all else has failed; it is the piece of
+// a track, in format 2, or of all. before is how many notes came in with the pieces before it.
+func asItCame(f, out *smf.File, t *Timeline, track int, report *Report, before int) {
+	notes := 0
+	for i := range t.Events {
+		if t.Events[i].IsNoteOn() {
+			notes++
+		}
+	}
+	for i := range out.Tracks {
+		if f.Format != 2 || i == track {
+			out.Tracks[i].Events = slices.Clone(f.Tracks[i].Events)
+		}
+	}
+	report.NotesIn, report.NotesOut = before+notes, report.NotesOut+notes
 }
