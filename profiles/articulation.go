@@ -17,8 +17,8 @@ import (
 //  1. the profile that has it, with all its parents;
 //  2. of the profile that the variant extends, if it extends one, with all its
 //     parents: its instrument and the habits that are sections of their own, and nothing else, so
-//     that the family, the players and the sample player stay; not the dynamics
-//     either if the sample player has nothing to carry them, as pizzicato by
+//     that the family, the players and the sampler stay; not the dynamics
+//     either if the sampler has nothing to carry them, as pizzicato by
 //     velocity where velocity is none;
 //  3. the variant's own keys.
 //
@@ -258,13 +258,13 @@ func extendsProblem(layers []*Document, extends *yaml.Node, err error) error {
 	return err
 }
 
-// carried reports whether the sample player has what carries the dynamics of a profile.
+// carried reports whether the sampler has what carries the dynamics of a profile.
 func carried(root *yaml.Node) bool {
 	by := func(key, word string) bool { n := at(root, key); return n != nil && isWord(n, word) }
 	both := by("marks.carried_by", "both")
-	velocity := both || by("marks.carried_by", "velocity") || by("marks.reading", "player")
+	velocity := both || by("marks.carried_by", "velocity") || by("marks.reading", "sampler")
 	level := both || by("marks.carried_by", "controller")
-	return !(velocity && by("player.velocity", "none") || level && by("player.level", "none"))
+	return !(velocity && by("sampler.velocity", "none") || level && by("sampler.level", "none"))
 }
 
 // calls checks that no two ways of playing have one name or answer to one call.

@@ -33,11 +33,11 @@ func wayOf(t *testing.T, p *expr.Profile, name string) *expr.Profile {
 func TestVariantLayers(t *testing.T) {
 	l := library(t,
 		`{swellbox: 1, name: mine, extends: violins, players: 3,
-		vibrato: {onset_ms: 90}, player: {level: {controller: 2}, fixed_velocity: 90},
+		vibrato: {onset_ms: 90}, sampler: {level: {controller: 2}, fixed_velocity: 90},
 		articulation: {name: bowed, keyswitch: 24, program: 41},
-		variants: [{name: pizzicato, keyswitch: 25, player: {fixed_velocity: 70}},
+		variants: [{name: pizzicato, keyswitch: 25, sampler: {fixed_velocity: 70}},
 			{name: "short", keyswitch: 0, bloom: {swell_db: 0.5}, players: 2, vibrato: {amount: 0.5}},
-			{name: brassy, program: [60, 61], extends: horn, orchestra_weight: {share_db: 1}}]}`)
+			{name: brassy, program: [60, 61], extends: horn, orchestra_weight: {extra_db: 1}}]}`)
 	p, err := l.Resolve("mine")
 	if err != nil {
 		t.Fatal(err)
@@ -111,11 +111,11 @@ func TestVariantsOfParents(t *testing.T) {
 	}
 }
 
-// Where the sample player cannot carry the dynamics of the profile that a variant
+// Where the sampler cannot carry the dynamics of the profile that a variant
 // extends, the variant keeps those of its own profile.
 func TestVariantKeepsDynamicsThatCanBeCarried(t *testing.T) {
-	l := library(t, "{swellbox: 1, name: a, extends: violins, player: {velocity: none}}",
-		"{swellbox: 1, name: b, extends: harp, player: {level: none}, articulation: {name: plucked}, variants: [{name: bowed, extends: strings}]}")
+	l := library(t, "{swellbox: 1, name: a, extends: violins, sampler: {velocity: none}}",
+		"{swellbox: 1, name: b, extends: harp, sampler: {level: none}, articulation: {name: plucked}, variants: [{name: bowed, extends: strings}]}")
 	a, err := l.Resolve("a")
 	if err != nil {
 		t.Fatal(err)
@@ -151,7 +151,7 @@ func TestVariantErrors(t *testing.T) {
 		{head + "[{name: b, program: 3}, {name: c, program: [9, 3]}]}", "variants[2].program: the program 3 calls b already"},
 		{head + "[{name: b, program: [3, 3]}]}", "variants[1].program: the program 3 calls b already"},
 		{head + "[{name: b, extends: hron}]}", `doc1.yaml:1:123: variants[1].extends: no profile is named "hron", the nearest is "horn"`},
-		{head + "[{name: b, marks: {carried_by: velocity}, player: {velocity: none}}]}", "doc1.yaml:1:134: variants[1].marks.carried_by: in the variant b: the dynamics are carried by the velocity, but player.velocity is none"},
+		{head + "[{name: b, marks: {carried_by: velocity}, sampler: {velocity: none}}]}", "doc1.yaml:1:134: variants[1].marks.carried_by: in the variant b: the dynamics are carried by the velocity, but sampler.velocity is none"},
 		{"{swellbox: 1, name: a, extends: flute, articulation: {name: Own}}", "articulation.name: found \"Own\""},
 		{"{swellbox: 1, name: a, extends: flute, articulation: {nane: own}}", `articulation: the key "nane" is not known, the nearest is "name"`},
 		{"{swellbox: 1, name: a, extends: violins, articulation: {program: 46}}", `built-in strings.yaml:`},

@@ -48,7 +48,7 @@ func (c *checker) finish(d *draft) (*expr.Profile, error) {
 	p := &d.profile
 	if d.readingAsPlayer {
 		if p.Player.Velocity == nil {
-			c.fault(keys("marks.reading", "player.velocity"), "found player, but the player does not answer to velocity; give points")
+			c.fault(keys("marks.reading", "sampler.velocity"), "found sampler, but the sampler does not answer to velocity; give points")
 		} else {
 			reading, err := reMF(p.Player.Velocity)
 			if err != nil {
@@ -118,7 +118,7 @@ func (c *checker) instrument(p *expr.Profile) {
 		c.fault(keys("marks.reading"), "found %g to %g dB, wanted a curve that rises through 0 dB, which is mf", lo, hi)
 	}
 	if w := p.Weight; w.ToDB <= w.FromDB && (p.Amounts.Of("orchestra_weight") != 0 || w.ShareDB != 0) {
-		c.fault(keys("orchestra_weight.to_db", "orchestra_weight.from_db"), "found %g dB, allowed is more than from_db, which is %g dB", w.ToDB, w.FromDB)
+		c.fault(keys("orchestra_weight.full_at_db", "orchestra_weight.starts_at_db"), "found %g dB, allowed is more than starts_at_db, which is %g dB", w.ToDB, w.FromDB)
 	}
 	if v := p.Vibrato; p.Amounts.Of(expr.KeyVibrato) > 0 {
 		if v.HighPitch <= v.LowPitch {
@@ -162,11 +162,11 @@ func (c *checker) player(d *draft) {
 		from *control
 		to   *expr.Control
 	}{
-		{"player.level", &d.level, &p.Level},
-		{"player.vibrato_depth", &d.depth, &p.VibratoDepth},
-		{"player.vibrato_rate", &d.rate, &p.VibratoRate},
-		{"player.vibrato_delay", &d.delay, &p.VibratoDelay},
-		{"player.brightness", &d.brightness, &p.Brightness},
+		{"sampler.level", &d.level, &p.Level},
+		{"sampler.vibrato_depth", &d.depth, &p.VibratoDepth},
+		{"sampler.vibrato_rate", &d.rate, &p.VibratoRate},
+		{"sampler.vibrato_delay", &d.delay, &p.VibratoDelay},
+		{"sampler.brightness", &d.brightness, &p.Brightness},
 	} {
 		if use.from.none || use.from.Number == 0 && use.from.Response == nil {
 			use.to.Number = -1
@@ -183,10 +183,10 @@ func (c *checker) player(d *draft) {
 	}
 	carrier := d.profile.Dynamics.Carrier
 	if carrier != expr.CarryVelocity && !p.Level.Has() {
-		c.fault(keys("marks.carried_by", "player.level"), "the dynamics are carried by a controller, but player.level is none")
+		c.fault(keys("marks.carried_by", "sampler.level"), "the dynamics are carried by a controller, but sampler.level is none")
 	}
 	if carrier != expr.CarryController && p.Velocity == nil {
-		c.fault(keys("marks.carried_by", "player.velocity"), "the dynamics are carried by the velocity, but player.velocity is none")
+		c.fault(keys("marks.carried_by", "sampler.velocity"), "the dynamics are carried by the velocity, but sampler.velocity is none")
 	}
 }
 
@@ -198,7 +198,7 @@ func (c *checker) control(key string, to *expr.Control) {
 	case to.Fine && to.Number > 31:
 		c.fault(keys(key+".controller", key+".bits"), "found %d, allowed is 1 to 31 for a controller of 14 bits", to.Number)
 	case to.Response == nil:
-		c.fault(keys(key), "a response is missing: points, or for a level a law")
+		c.fault(keys(key), "a response is missing: points, or for a level curve or range_db")
 	}
 }
 

@@ -1,7 +1,7 @@
 // Package profiles reads the three documents that a user may write: the profile,
-// which says how one instrument is played and how its sample player answers; the
-// seating, which says which part plays with which profile; and the player map,
-// which says how one sample player answers for many profiles.
+// which says how one instrument is played and how its sampler answers; the
+// seating, which says which part plays with which profile; and the controller map,
+// which says how one sampler answers for many profiles.
 //
 // The two calls that matter are [Library.Resolve], which makes an
 // [expr.Profile] of a name, and [ParseSeating]. [Guess] finds a profile for a

@@ -32,7 +32,6 @@ func Parse(file string, b []byte) (*Document, error) {
 
 // profile reads a profile from its tree.
 func (r *reader) profile(root *yaml.Node, b []byte) (*Document, error) {
-	r.modernise(root, "")
 	var d draft
 	mapping(r, root, "", profileKeys, &d)
 	if child(root, "name") == nil {
@@ -41,7 +40,7 @@ func (r *reader) profile(root *yaml.Node, b []byte) (*Document, error) {
 	if err := r.err(); err != nil {
 		return nil, err
 	}
-	return &Document{Source: sourceOf(r.file, b), Name: d.profile.Name, Extends: d.extends, Renamed: r.renamed, root: root}, nil
+	return &Document{Source: sourceOf(r.file, b), Name: d.profile.Name, Extends: d.extends, Renamed: r.told(), root: root}, nil
 }
 
 // problem is a fault of d at a key, or at its beginning if it does not have the key.

@@ -52,20 +52,20 @@ func TestParseErrors(t *testing.T) {
 		{head + "vibrato: {open_strings: [55, 200]}\n", `f.yaml:3:30: vibrato.open_strings: found "200"`},
 		{head + "marks: {amount: 2.1}\n", "marks.amount: found \"2.1\", allowed is 0 to 2"},
 		{head + "marks: {carried_by: wind}\n", "allowed is velocity, controller, both"},
-		{head + "marks: {reading: {law: standard, power_law_db: 40}}\n", "f.yaml:3:48: marks.reading.power_law_db: the curve is given twice"},
-		{head + "marks: {reading: {law: linear}}\n", `marks.reading.law: found "linear", allowed is standard`},
-		{head + "marks: {reading: {power_law_db: 200}}\n", "allowed is 6 to 96 dB between 1 and 127"},
+		{head + "marks: {reading: {curve: standard, range_db: 40}}\n", "f.yaml:3:46: marks.reading.range_db: the curve is given twice"},
+		{head + "marks: {reading: {curve: linear}}\n", `marks.reading.curve: found "linear", allowed is standard`},
+		{head + "marks: {reading: {range_db: 200}}\n", "allowed is 6 to 96 dB between 1 and 127"},
 		{head + "marks: {reading: {points: [{velocity: 1, level_db: 0}]}}\n", "found a list of 1, wanted a list of 2 to 128 points {velocity: …, level_db: …}"},
 		{head + "marks: {reading: {points: [{velocity: 1}, {velocity: 2, level_db: 3}]}}\n", "f.yaml:3:28: marks.reading.points[1]: the key level_db is missing"},
 		{head + "marks: {reading: {points: [{velocity: 9, level_db: 1}, {velocity: 2, level_db: 3}]}}\n", "point 2 of the curve: x must rise, found 2 after 9"},
-		{head + "marks: {reading: {points: [{velocity: 1, level_db: 1}, {velocity: 2, level_db: 0}]}}\n", "the curve must rise, found 0 dB re mf at its end after 1"},
+		{head + "marks: {reading: {points: [{velocity: 1, level_db: 1}, {velocity: 2, level_db: 0}]}}\n", "the curve must rise, found 0 dB against mf at its end after 1"},
 		{head + "marks: {reading: {points: [{velocity: 0, level_db: 1}, {velocity: 2, level_db: 3}]}}\n", `points[1].velocity: found "0", allowed is a whole number, 1 to 127`},
-		{head + "player: {level: {controller: 120}}\n", "player.level.controller: found \"120\", allowed is a whole number, 1 to 119"},
-		{head + "player: {level: {controller: 6}}\n", "controller 6 is taken by MIDI for data entry"},
-		{head + "player: {level: {bits: 8}}\n", "player.level.bits: found \"8\", allowed is 7 or 14"},
-		{head + "player: {vibrato_depth: {law: standard}}\n", `the key "law" is not known`},
-		{head + "player: {bend_vibrato: yes}\n", `found "yes", allowed is true, false`},
-		{head + "player: {incoming: {level: add}}\n", "allowed is multiply, replace, leave"},
+		{head + "sampler: {level: {controller: 120}}\n", "sampler.level.controller: found \"120\", allowed is a whole number, 1 to 119"},
+		{head + "sampler: {level: {controller: 6}}\n", "controller 6 is taken by MIDI for data entry"},
+		{head + "sampler: {level: {bits: 8}}\n", "sampler.level.bits: found \"8\", allowed is 7 or 14"},
+		{head + "sampler: {vibrato_depth: {curve: standard}}\n", `the key "curve" is not known`},
+		{head + "sampler: {bend_vibrato: yes}\n", `found "yes", allowed is true, false`},
+		{head + "sampler: {incoming: {level: add}}\n", "allowed is multiply, replace, leave"},
 	} {
 		d, err := Parse("f.yaml", []byte(c.doc))
 		if ps := (Problems)(nil); d != nil || !errors.As(err, &ps) || !strings.Contains(err.Error(), c.want) {
@@ -75,7 +75,7 @@ func TestParseErrors(t *testing.T) {
 }
 
 func TestParseReportsAllAtOnce(t *testing.T) {
-	_, err := Parse("f.yaml", []byte("swellbox: 1\nname: mine\nplayers: 0\nvibrato:\n  onst_ms: 3\n  growth_ms: -1\nplayer: {level: 3}\n"))
+	_, err := Parse("f.yaml", []byte("swellbox: 1\nname: mine\nplayers: 0\nvibrato:\n  onst_ms: 3\n  growth_ms: -1\nsampler: {level: 3}\n"))
 	var ps Problems
 	if !errors.As(err, &ps) {
 		t.Fatalf("%v, want Problems", err)
@@ -105,11 +105,11 @@ func TestProblemLimit(t *testing.T) {
 // A law as a reading is the law moved so that mf reads 0 dB.
 func TestReadingByLaw(t *testing.T) {
 	for doc, want := range map[string]*expr.Curve{
-		"{swellbox: 1, name: a, marks: {reading: {law: standard}}}":                                             expr.StandardLaw(),
-		"{swellbox: 1, name: a, marks: {reading: player}}":                                                      expr.StandardLaw(),
-		"{swellbox: 1, name: a, marks: {reading: {power_law_db: 40}}}":                                          powerLaw(t, 40),
-		"{swellbox: 1, name: a, marks: {reading: player}, player: {velocity: {power_law_db: 60}}}":              powerLaw(t, 60),
-		"{swellbox: 1, name: a, extends: trumpet, marks: {reading: {power_law_db: 30}, amount: 0}, players: 2}": powerLaw(t, 30),
+		"{swellbox: 1, name: a, marks: {reading: {curve: standard}}}":                                       expr.StandardLaw(),
+		"{swellbox: 1, name: a, marks: {reading: sampler}}":                                                 expr.StandardLaw(),
+		"{swellbox: 1, name: a, marks: {reading: {range_db: 40}}}":                                          powerLaw(t, 40),
+		"{swellbox: 1, name: a, marks: {reading: sampler}, sampler: {velocity: {range_db: 60}}}":            powerLaw(t, 60),
+		"{swellbox: 1, name: a, extends: trumpet, marks: {reading: {range_db: 30}, amount: 0}, players: 2}": powerLaw(t, 30),
 	} {
 		p, err := library(t, doc).Resolve("a")
 		if err != nil {

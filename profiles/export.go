@@ -9,7 +9,7 @@ import (
 // Bytes are those of the document as they were read. The caller owns them.
 func (s *Source) Bytes() []byte { return bytes.Clone(s.text) }
 
-// LibraryOf is a library of these documents and player maps, the weakest first, and
+// LibraryOf is a library of these documents and controller maps, the weakest first, and
 // of nothing that is built in.
 func LibraryOf(docs []*Document, maps []*PlayerMap) (*Library, error) {
 	l := &Library{layers: map[string][]*Document{}, maps: map[string][]*PlayerMap{}}

@@ -27,13 +27,13 @@ func Schema(kind Kind) ([]byte, error) {
 }
 
 var forms = map[Kind]form{
-	KindProfile:   document("Profile: how an instrument is played, and how its sample player answers", object(profileKeys, "swellbox", "name")),
+	KindProfile:   document("Profile: how an instrument is played, and how its sampler answers", object(profileKeys, "swellbox", "name")),
 	KindSeating:   document("Seating: which part plays with which profile", object(seatingKeys, "swellbox", "seats")),
 	KindPlayerMap: mapForm(),
 }
 
 func mapForm() form {
-	f := document("Player map: how one sample player answers, for many profiles", object(mapKeys, "swellbox", "player_map"))
+	f := document("Controller map: how one sampler answers, for many profiles", object(mapKeys, "swellbox", "controller_map"))
 	f["$defs"] = form{"answer": object(answerKeys)}
 	return f
 }
@@ -125,7 +125,7 @@ type Kind string
 const (
 	KindProfile   Kind = "profile"
 	KindSeating   Kind = "seating"
-	KindPlayerMap Kind = "player-map"
+	KindPlayerMap Kind = "controller-map"
 )
 
 // Kinds are all kinds of documents.

@@ -171,7 +171,7 @@ func TestSchemaTakesWhatTheReaderTakes(t *testing.T) {
 }
 
 func TestSchemaRefusesWhatTheReaderRefuses(t *testing.T) {
-	const profile, seats, playerMap = "{swellbox: 1, name: a, ", "{swellbox: 1, seats: [", "{swellbox: 1, player_map: a, "
+	const profile, seats, playerMap = "{swellbox: 1, name: a, ", "{swellbox: 1, seats: [", "{swellbox: 1, controller_map: a, "
 	var broken []candidate
 	for _, c := range []struct {
 		kind Kind
@@ -191,15 +191,15 @@ func TestSchemaRefusesWhatTheReaderRefuses(t *testing.T) {
 		{KindProfile, profile + "vibrato: {amount: .nan}}"},
 		{KindProfile, profile + "vibrato: [1]}"},
 		{KindProfile, profile + "vibrato: {open_strings: [1,2,3,4,5,6,7,8,9,10,11,12,13]}}"},
-		{KindProfile, profile + "marks: {reading: {law: standard, power_law_db: 40}}}"},
+		{KindProfile, profile + "marks: {reading: {curve: standard, range_db: 40}}}"},
 		{KindProfile, profile + "marks: {reading: {law: linear}}}"},
 		{KindProfile, profile + "marks: {reading: none}}"},
 		{KindProfile, profile + "marks: {reading: {points: [{velocity: 1, level_db: 0}]}}}"},
 		{KindProfile, profile + "marks: {reading: {points: [{velocity: 1}, {velocity: 2, level_db: 3}]}}}"},
-		{KindProfile, profile + "player: {level: {controller: 6}}}"},
-		{KindProfile, profile + "player: {level: {bits: 8}}}"},
-		{KindProfile, profile + "player: {vibrato_depth: {law: standard}}}"},
-		{KindProfile, profile + "player: {bend_vibrato: yes}}"},
+		{KindProfile, profile + "sampler: {level: {controller: 6}}}"},
+		{KindProfile, profile + "sampler: {level: {bits: 8}}}"},
+		{KindProfile, profile + "sampler: {vibrato_depth: {curve: standard}}}"},
+		{KindProfile, profile + "sampler: {bend_vibrato: yes}}"},
 		{KindProfile, profile + "articulation: {keyswitch: 128}}"},
 		{KindProfile, profile + "variants: [{keyswitch: 3}]}"},
 		{KindProfile, profile + "variants: [{name: b, program: []}]}"},
@@ -212,12 +212,12 @@ func TestSchemaRefusesWhatTheReaderRefuses(t *testing.T) {
 		{KindSeating, seats + "{channel: 17, profile: horn}]}"},
 		{KindSeating, seats + "{track: ' ', profile: horn}]}"},
 		{KindSeating, seats + "{channel: 1, profile: horn, articulation: 3-}]}"},
-		{KindSeating, seats + "{channel: 1, profile: horn}], ensemble: {player_map: ''}}"},
+		{KindSeating, seats + "{channel: 1, profile: horn}], ensemble: {controller_map: ''}}"},
 		{KindPlayerMap, "{swellbox: 1}"},
 		{KindPlayerMap, playerMap + "everyone: {vibrato: {amount: 1}}}"},
 		{KindPlayerMap, playerMap + "families: {viols: {}}}"},
 		{KindPlayerMap, playerMap + "profiles: {Horn: {}}}"},
-		{KindPlayerMap, playerMap + "profiles: {horn: {player: {level: {controller: 0}}}}}"},
+		{KindPlayerMap, playerMap + "profiles: {horn: {sampler: {level: {controller: 0}}}}}"},
 		{KindPlayerMap, playerMap + "profiles: {horn: {variants: [{name: a, players: 3}]}}}"},
 	} {
 		broken = append(broken, candidateOf(t, fmt.Sprintf("%s %s", c.kind, c.text), c.kind, c.text))
@@ -326,7 +326,7 @@ func around(kind Kind, path []string, value any) any {
 	case KindProfile:
 		m["name"] = "a"
 	case KindPlayerMap:
-		m["player_map"] = "a"
+		m["controller_map"] = "a"
 	case KindSeating:
 		if m["seats"] == nil {
 			m["seats"] = []any{map[string]any{"profile": "horn", "channel": 1}}
@@ -380,7 +380,7 @@ func TestSchemaDescribesEveryKey(t *testing.T) {
 			t.Errorf("%s: %v, %v", kind, f["$schema"], f["title"])
 		}
 	}
-	if _, err := Schema("score"); err == nil || !strings.Contains(err.Error(), `no document of the kind "score"; the kinds are [player-map profile seating]`) {
+	if _, err := Schema("score"); err == nil || !strings.Contains(err.Error(), `no document of the kind "score"; the kinds are [controller-map profile seating]`) {
 		t.Errorf("an unknown kind: %v", err)
 	}
 }

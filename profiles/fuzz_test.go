@@ -22,8 +22,8 @@ func FuzzParse(f *testing.F) {
 		f.Add(b)
 	}
 	for _, s := range []string{
-		"", "swellbox: 1\nname: a\nextends: violins\nplayer: {level: {controller: 7, bits: 14}}",
-		"{swellbox: 1, name: plain, extends: plain, player: {velocity: none}, marks: {carried_by: controller, reading: {law: standard}}}",
+		"", "swellbox: 1\nname: a\nextends: violins\nsampler: {level: {controller: 7, bits: 14}}",
+		"{swellbox: 1, name: plain, extends: plain, sampler: {velocity: none}, marks: {carried_by: controller, reading: {curve: standard}}}",
 		"{swellbox: 1, name: a, extends: violins, articulation: {name: b, keyswitch: 0}, variants: [{name: c, program: [1, 2], extends: horn, players: 3}, {name: tremolo, keyswitch: 4}]}",
 		"{swellbox: 1, name: strings, extends: strings, variants: []}", "{swellbox: 1, name: a, extends: trumpet, variants: [{name: muted, program: 57}]}",
 		"swellbox: 1\nname: &a [*a]\n", "swellbox: 1\nname: a\nvibrato: {amount: .nan, rate_low_hz: 1e309}", "? {a: b}\n: c\n--- !!set\n",
@@ -169,7 +169,7 @@ func checkRanges(t *testing.T, p *expr.Profile) {
 // seat has an address within its ranges and is found there, if no other is before it.
 func FuzzParseSeating(f *testing.F) {
 	f.Add([]byte(orchestra))
-	f.Add([]byte("{swellbox: 1, ensemble: {player_map: big-room}, seats: [{channel: 1, profile: violins, articulation: pizzicato}, {channel: 2, profile: harp, player_map: none}]}"))
+	f.Add([]byte("{swellbox: 1, ensemble: {controller_map: big-room}, seats: [{channel: 1, profile: violins, articulation: pizzicato}, {channel: 2, profile: harp, controller_map: none}]}"))
 	f.Add([]byte("swellbox: 1\nseats: [{track: ' a\u00a0b', profile: ö}]"))
 	f.Add([]byte("swellbox: 1\nensemble: {ceiling_db: -0}\nseats: [{port: 2, profile: a}, {port: 2, channel: 3, profile: b}]"))
 	base := mapped(f, wellMapped)
@@ -220,9 +220,9 @@ func FuzzParseSeating(f *testing.F) {
 // has its music unchanged.
 func FuzzParsePlayerMap(f *testing.F) {
 	f.Add([]byte(wellMapped))
-	f.Add([]byte("{swellbox: 1, player_map: a, everyone: {player: {velocity: none, level: {controller: 20, bits: 14}}, variants: [{name: pizzicato, player: {level: none}}]}}"))
-	f.Add([]byte("{swellbox: 1, player_map: ö, profiles: {trumpet: {articulation: {program: [1, 2]}, variants: [{name: muted, keyswitch: 0, program: 2}]}}}"))
-	f.Add([]byte("{swellbox: 1, player_map: a, families: {brass: {player: {brightness: none, incoming: {level: leave}}}}, profiles: {harp: {player: {level: none}}}}"))
+	f.Add([]byte("{swellbox: 1, controller_map: a, everyone: {sampler: {velocity: none, level: {controller: 20, bits: 14}}, variants: [{name: pizzicato, sampler: {level: none}}]}}"))
+	f.Add([]byte("{swellbox: 1, controller_map: ö, profiles: {trumpet: {articulation: {program: [1, 2]}, variants: [{name: muted, keyswitch: 0, program: 2}]}}}"))
+	f.Add([]byte("{swellbox: 1, controller_map: a, families: {brass: {sampler: {brightness: none, incoming: {level: leave}}}}, profiles: {harp: {sampler: {level: none}}}}"))
 	base := library(f)
 	f.Fuzz(func(t *testing.T, b []byte) {
 		m, err := ParsePlayerMap("f", b)
@@ -231,7 +231,7 @@ func FuzzParsePlayerMap(f *testing.F) {
 			return
 		}
 		if any, err := ParseAny("f", b); err == nil && (any.PlayerMap == nil) {
-			t.Errorf("%q is a player map and something else too", b)
+			t.Errorf("%q is a controller map and something else too", b)
 		}
 		for _, name := range []string{"violins-1", "trumpet", "harp", "plain"} {
 			p, err := base.resolve(name, m)

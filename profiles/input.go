@@ -90,6 +90,7 @@ func (r *reader) document(b []byte) *yaml.Node {
 	if root == nil || !r.ofVersion(root) {
 		return nil
 	}
+	r.modernise(root)
 	return root
 }
 
@@ -101,8 +102,21 @@ type File struct {
 	Seating   *Seating
 }
 
+// Renamed are the keys of the document that have other names now.
+func (f *File) Renamed() Problems {
+	switch {
+	case f.Profile != nil:
+		return f.Profile.Renamed
+	case f.PlayerMap != nil:
+		return f.PlayerMap.Renamed
+	case f.Seating != nil:
+		return f.Seating.Renamed
+	}
+	return nil
+}
+
 // ReadFile reads a document of any kind. A seating is known by its seats, a
-// player map by player_map; what has neither is read as a profile.
+// controller map by controller_map; what has neither is read as a profile.
 func ReadFile(name string) (File, error) {
 	b, err := readFile(name)
 	if err != nil {
@@ -120,7 +134,7 @@ func ParseAny(file string, b []byte) (f File, err error) {
 		err = r.err()
 	case child(root, "seats") != nil:
 		f.Seating, err = r.seating(root)
-	case child(root, "player_map") != nil:
+	case child(root, "controller_map") != nil:
 		f.PlayerMap, err = r.playerMap(root, b)
 	default:
 		f.Profile, err = r.profile(root, b)

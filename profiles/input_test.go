@@ -66,7 +66,7 @@ func TestEncodings(t *testing.T) {
 // A file of which an editor has written only a part is refused, or it is a document
 // that says less; no part of it is taken for something else.
 func TestHalfWritten(t *testing.T) {
-	text := []byte("swellbox: 1\nname: mine\nextends: violins\nvibrato: {onset_ms: 80, growth_ms: 500}\nplayer:\n  level: {controller: 7}\n")
+	text := []byte("swellbox: 1\nname: mine\nextends: violins\nvibrato: {onset_ms: 80, growth_ms: 500}\nsampler:\n  level: {controller: 7}\n")
 	whole := 0
 	for n := range text {
 		d, err := Parse("f.yaml", text[:n])
@@ -239,7 +239,7 @@ func TestReadFileTellsTheKinds(t *testing.T) {
 			t.Errorf("%s: %+v, %v", name, f, err)
 		}
 	}
-	if err := library(t).AddFile(filepath.Join(dir, "s.yaml"), Origin{}); err == nil || !strings.Contains(err.Error(), "this is a seating, wanted is a profile or a player map") {
+	if err := library(t).AddFile(filepath.Join(dir, "s.yaml"), Origin{}); err == nil || !strings.Contains(err.Error(), "this is a seating, wanted is a profile or a controller map") {
 		t.Errorf("a seating added: %v", err)
 	}
 	l := library(t)
@@ -247,7 +247,7 @@ func TestReadFileTellsTheKinds(t *testing.T) {
 		t.Errorf("a folder of all kinds: %v", err)
 	}
 	if _, ok := l.LookupPlayerMap("big-room"); !ok || len(l.Layers("a")) != 1 {
-		t.Error("the folder's profile or player map is not there")
+		t.Error("the folder's profile or controller map is not there")
 	}
 }
 

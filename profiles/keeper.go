@@ -56,7 +56,7 @@ func (k *Keeper) read(path string) (File, error) {
 	return f, nil
 }
 
-// source is where a profile or a player map comes from; nil of what else a file holds.
+// source is where a profile or a controller map comes from; nil of what else a file holds.
 func (f File) source() *Source {
 	switch {
 	case f.Profile != nil:

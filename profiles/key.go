@@ -180,7 +180,7 @@ func text[T any](name, about string, at func(*T) *string) key[T] {
 	}}
 }
 
-// plainName is a key for the name of a profile, a variant or a player map.
+// plainName is a key for the name of a profile, a variant or a controller map.
 func plainName[T any](name, about string, at func(*T) *string) key[T] {
 	return key[T]{name, about, nameForm, func(r *reader, n *yaml.Node, path string, to *T) {
 		if r.named(n, path) {
@@ -198,7 +198,7 @@ func (r *reader) named(n *yaml.Node, path string) bool {
 	return false
 }
 
-// nameLimit is the longest name of a profile, a variant or a player map, in bytes.
+// nameLimit is the longest name of a profile, a variant or a controller map, in bytes.
 const nameLimit = 64
 
 // ValidName reports whether s can name a document: lower-case letters of any alphabet,

@@ -31,7 +31,7 @@ const (
 	chainLimit     = 16
 )
 
-// Library is a set of profile documents and player maps: the built-in ones, and
+// Library is a set of profile documents and controller maps: the built-in ones, and
 // over them what was added, in that order. Of two documents with one name the later
 // one wins, and may extend the one under it by naming itself: so a document
 // "strings" that extends strings changes all that rests on strings.
@@ -115,7 +115,7 @@ func (l *Library) Add(d *Document) error {
 	return nil
 }
 
-// AddPlayerMap lays a player map over what the library holds.
+// AddPlayerMap lays a controller map over what the library holds.
 func (l *Library) AddPlayerMap(m *PlayerMap) error {
 	if err := l.room(m.File); err != nil {
 		return err
@@ -135,14 +135,14 @@ func (l *Library) room(file string) error {
 	return nil
 }
 
-// AddFile reads a profile or a player map and adds it.
+// AddFile reads a profile or a controller map and adds it.
 func (l *Library) AddFile(name string, origin Origin) error {
 	f, err := ReadFile(name)
 	if err != nil {
 		return err
 	}
 	if f.Seating != nil {
-		return Problems{{File: name, Text: "this is a seating, wanted is a profile or a player map"}}
+		return Problems{{File: name, Text: "this is a seating, wanted is a profile or a controller map"}}
 	}
 	return l.add(f, origin)
 }
@@ -159,7 +159,7 @@ func (l *Library) add(f File, origin Origin) error {
 	return nil
 }
 
-// AddFolder adds the profiles and player maps of a folder, its files *.yaml and
+// AddFolder adds the profiles and controller maps of a folder, its files *.yaml and
 // *.yml in the order of their names, not those of folders in it. A seating in the
 // folder is left alone. A file that is wrong is left out and its error joined to
 // the others, so that one broken profile does not silence an orchestra. Two files
@@ -217,7 +217,7 @@ func (f File) title() string {
 	case f.Profile != nil:
 		return "the profile " + f.Profile.Name
 	case f.PlayerMap != nil:
-		return "the player map " + f.PlayerMap.Name
+		return "the controller map " + f.PlayerMap.Name
 	}
 	return ""
 }
@@ -247,13 +247,13 @@ func (l *Library) Renamed() (all Problems) {
 	return all
 }
 
-// PlayerMaps are the names of all player maps, sorted.
+// PlayerMaps are the names of all controller maps, sorted.
 func (l *Library) PlayerMaps() []string { return slices.Sorted(maps.Keys(l.maps)) }
 
-// LookupPlayerMap is the player map that a name stands for.
+// LookupPlayerMap is the controller map that a name stands for.
 func (l *Library) LookupPlayerMap(name string) (*PlayerMap, bool) { return top(l.maps[name]) }
 
-// PlayerMapLayers are the player maps of a name, as [Library.Layers] are the documents of one.
+// PlayerMapLayers are the controller maps of a name, as [Library.Layers] are the documents of one.
 func (l *Library) PlayerMapLayers(name string) []*PlayerMap { return downward(l.maps[name]) }
 
 func top[D any](stack []*D) (*D, bool) {
@@ -273,7 +273,7 @@ func downward[D any](stack []*D) []*D {
 // rests on. A fault that only shows once they are together is of type [Problems].
 func (l *Library) Resolve(name string) (*expr.Profile, error) { return l.resolve(name, nil) }
 
-// ResolveFor makes the profile of that name for the sample player of a player map;
+// ResolveFor makes the profile of that name for the sampler of a controller map;
 // without one for an empty name.
 func (l *Library) ResolveFor(name, playerMap string) (*expr.Profile, error) {
 	m, err := l.playerMap(playerMap)
@@ -291,7 +291,7 @@ func (l *Library) resolve(name string, m *PlayerMap) (*expr.Profile, error) {
 	return l.build(chain, mergedChain(chain))
 }
 
-// playerMap is the player map of that name, nil for an empty one.
+// playerMap is the controller map of that name, nil for an empty one.
 func (l *Library) playerMap(name string) (*PlayerMap, error) {
 	if m, ok := l.LookupPlayerMap(name); ok || name == "" {
 		return m, nil
@@ -302,13 +302,13 @@ func (l *Library) playerMap(name string) (*PlayerMap, error) {
 	return nil, fmt.Errorf("no controller map is named %q; there are %s", shortened(name), strings.Join(l.PlayerMaps(), ", "))
 }
 
-// HasPlayerMap is an error if there is no player map of that name.
+// HasPlayerMap is an error if there is no controller map of that name.
 func (l *Library) HasPlayerMap(name string) error {
 	_, err := l.playerMap(name)
 	return err
 }
 
-// chainFor is the chain of a profile with what a player map says over it.
+// chainFor is the chain of a profile with what a controller map says over it.
 func (l *Library) chainFor(name string, m *PlayerMap) ([]*Document, error) {
 	chain, err := l.Chain(name)
 	if err != nil || m == nil {

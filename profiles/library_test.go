@@ -32,8 +32,8 @@ func library(t testing.TB, docs ...string) *Library {
 
 func TestExtendsMergesKeyByKey(t *testing.T) {
 	l := library(t,
-		"{swellbox: 1, name: base, extends: violins, players: 3, player: {level: {controller: 7}, velocity: {power_law_db: 40}}}",
-		"{swellbox: 1, name: mine, extends: base, vibrato: {onset_ms: 80, open_strings: []}, player: {level: {points: [{value: 0, level_db: -60}, {value: 127, level_db: 0}]}}}",
+		"{swellbox: 1, name: base, extends: violins, players: 3, sampler: {level: {controller: 7}, velocity: {range_db: 40}}}",
+		"{swellbox: 1, name: mine, extends: base, vibrato: {onset_ms: 80, open_strings: []}, sampler: {level: {points: [{value: 0, level_db: -60}, {value: 127, level_db: 0}]}}}",
 	)
 	p, err := l.Resolve("mine")
 	if err != nil {
@@ -80,17 +80,17 @@ func TestResolveErrors(t *testing.T) {
 		{"circle", "{swellbox: 1, name: a, extends: b}|{swellbox: 1, name: b, extends: a}", "a → b → a"},
 		{"itself", "{swellbox: 1, name: a, extends: a}", "is based on itself"},
 		{"no parent", "{swellbox: 1, name: a, extends: vilolins}", `no profile is named "vilolins", the nearest is "violins"`},
-		{"no level", "{swellbox: 1, name: a, extends: horn, player: {level: none}}", "doc1.yaml:1:55: marks.carried_by: "},
-		{"no level", "{swellbox: 1, name: a, extends: horn, player: {level: none}}", "carried by a controller, but player.level is none"},
-		{"no velocity", "{swellbox: 1, name: a, extends: piano, player: {velocity: none}}", "marks.reading: found player"},
+		{"no level", "{swellbox: 1, name: a, extends: horn, sampler: {level: none}}", "doc1.yaml:1:56: marks.carried_by: "},
+		{"no level", "{swellbox: 1, name: a, extends: horn, sampler: {level: none}}", "carried by a controller, but sampler.level is none"},
+		{"no velocity", "{swellbox: 1, name: a, extends: piano, sampler: {velocity: none}}", "marks.reading: found sampler"},
 		{"no mf", "{swellbox: 1, name: a, marks: {reading: {points: [{velocity: 1, level_db: 1}, {velocity: 9, level_db: 2}]}}}", "doc1.yaml:1:41: marks.reading: found 1 to 2 dB"},
-		{"weighting", "{swellbox: 1, name: a, extends: horn, orchestra_weight: {from_db: 5}}", "doc1.yaml:1:67: orchestra_weight.to_db: found 4.2 dB, allowed is more than from_db, which is 5 dB"},
+		{"weighting", "{swellbox: 1, name: a, extends: horn, orchestra_weight: {starts_at_db: 5}}", "doc1.yaml:1:72: orchestra_weight.full_at_db: found 4.2 dB, allowed is more than starts_at_db, which is 5 dB"},
 		{"pitch", "{swellbox: 1, name: a, extends: flute, vibrato: {low_pitch: 100}}", "vibrato.high_pitch: found 96"},
-		{"shared", "{swellbox: 1, name: a, extends: horn, player: {vibrato_depth: {controller: 11}}}", "doc1.yaml:1:76: player.vibrato_depth.controller: controller 11 is already that of player.level"},
-		{"shared fine", "{swellbox: 1, name: a, extends: horn, player: {level: {controller: 2, bits: 14}, brightness: {controller: 34}}}", "player.brightness.controller: controller 34 is already"},
-		{"fine", "{swellbox: 1, name: a, extends: horn, player: {level: {controller: 71, bits: 14}}}", "doc1.yaml:1:68: player.level.controller: found 71, allowed is 1 to 31"},
-		{"no number", "{swellbox: 1, name: a, player: {vibrato_rate: {points: [{value: 0, hz: 4}, {value: 127, hz: 8}]}}}", "player.vibrato_rate.controller: the key is missing"},
-		{"no response", "{swellbox: 1, name: a, player: {vibrato_rate: {controller: 76}}}", "doc1.yaml:1:47: player.vibrato_rate: a response is missing"},
+		{"shared", "{swellbox: 1, name: a, extends: horn, sampler: {vibrato_depth: {controller: 11}}}", "doc1.yaml:1:77: sampler.vibrato_depth.controller: controller 11 is already that of sampler.level"},
+		{"shared fine", "{swellbox: 1, name: a, extends: horn, sampler: {level: {controller: 2, bits: 14}, brightness: {controller: 34}}}", "sampler.brightness.controller: controller 34 is already"},
+		{"fine", "{swellbox: 1, name: a, extends: horn, sampler: {level: {controller: 71, bits: 14}}}", "doc1.yaml:1:69: sampler.level.controller: found 71, allowed is 1 to 31"},
+		{"no number", "{swellbox: 1, name: a, sampler: {vibrato_rate: {points: [{value: 0, hz: 4}, {value: 127, hz: 8}]}}}", "sampler.vibrato_rate.controller: the key is missing"},
+		{"no response", "{swellbox: 1, name: a, sampler: {vibrato_rate: {controller: 76}}}", "doc1.yaml:1:48: sampler.vibrato_rate: a response is missing"},
 	} {
 		l := library(t, strings.Split(c.docs, "|")...)
 		_, err := l.Resolve("a")

@@ -7,9 +7,9 @@ import (
 	"go.yaml.in/yaml/v3"
 )
 
-// PlayerMap is how one sample player answers, for many profiles: its controllers,
+// PlayerMap is how one sampler answers, for many profiles: its controllers,
 // responses, keyswitches and programs. With a map to each, one musical profile
-// serves several sample players. It is read-only.
+// serves several samplers. It is read-only.
 //
 // What a map says is laid over the merged profile, the weakest first: what it says
 // of everyone, of the profile's family, of each profile that the profile rests on,
@@ -22,15 +22,15 @@ type PlayerMap struct {
 	root    *yaml.Node
 }
 
-// answersLimit is how many profiles a player map speaks of.
+// answersLimit is how many profiles a controller map speaks of.
 const answersLimit = 1000
 
-// answerKeys are what a player map may say of a profile: no music.
+// answerKeys are what a controller map may say of a profile: no music.
 var answerKeys = []key[draft]{
 	playerKey,
-	section("marks", "how the level gets to the sample player", carriedByKey),
+	section("marks", "how the level gets to the sampler", carriedByKey),
 	section("articulation", "what calls the profile's own way of playing", callKeys[1:]...),
-	{"variants", "what calls the variants of the profile, and how the sample player answers in them",
+	{"variants", "what calls the variants of the profile, and how the sampler answers in them",
 		listForm(object(variantAnswerKeys, "name"), 0, variantsLimit), readVariants[draft](variantAnswerKeys)},
 }
 
@@ -40,19 +40,19 @@ var variantAnswerKeys = append(slices.Clone(callKeys), playerKey)
 // has many places in the schema.
 var answerRef = form{"$ref": "#/$defs/answer"}
 
-// mapDraft is a player map while it is read.
+// mapDraft is a controller map while it is read.
 type mapDraft struct{ name string }
 
 var mapKeys = []key[mapDraft]{
 	versionKey[mapDraft](),
-	plainName("player_map", "name of the player map: lower-case letters, digits and single hyphens", func(m *mapDraft) *string { return &m.name }),
+	plainName("controller_map", "name of the controller map: lower-case letters, digits and single hyphens", func(m *mapDraft) *string { return &m.name }),
 	answer("everyone", "of all profiles"),
 	section("families", "of the profiles of a family", familyAnswers()...),
-	{"profiles", "of a profile and all that rest on it, by its name",
+	{"profiles", "of a profile and all that are based on it, by its name",
 		form{"type": "object", "propertyNames": nameForm, "additionalProperties": answerRef, "maxProperties": answersLimit}, readAnswers},
 }
 
-// answer is a key for what a player map says of some profiles.
+// answer is a key for what a controller map says of some profiles.
 func answer(name, about string) key[mapDraft] {
 	return key[mapDraft]{name, about, answerRef, readAnswer}
 }
@@ -72,7 +72,7 @@ func readAnswer(r *reader, n *yaml.Node, path string, _ *mapDraft) {
 
 func readAnswers(r *reader, n *yaml.Node, path string, to *mapDraft) {
 	if n.Kind != yaml.MappingNode || len(n.Content)/2 > answersLimit {
-		r.fault(n, path, "found %s, wanted the names of at most %d profiles with what the sample player does in them", counted(n), answersLimit)
+		r.fault(n, path, "found %s, wanted the names of at most %d profiles with what the sampler does in them", counted(n), answersLimit)
 		return
 	}
 	seen := map[string]bool{}
@@ -89,7 +89,7 @@ func readAnswers(r *reader, n *yaml.Node, path string, to *mapDraft) {
 	}
 }
 
-// ParsePlayerMap reads a player map. file is what its errors call it. An error is of
+// ParsePlayerMap reads a controller map. file is what its errors call it. An error is of
 // type [Problems] and holds all that is wrong with the document by itself.
 func ParsePlayerMap(file string, b []byte) (*PlayerMap, error) {
 	r := &reader{file: file}
@@ -100,18 +100,17 @@ func ParsePlayerMap(file string, b []byte) (*PlayerMap, error) {
 	return r.playerMap(root, b)
 }
 
-// playerMap reads a player map from its tree.
+// playerMap reads a controller map from its tree.
 func (r *reader) playerMap(root *yaml.Node, b []byte) (*PlayerMap, error) {
-	r.moderniseMap(root)
 	var m mapDraft
 	mapping(r, root, "", mapKeys, &m)
-	if child(root, "player_map") == nil {
-		r.fault(root, "player_map", "the key is missing: which player map is this?")
+	if child(root, "controller_map") == nil {
+		r.fault(root, "controller_map", "the key is missing: which controller map is this?")
 	}
 	if err := r.err(); err != nil {
 		return nil, err
 	}
-	return &PlayerMap{Source: sourceOf(r.file, b), Name: m.name, Renamed: r.renamed, root: root}, nil
+	return &PlayerMap{Source: sourceOf(r.file, b), Name: m.name, Renamed: r.told(), root: root}, nil
 }
 
 // Check looks for profiles that the map speaks of and the library does not have,

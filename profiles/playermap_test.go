@@ -11,24 +11,24 @@ import (
 
 // wellMapped speaks of everyone, of a family, of a parent and of one profile.
 const wellMapped = `swellbox: 1
-player_map: big-room
+controller_map: big-room
 everyone:
-  player:
+  sampler:
     level: {controller: 2} # breath
     fixed_velocity: 80
 families:
   strings:
-    player: {fixed_velocity: 90, vibrato_depth: {controller: 21}}
+    sampler: {fixed_velocity: 90, vibrato_depth: {controller: 21}}
     variants:
       - {name: pizzicato, keyswitch: 25}
 profiles:
   violins:
     articulation: {keyswitch: 24, program: 1}
-    player: {vibrato_depth: {points: [{value: 0, cents: 0}, {value: 127, cents: 60}]}}
+    sampler: {vibrato_depth: {points: [{value: 0, cents: 0}, {value: 127, cents: 60}]}}
     variants:
-      - {name: pizzicato, player: {velocity: {power_law_db: 30}}}
+      - {name: pizzicato, sampler: {velocity: {range_db: 30}}}
   violins-1:
-    player: {fixed_velocity: 95}
+    sampler: {fixed_velocity: 95}
 `
 
 func playerMap(t testing.TB, text string) *PlayerMap {
@@ -40,7 +40,7 @@ func playerMap(t testing.TB, text string) *PlayerMap {
 	return m
 }
 
-// mapped is a library with a player map over it.
+// mapped is a library with a controller map over it.
 func mapped(t testing.TB, text string, docs ...string) *Library {
 	t.Helper()
 	l := library(t, docs...)
@@ -51,7 +51,7 @@ func mapped(t testing.TB, text string, docs ...string) *Library {
 }
 
 func TestPlayerMapIsLaidOverTheProfile(t *testing.T) {
-	l := mapped(t, wellMapped, "{swellbox: 1, name: viols, extends: violins-1, players: 3, player: {level: {controller: 7}}}")
+	l := mapped(t, wellMapped, "{swellbox: 1, name: viols, extends: violins-1, players: 3, sampler: {level: {controller: 7}}}")
 	for _, c := range []struct {
 		profile             string
 		level, fixed, depth int
@@ -96,17 +96,17 @@ func TestPlayerMapIsLaidOverTheProfile(t *testing.T) {
 }
 
 func TestPlayerMapErrors(t *testing.T) {
-	const head = "swellbox: 1\nplayer_map: m\n"
+	const head = "swellbox: 1\ncontroller_map: m\n"
 	for _, c := range []struct{ doc, want string }{
 		{"", "m.yaml: the file is empty"},
-		{"player_map: m\n", "m.yaml:1:1: swellbox: the key is missing"},
-		{"swellbox: 1\n", "m.yaml:1:1: player_map: the key is missing: which player map is this?"},
-		{"swellbox: 1\nplayer_map: My Map\n", `m.yaml:2:13: player_map: found "My Map", allowed are lower-case letters`},
-		{head + "evryone: {}\n", `m.yaml:3:1: the key "evryone" is not known, the nearest is "everyone"; allowed are swellbox, player_map, everyone, families, profiles`},
-		{head + "everyone: 3\n", `m.yaml:3:11: everyone: found "3", wanted keys with values: player, marks, articulation, variants`},
+		{"controller_map: m\n", "m.yaml:1:1: swellbox: the key is missing"},
+		{"swellbox: 1\n", "m.yaml:1:1: controller_map: the key is missing: which controller map is this?"},
+		{"swellbox: 1\ncontroller_map: My Map\n", `m.yaml:2:17: controller_map: found "My Map", allowed are lower-case letters`},
+		{head + "evryone: {}\n", `m.yaml:3:1: the key "evryone" is not known, the nearest is "everyone"; allowed are swellbox, controller_map, everyone, families, profiles`},
+		{head + "everyone: 3\n", `m.yaml:3:11: everyone: found "3", wanted keys with values: sampler, marks, articulation, variants`},
 		{head + "everyone: {vibrato: {amount: 1}}\n", `everyone: the key "vibrato" is not known`},
-		{head + "everyone: {player: {level: {controler: 3}}}\n", `everyone.player.level: the key "controler" is not known, the nearest is "controller"`},
-		{head + "everyone: {player: {level: {controller: 130}}}\n", `everyone.player.level.controller: found "130"`},
+		{head + "everyone: {sampler: {level: {controler: 3}}}\n", `everyone.sampler.level: the key "controler" is not known, the nearest is "controller"`},
+		{head + "everyone: {sampler: {level: {controller: 130}}}\n", `everyone.sampler.level.controller: found "130"`},
 		{head + "everyone: {articulation: {name: a}}\n", `everyone.articulation: the key "name" is not known`},
 		{head + "everyone: {variants: [{name: a, vibrato: {amount: 0}}]}\n", `everyone.variants[1]: the key "vibrato" is not known`},
 		{head + "everyone: {variants: [{name: a}, {name: a}]}\n", `variants[1] is called "a" already`},
@@ -115,7 +115,7 @@ func TestPlayerMapErrors(t *testing.T) {
 		{head + "profiles: []\n", "profiles: found a list of 0, wanted the names of at most 1000 profiles"},
 		{head + "profiles: {Horn: {}}\n", `m.yaml:3:12: profiles: found "Horn", allowed are lower-case letters`},
 		{head + "profiles: {horn: {}, horn: {}}\n", "m.yaml:3:22: profiles.horn: the key is given twice"},
-		{head + "profiles: {horn: {player: {fixed_velocity: 0}}}\n", `m.yaml:3:44: profiles.horn.player.fixed_velocity: found "0", allowed is a whole number, 1 to 127`},
+		{head + "profiles: {horn: {sampler: {fixed_velocity: 0}}}\n", `m.yaml:3:45: profiles.horn.sampler.fixed_velocity: found "0", allowed is a whole number, 1 to 127`},
 	} {
 		m, err := ParsePlayerMap("m.yaml", []byte(c.doc))
 		if ps := (Problems)(nil); m != nil || !errors.As(err, &ps) || !strings.Contains(err.Error(), c.want) {
@@ -126,14 +126,14 @@ func TestPlayerMapErrors(t *testing.T) {
 
 // What only shows together with a profile has its place in the map.
 func TestPlayerMapErrorsWithTheProfile(t *testing.T) {
-	const head = "{swellbox: 1, player_map: m, "
+	const head = "{swellbox: 1, controller_map: m, "
 	for _, c := range []struct{ doc, profile, want string }{
-		{head + "everyone: {player: {vibrato_depth: {controller: 11}}}}", "horn", "map.yaml:1:78: everyone.player.vibrato_depth.controller: controller 11 is already that of player.level"},
-		{head + "families: {brass: {player: {level: none}}}}", "horn", "marks.carried_by: the dynamics are carried by a controller, but player.level is none"},
-		{head + "profiles: {horn: {variants: [{name: muted, keyswitch: 3}]}}}", "horn", "map.yaml:1:66: profiles.horn.variants[1].name: the profile horn has no variant \"muted\"; it has none"},
+		{head + "everyone: {sampler: {vibrato_depth: {controller: 11}}}}", "horn", "map.yaml:1:83: everyone.sampler.vibrato_depth.controller: controller 11 is already that of sampler.level"},
+		{head + "families: {brass: {sampler: {level: none}}}}", "horn", "marks.carried_by: the dynamics are carried by a controller, but sampler.level is none"},
+		{head + "profiles: {horn: {variants: [{name: muted, keyswitch: 3}]}}}", "horn", "map.yaml:1:70: profiles.horn.variants[1].name: the profile horn has no variant \"muted\"; it has none"},
 		{head + "profiles: {trumpet: {variants: [{name: mutd, keyswitch: 3}]}}}", "trumpet", `the profile trumpet has no variant "mutd"; it has muted`},
-		{head + "profiles: {trumpet: {articulation: {keyswitch: 3}, variants: [{name: muted, keyswitch: 3}]}}}", "trumpet", "map.yaml:1:117: profiles.trumpet.variants[1].keyswitch: the keyswitch 3 calls open already"},
-		{head + "profiles: {violins: {variants: [{name: pizzicato, player: {brightness: {controller: 11}}}]}}}", "violins-1", "map.yaml:1:114: profiles.violins.variants[1].player.brightness.controller: in the variant pizzicato: controller 11 is already that of player.level"},
+		{head + "profiles: {trumpet: {articulation: {keyswitch: 3}, variants: [{name: muted, keyswitch: 3}]}}}", "trumpet", "map.yaml:1:121: profiles.trumpet.variants[1].keyswitch: the keyswitch 3 calls open already"},
+		{head + "profiles: {violins: {variants: [{name: pizzicato, sampler: {brightness: {controller: 11}}}]}}}", "violins-1", "map.yaml:1:119: profiles.violins.variants[1].sampler.brightness.controller: in the variant pizzicato: controller 11 is already that of sampler.level"},
 	} {
 		l := mapped(t, c.doc)
 		_, err := l.ResolveFor(c.profile, "m")
@@ -153,8 +153,8 @@ func TestPlayerMapErrorsWithTheProfile(t *testing.T) {
 	if err := m.Check(l); err != nil {
 		t.Error(err)
 	}
-	err := playerMap(t, "{swellbox: 1, player_map: m, profiles: {violinz: {}}}").Check(l)
-	if err == nil || !strings.Contains(err.Error(), `map.yaml:1:41: profiles.violinz: no profile is named "violinz", the nearest is "violin"`) {
+	err := playerMap(t, "{swellbox: 1, controller_map: m, profiles: {violinz: {}}}").Check(l)
+	if err == nil || !strings.Contains(err.Error(), `map.yaml:1:45: profiles.violinz: no profile is named "violinz", the nearest is "violin"`) {
 		t.Errorf("an unknown profile: %v", err)
 	}
 }
@@ -168,9 +168,9 @@ func TestShowOrigins(t *testing.T) {
 		t.Fatal(err)
 	}
 	for _, want := range []string{
-		"#   [player map big-room] profiles.violins-1 of map.yaml", "#   [mine, own] doc1.yaml", "#   [strings] built-in",
-		"onset_ms: 80 # [mine, own]", "fixed_velocity: 95 # [player map big-room]", "level: # breath\n", "controller: 2 # [player map big-room]",
-		"family: strings # [strings]", "reading:\n", "points: # [sustained]", "keyswitch: 25 # [player map big-room]", "program: 46 # General MIDI 1, from memory # [strings]",
+		"#   [controller map big-room] profiles.violins-1 of map.yaml", "#   [mine, own] doc1.yaml", "#   [strings] built-in",
+		"onset_ms: 80 # [mine, own]", "fixed_velocity: 95 # [controller map big-room]", "level: # breath\n", "controller: 2 # [controller map big-room]",
+		"family: strings # [strings]", "reading:\n", "points: # [sustained]", "keyswitch: 25 # [controller map big-room]", "program: 46 # General MIDI 1, from memory # [strings]",
 	} {
 		if !strings.Contains(string(b), want) {
 			t.Errorf("lacks %q:\n%s", want, b)
@@ -237,7 +237,7 @@ func TestLayers(t *testing.T) {
 		t.Errorf("%+v, %v: each layer has its say", p, err)
 	}
 	if maps := l.PlayerMapLayers("big-room"); len(maps) != 3 || maps[0].Origin.Kind != Own || maps[2].Origin.Kind != Installed {
-		t.Errorf("layers of the player map: %v", maps)
+		t.Errorf("layers of the controller map: %v", maps)
 	}
 	if got := l.Layers("nothing"); len(got) != 0 {
 		t.Errorf("layers of nothing: %v", got)
@@ -253,7 +253,7 @@ func TestHash(t *testing.T) {
 	if got := d.Hash(); got != "18f06d2279094031457bbfce8d5782c7fa2bb0ce29fbf7614dfc11256b02a46e" {
 		t.Errorf("hash %s", got)
 	}
-	m, err := ParsePlayerMap("f", []byte("{swellbox: 1, player_map: a}\n"))
+	m, err := ParsePlayerMap("f", []byte("{swellbox: 1, controller_map: a}\n"))
 	if err != nil || m.Hash() == d.Hash() || len(m.Hash()) != 64 {
 		t.Errorf("hash of a map: %v, %v", m, err)
 	}

@@ -67,7 +67,7 @@ const problemLimit = 100
 type reader struct {
 	file     string
 	problems Problems
-	renamed  Problems // old keys that were found
+	renames  []Rename // old keys that were found
 }
 
 // fault notes a problem at n.

@@ -26,7 +26,7 @@ const silence = -120
 
 var (
 	velocityAxes   = axes{x: "velocity", xLow: 1, y: "level_db", lo: silence, hi: 24, unit: "dB", laws: true}
-	readingAxes    = axes{x: "velocity", xLow: 1, y: "level_db", lo: silence, hi: 60, unit: "dB re mf", laws: true, mf: mfVelocity}
+	readingAxes    = axes{x: "velocity", xLow: 1, y: "level_db", lo: silence, hi: 60, unit: "dB against mf", laws: true, mf: mfVelocity}
 	levelAxes      = axes{x: "value", y: "level_db", lo: silence, hi: 24, unit: "dB", laws: true}
 	depthAxes      = axes{x: "value", y: "cents", lo: 0, hi: 1200, unit: "cents, peak to peak"}
 	rateAxes       = axes{x: "value", y: "hz", lo: 0, hi: 20, unit: "Hz"}
@@ -40,7 +40,7 @@ const mfVelocity = 80
 
 // responseKeys are the ways to give a curve. A mapping has exactly one of them,
 // so a child that gives one drops what its parent gave.
-var responseKeys = []string{"law", "power_law_db", "points"}
+var responseKeys = []string{"curve", "range_db", "points"}
 
 // Dannenberg's players have 20 to 60 dB between velocity 1 and 127; the bounds leave
 // room around them (ours, not published).
@@ -74,14 +74,14 @@ func response[T any](a axes, at func(*T) **expr.Curve) []key[T] {
 		set(r, n, path, to, c, err)
 	}
 	return []key[T]{
-		{"law", "standard: 40·log10(v/127) dB, as General MIDI 2 has it", constForm("standard"), func(r *reader, n *yaml.Node, path string, to *T) {
+		{"curve", "standard: 40·log10(v/127) dB, as General MIDI 2 has it", constForm("standard"), func(r *reader, n *yaml.Node, path string, to *T) {
 			if !isWord(n, "standard") {
 				r.fault(n, path, "found %s, allowed is standard", found(n))
 				return
 			}
 			setLaw(r, n, path, to, expr.StandardLaw(), nil)
 		}},
-		{"power_law_db", "range of a power law, dB between 1 and 127", numberForm(lawLow, lawHigh), func(r *reader, n *yaml.Node, path string, to *T) {
+		{"range_db", "how many dB louder 127 is than 1, by a power law", numberForm(lawLow, lawHigh), func(r *reader, n *yaml.Node, path string, to *T) {
 			if v, ok := r.within(n, path, lawLow, lawHigh, "dB between 1 and 127"); ok {
 				c, err := expr.PowerLaw(v)
 				setLaw(r, n, path, to, c, err)
@@ -119,7 +119,7 @@ const pointsLimit = 128
 // keys are the two coordinates of a point.
 func (a axes) keys() []key[expr.Point] {
 	return []key[expr.Point]{
-		{a.x, "what the sample player is sent", wholeForm(a.xLow, 127), func(r *reader, n *yaml.Node, path string, to *expr.Point) {
+		{a.x, "what the sampler is sent", wholeForm(a.xLow, 127), func(r *reader, n *yaml.Node, path string, to *expr.Point) {
 			if v, ok := r.wholeWithin(n, path, a.xLow, 127); ok {
 				to.X = float64(v)
 			}

@@ -17,7 +17,7 @@ const version = 1
 type draft struct {
 	extends         string
 	profile         expr.Profile
-	readingAsPlayer bool // the player's own answer to velocity is the reading
+	readingAsPlayer bool // the sampler's own answer to velocity is the reading
 	level           control
 	depth           control
 	rate            control
@@ -57,13 +57,13 @@ var combines = []choice[expr.Combine]{
 var switches = []choice[bool]{{"true", true}, {"false", false}}
 
 // carriedByKey is what of the marks is the sampler's matter.
-var carriedByKey = word("carried_by", "which message carries the level to the sample player", carriers, func(d *draft) *expr.Carrier { return &d.profile.Dynamics.Carrier })
+var carriedByKey = word("carried_by", "which message carries the level to the sampler", carriers, func(d *draft) *expr.Carrier { return &d.profile.Dynamics.Carrier })
 
 var profileKeys = slices.Concat(
 	[]key[draft]{
 		versionKey[draft](),
 		plainName("name", "name of the profile: lower-case letters, digits and single hyphens", func(d *draft) *string { return &d.profile.Name }),
-		plainName("extends", "the profile that this one rests on, plain if none is named", func(d *draft) *string { return &d.extends }),
+		plainName("extends", "the profile that this one is based on, plain if none is named", func(d *draft) *string { return &d.extends }),
 		word("family", "family of the instrument", families, func(d *draft) *string { return &d.profile.Family }),
 	},
 	playingKeys,
@@ -80,20 +80,20 @@ var profileKeys = slices.Concat(
 var playingKeys = slices.Concat(
 	[]key[draft]{
 		word("instrument", "which instrument of the acoustic model it stands in a hall as", instruments, func(d *draft) **acoustics.Instrument { return &d.profile.Instrument }),
-		whole("players", "how many players the sound stands for", 1, playersLimit, func(d *draft) *int { return &d.profile.Players }),
+		whole("players", "how many musicians the sound stands for", 1, playersLimit, func(d *draft) *int { return &d.profile.Players }),
 	},
 	ownSections(map[string][]key[draft]{expr.KeyMarks: {
-		{"reading", "velocity to level, dB against mf; player: as the sample player answers",
-			either(constForm("player"), curveForm(readingKeys)), readReading},
+		{"reading", "velocity to level, dB against mf; sampler: as the sampler answers",
+			either(constForm("sampler"), curveForm(readingKeys)), readReading},
 		carriedByKey,
 	}}),
 	[]key[draft]{habitsKey, playerKey},
 )
 
-// playerKey is how the sample player answers: the only part of a document that
+// playerKey is how the sampler answers: the only part of a document that
 // knows controllers.
-var playerKey = section("player", "how the sample player answers",
-	key[draft]{"velocity", "velocity to level, dB re full; none if it does not change the level",
+var playerKey = section("sampler", "how the sampler answers",
+	key[draft]{"velocity", "velocity to level, dB against full level; none if it does not change the level",
 		either(constForm("none"), curveForm(velocityKeys)), readVelocity},
 	whole("fixed_velocity", "what it is sent where a controller carries the level", 1, 127, func(d *draft) *uint8 { return &d.profile.Player.FixedVelocity }),
 	controller("level", "controller of the level", levelAxes, func(d *draft) *control { return &d.level }),
@@ -108,7 +108,7 @@ var playerKey = section("player", "how the sample player answers",
 	word("bend_vibrato", "draw the vibrato with pitch bend", switches, func(d *draft) *bool { return &d.profile.Player.BendVibrato }),
 	number("bend_range_semitones", "range of the pitch bend each way", 1, 24, "semitones", func(d *draft) *float64 { return &d.profile.Player.BendRange }),
 	controller("brightness", "controller of the brightness", brightnessAxes, func(d *draft) *control { return &d.brightness }),
-	number("brightness_db_per_db", "how much brighter when louder", 0, 3, "dB a dB", func(d *draft) *float64 { return &d.profile.Player.BrightPerDB }),
+	number("brightness_db_per_db", "how much it brightens as it gets louder", 0, 3, "dB for each dB", func(d *draft) *float64 { return &d.profile.Player.BrightPerDB }),
 )
 
 // playersLimit is the largest section or choir.
@@ -140,7 +140,7 @@ var (
 )
 
 func readReading(r *reader, n *yaml.Node, path string, to *draft) {
-	if isWord(n, "player") {
+	if isWord(n, "sampler") {
 		to.readingAsPlayer = true
 		return
 	}

@@ -32,6 +32,7 @@ type Seating struct {
 	Piece    string // name of the piece's file, without its folder; empty for any
 	Seats    []Seat
 	Ensemble Ensemble
+	Renamed  Problems // its keys that have other names now, each with the new one
 	file     string
 	root     *yaml.Node
 	places   []*yaml.Node // of the seats, for errors
@@ -46,7 +47,7 @@ type Ensemble struct {
 	CeilingDB  float64 // 0..6: how much louder than what came in a note may ever become
 	Room       string  // the hall's size: "chamber", "mid" or "large"
 	Row        int     // 0..50: where the listener sits; 0 is the conductor's place
-	PlayerMap  string  // player map of all seats that name none, and of parts without a seat; empty for none
+	PlayerMap  string  // controller map of all seats that name none, and of parts without a seat; empty for none
 }
 
 // DefaultEnsemble holds where a seating says nothing.
@@ -96,7 +97,7 @@ var seatingKeys = []key[Seating]{
 		number("ceiling_db", "how much louder than what came in a note may become", 0, 6, "dB", func(s *Seating) *float64 { return &s.Ensemble.CeilingDB }),
 		word("room", "size of the hall in which the parts stand", words("chamber", "mid", "large"), func(s *Seating) *string { return &s.Ensemble.Room }),
 		whole("row", "row in which the listener sits; 0 is the conductor's place", 0, rowsLimit, func(s *Seating) *int { return &s.Ensemble.Row }),
-		plainName("player_map", "the player map of all seats that name none", func(s *Seating) *string { return &s.Ensemble.PlayerMap }),
+		plainName("controller_map", "the controller map of all seats that name none", func(s *Seating) *string { return &s.Ensemble.PlayerMap }),
 	),
 	{"seats", "the parts, the first whose address agrees plays", listForm(seatForm, 1, seatsLimit), readSeats},
 }
@@ -109,7 +110,7 @@ var seatKeys = []key[Seat]{
 	whole("program", "program, from 1; any if not given", 1, 128, func(s *Seat) *int { return &s.Program }),
 	plainName("profile", "the profile that plays", func(s *Seat) *string { return &s.Profile }),
 	plainName("articulation", "the one way of playing that this seat keeps to", func(s *Seat) *string { return &s.Articulation }),
-	plainName("player_map", "the player map of this seat, in place of the ensemble's", func(s *Seat) *string { return &s.PlayerMap }),
+	plainName("controller_map", "the controller map of this seat, in place of the ensemble's", func(s *Seat) *string { return &s.PlayerMap }),
 	whole("players", "how many play; as many as the profile has if not given", 1, playersLimit, func(s *Seat) *int { return &s.Players }),
 }
 
@@ -137,7 +138,7 @@ func ParseSeating(file string, b []byte) (*Seating, error) {
 
 // seating reads a seating from its tree.
 func (r *reader) seating(root *yaml.Node) (*Seating, error) {
-	s := &Seating{Ensemble: DefaultEnsemble, file: r.file, root: root}
+	s := &Seating{Ensemble: DefaultEnsemble, Renamed: r.told(), file: r.file, root: root}
 	mapping(r, root, "", seatingKeys, s)
 	if child(root, "seats") == nil {
 		r.fault(root, "seats", "the key is missing: a seating is a list of seats")
@@ -211,13 +212,13 @@ func (s *Seating) For(h Hint) (Seat, bool) {
 	return Seat{}, false
 }
 
-// Check resolves the profile of every seat. A profile, player map or articulation
+// Check resolves the profile of every seat. A profile, controller map or articulation
 // that a seat names in vain is a [Problem] of the seating; what is wrong with a
 // document itself is reported once, with its own place.
 func (s *Seating) Check(l *Library) error {
 	r := &reader{file: s.file}
 	if err := l.HasPlayerMap(s.Ensemble.PlayerMap); err != nil {
-		r.fault(at(s.root, "ensemble.player_map"), "ensemble.player_map", "%v", err)
+		r.fault(at(s.root, "ensemble.controller_map"), "ensemble.controller_map", "%v", err)
 	}
 	var errs []error
 	type pair struct{ profile, playerMap string }
@@ -231,7 +232,7 @@ func (s *Seating) Check(l *Library) error {
 			continue
 		}
 		if err := l.HasPlayerMap(seat.PlayerMap); err != nil {
-			fault("player_map", err)
+			fault("controller_map", err)
 			continue
 		}
 		use := pair{seat.Profile, cmp.Or(seat.PlayerMap, s.Ensemble.PlayerMap)}

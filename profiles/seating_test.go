@@ -109,7 +109,7 @@ func TestSeatsLimit(t *testing.T) {
 }
 
 func TestSeatingCheck(t *testing.T) {
-	l := library(t, "{swellbox: 1, name: broken, extends: horn, player: {level: none}}")
+	l := library(t, "{swellbox: 1, name: broken, extends: horn, sampler: {level: none}}")
 	if err := seating(t, orchestra).Check(l); err != nil {
 		t.Error(err)
 	}
@@ -132,13 +132,13 @@ seats:
 
 func TestSeatingNamesWaysAndPlayers(t *testing.T) {
 	const text = `swellbox: 1
-ensemble: {player_map: big-room}
+ensemble: {controller_map: big-room}
 seats:
   - {channel: 1, profile: violins}
-  - {channel: 2, profile: violins, articulation: pizzicato, player_map: small-room}
+  - {channel: 2, profile: violins, articulation: pizzicato, controller_map: small-room}
 `
 	l := mapped(t, wellMapped)
-	if err := l.AddPlayerMap(playerMap(t, "{swellbox: 1, player_map: small-room}")); err != nil {
+	if err := l.AddPlayerMap(playerMap(t, "{swellbox: 1, controller_map: small-room}")); err != nil {
 		t.Fatal(err)
 	}
 	s := seating(t, text)
@@ -149,8 +149,8 @@ seats:
 		t.Errorf("found %+v in %+v", seat, s.Ensemble)
 	}
 	for _, c := range []struct{ old, new, want string }{
-		{"big-room", "big-rom", `s.yaml:2:24: ensemble.player_map: no controller map is named "big-rom", the nearest is "big-room"`},
-		{"small-room", "smal-room", `s.yaml:5:73: seats[2].player_map: no controller map is named "smal-room", the nearest is "small-room"`},
+		{"big-room", "big-rom", `s.yaml:2:28: ensemble.controller_map: no controller map is named "big-rom", the nearest is "big-room"`},
+		{"small-room", "smal-room", `s.yaml:5:77: seats[2].controller_map: no controller map is named "smal-room", the nearest is "small-room"`},
 		{"pizzicato", "pizicato", `s.yaml:5:50: seats[2].articulation: the profile violins has no articulation "pizicato", the nearest is "pizzicato"`},
 		{"violins, art", "flute, art", "seats[2].articulation: the profile flute has no articulation but its own"},
 	} {

@@ -17,7 +17,7 @@ func (l *Library) Show(name string) ([]byte, error) {
 	return encode(root)
 }
 
-// ShowOrigins is [Library.Show] for the sample player of a player map, or without
+// ShowOrigins is [Library.Show] for the sampler of a controller map, or without
 // one for an empty name. At its head it lists the documents that were merged, and
 // beside each value it tells which of them gave it.
 func (l *Library) ShowOrigins(name, playerMap string) ([]byte, error) {
@@ -30,7 +30,7 @@ func (l *Library) ShowOrigins(name, playerMap string) ([]byte, error) {
 	for _, d := range chain {
 		bracket, line := d.Name, fmt.Sprintf("#   [%s] %s", d.Name, d.Origin)
 		if d.prefix != "" {
-			bracket = "player map " + playerMap
+			bracket = "controller map " + playerMap
 			line = fmt.Sprintf("#   [%s] %s of %s", bracket, strings.TrimSuffix(d.prefix, "."), d.File)
 		} else if d.Origin.Kind != BuiltIn {
 			bracket += ", " + string(d.Origin.Kind)

@@ -12,7 +12,7 @@ import (
 )
 
 // depthLimit is how deep a document may nest. The deepest key of ours,
-// profiles.horn.variants[1].player.level.points[1].value, lies nine levels down.
+// profiles.horn.variants[1].sampler.level.points[1].value, lies nine levels down.
 const depthLimit = 16
 
 // tree reads b as the one YAML mapping it must be. It returns nil if there is

@@ -11,7 +11,7 @@ import (
 )
 
 // mappedCast seats a channel with all the violins' ways of playing, one that keeps to
-// pizzicato, and one on another sample player.
+// pizzicato, and one on another sampler.
 func mappedCast(t *testing.T) *Cast {
 	t.Helper()
 	lib, err := profiles.NewLibrary()
@@ -19,7 +19,7 @@ func mappedCast(t *testing.T) *Cast {
 		t.Fatal(err)
 	}
 	for name, number := range map[string]string{"here": "20", "there": "21"} {
-		m, err := profiles.ParsePlayerMap(name, []byte("{swellbox: 1, player_map: "+name+", everyone: {player: {level: {controller: "+number+"}}}}"))
+		m, err := profiles.ParsePlayerMap(name, []byte("{swellbox: 1, controller_map: "+name+", everyone: {sampler: {level: {controller: "+number+"}}}}"))
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -28,11 +28,11 @@ func mappedCast(t *testing.T) *Cast {
 		}
 	}
 	s, err := profiles.ParseSeating("seating", []byte(`swellbox: 1
-ensemble: {player_map: here}
+ensemble: {controller_map: here}
 seats:
   - {channel: 1, profile: violins}
   - {channel: 2, profile: violins, articulation: pizzicato}
-  - {channel: 3, profile: violins, player_map: there}
+  - {channel: 3, profile: violins, controller_map: there}
 `))
 	if err != nil {
 		t.Fatal(err)

@@ -162,7 +162,7 @@ func (f *folder) follow(t testing.TB, log io.Writer) (*proxy.Daemon, *wires) {
 // ownViolins is a profile over the built-in one with a controller of its own for
 // the level, by which one hears which version plays.
 func ownViolins(controller int) string {
-	return fmt.Sprintf("swellbox: 1\nname: violins\nextends: violins\nplayer:\n  level: {controller: %d}\n", controller)
+	return fmt.Sprintf("swellbox: 1\nname: violins\nextends: violins\nsampler:\n  level: {controller: %d}\n", controller)
 }
 
 // levelController is the controller that carries the level of a note played now.

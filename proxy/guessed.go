@@ -99,7 +99,7 @@ swellbox profile list names the profiles.`
 		add(of, "room", ensemble.Room)
 		add(of, "row", fmt.Sprint(ensemble.Row))
 		if ensemble.PlayerMap != "" {
-			add(of, "player_map", ensemble.PlayerMap)
+			add(of, "controller_map", ensemble.PlayerMap)
 		}
 	}
 	seats := &yaml.Node{Kind: yaml.SequenceNode}
@@ -132,7 +132,7 @@ func (g *Guessed) seat() *yaml.Node {
 		add(n, "articulation", g.Articulation)
 	}
 	if g.PlayerMap != "" {
-		add(n, "player_map", g.PlayerMap)
+		add(n, "controller_map", g.PlayerMap)
 	}
 	add(n, "players", fmt.Sprint(g.Players))
 	n.HeadComment = g.remark()

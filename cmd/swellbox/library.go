@@ -2,12 +2,15 @@ package main
 
 import (
 	"errors"
+	"fmt"
 	"os"
 	"path/filepath"
 	"slices"
+	"strings"
 
 	"swellbox/profiles"
 	"swellbox/profiles/pack"
+	"swellbox/proxy"
 )
 
 // library reads the profiles: built-in, installed, then own and studio, of which
@@ -53,11 +56,36 @@ func (s *settings) ownFolders() []string {
 	return append([]string{home}, further...)
 }
 
-// renamedIn says which old keys the documents of a library have, and what they are called now.
-func renamedIn(lib *profiles.Library) []string {
-	var warnings []string
-	for _, p := range lib.Renamed() {
-		warnings = append(warnings, p.Error())
+// renamedIn says which documents of a library have old keys: a warning for each, that names the
+// keys and what they are called now.
+func renamedIn(lib *profiles.Library) (warnings []string) {
+	return renamedOf(lib.Renamed())
+}
+
+// renamedInCast says so of all that a cast was read from.
+func renamedInCast(c *proxy.Cast) []string {
+	all := c.Library.Renamed()
+	if c.Seating != nil {
+		all = append(all, c.Seating.Renamed...)
+	}
+	return renamedOf(all)
+}
+
+func renamedOf(all profiles.Problems) (warnings []string) {
+	for len(all) > 0 {
+		file := all[0].File
+		var told []string
+		var rest profiles.Problems
+		for _, p := range all {
+			if p.File != file {
+				rest = append(rest, p)
+				continue
+			}
+			told = append(told, fmt.Sprintf("line %d: %s: %s", p.Line, p.Key, p.Text))
+		}
+		warnings = append(warnings, fmt.Sprintf("%s has old names of keys, which still work; swellbox profile update %s writes the present ones: %s",
+			file, file, strings.Join(told, "; ")))
+		all = rest
 	}
 	return warnings
 }

@@ -197,7 +197,7 @@ func (p *program) liveCast(locked string) (cast *proxy.Cast, unread, err error) 
 	if cast == nil || cast.Library == nil {
 		return nil, nil, unread
 	}
-	p.warn(renamedIn(cast.Library))
+	p.warn(renamedInCast(cast))
 	return cast, unread, nil
 }
 

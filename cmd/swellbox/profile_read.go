@@ -57,7 +57,7 @@ type listed struct {
 	Origin      profiles.Origin `json:"origin"`
 	File        string          `json:"file"`
 	Hash        string          `json:"hash"`
-	Hides       []listedSource  `json:"hides"` // documents of its name under it, the strongest first
+	Hides       []listedSource  `json:"replaces"` // documents of its name under it, the strongest first
 }
 
 type listedSource struct {
@@ -68,7 +68,7 @@ type listedSource struct {
 
 type listing struct {
 	Profiles   []listed `json:"profiles"`
-	PlayerMaps []listed `json:"player_maps"`
+	PlayerMaps []listed `json:"controller_maps"`
 	Warnings   []string `json:"warnings"`
 }
 
@@ -232,7 +232,7 @@ func (p *program) show(v view) error {
 	return p.printJSON(shown)
 }
 
-// kindsOfDocument are the words for the kinds of documents; player-map is an older one.
+// kindsOfDocument are the words for the kinds of documents; controller-map is an older one.
 var kindsOfDocument = map[string]profiles.Kind{
 	"profile": profiles.KindProfile, "seating": profiles.KindSeating, "controller-map": profiles.KindPlayerMap, "player-map": profiles.KindPlayerMap,
 }

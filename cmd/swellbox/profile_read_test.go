@@ -14,7 +14,7 @@ const (
 	hornAtHome   = "swellbox: 1\nname: horn\nextends: horn\nvibrato: {amount: 0.25}\n"
 	hornInStudio = "swellbox: 1\nname: horn\nextends: horn\norchestra_weight: {amount: 0.5}\n"
 	violBroken   = "swellbox: 1\nname: viol\nextends: viola\nloudness: 3\nplayers: 0\n"
-	mapOfRoom    = "swellbox: 1\nplayer_map: room\neveryone: {player: {level: {controller: 20}}}\n"
+	mapOfRoom    = "swellbox: 1\ncontroller_map: room\neveryone: {sampler: {level: {controller: 20}}}\n"
 )
 
 // libraried is a desktop with profiles at home, in a folder of its own and in a studio.
@@ -110,7 +110,7 @@ func TestProfileListWithBrokenFiles(t *testing.T) {
 func TestProfileShow(t *testing.T) {
 	d, flags := libraried(t)
 	out := d.must(append(flags, "profile", "show", "horn", "--player-map", "room")...)
-	for _, want := range []string{"amount: 0.25 # [horn, own]", "amount: 0.5 # [horn, studio]", "controller: 20 # [player map room]", "swell_db: 0.5 # [brass]"} {
+	for _, want := range []string{"amount: 0.25 # [horn, own]", "amount: 0.5 # [horn, studio]", "controller: 20 # [controller map room]", "swell_db: 0.5 # [brass]"} {
 		if !strings.Contains(out, want) {
 			t.Errorf("lacks %q:\n%s", want, out)
 		}
@@ -155,7 +155,7 @@ func TestProfileCurves(t *testing.T) {
 		t.Errorf("curves of pizzicato:\n%s", plucked)
 	}
 	if mapped := show("--curves", "--player-map", "room"); !strings.Contains(mapped, "controller 20") {
-		t.Errorf("curves through the player map:\n%s", mapped)
+		t.Errorf("curves through the controller map:\n%s", mapped)
 	}
 	if out := show("--svg", "violins.svg"); out != "" || !strings.Contains(d.read("violins.svg"), "</svg>") {
 		t.Errorf("picture: printed %q", out)
@@ -177,7 +177,7 @@ func TestProfileCheck(t *testing.T) {
 	}
 	d.file("viol.yaml", violBroken)
 	d.file("seats.yaml", "swellbox: 1\nseats:\n  - {channel: 1, profile: theremin}\n")
-	d.file("map.yaml", "swellbox: 1\nplayer_map: m\nprofiles: {horns: {}}\n")
+	d.file("map.yaml", "swellbox: 1\ncontroller_map: m\nprofiles: {horns: {}}\n")
 	d.file("strings.yaml", "swellbox: 1\nname: strings\nextends: strings\nvibrato: {high_pitch: 50}\n")
 	d.file("fine.yaml", "swellbox: 1\nname: fine\nextends: viola\n")
 	status, out, errs = check("viol.yaml", "seats.yaml", "map.yaml", "strings.yaml", "fine.yaml", "none.yaml")
@@ -235,7 +235,7 @@ func TestProfileReadRefusals(t *testing.T) {
 		"list with arguments":  {"profile list horn", 2, "expected no argument"},
 		"show nothing":         {"profile show", 2, "expected the name of a profile"},
 		"show an unknown":      {"profile show hron", 1, `no profile is named "hron", the nearest is "horn"`},
-		"show through no map":  {"profile show horn --player-map rom", 1, `no controller map is named "rom"`},
+		"show through no map":  {"profile show horn --controller-map rom", 1, `no controller map is named "rom"`},
 		"curves of no way":     {"profile show violins --curves --articulation pizicato", 1, `the nearest is "pizzicato"`},
 		"picture into nowhere": {"profile show horn --svg none/horn.svg", 1, "none/horn.svg"},
 		"schema of no kind":    {"profile schema score", 2, `the kind of document is "score"; it can be profile, seating or controller-map`},

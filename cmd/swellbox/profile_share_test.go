@@ -113,7 +113,7 @@ func TestPackInstallAndList(t *testing.T) {
 func TestPackOfOwnProfilesByName(t *testing.T) {
 	d := atDesktop(t)
 	d.file("user/swellbox/profiles/some file.yaml", "swellbox: 1\nname: firsts\nextends: violins\n")
-	d.file("user/swellbox/profiles/map.yaml", "swellbox: 1\nplayer_map: sampler\neveryone: {player: {fixed_velocity: 80}}\n")
+	d.file("user/swellbox/profiles/map.yaml", "swellbox: 1\ncontroller_map: sampler\neveryone: {sampler: {fixed_velocity: 80}}\n")
 	out := d.must("profile", "pack", "firsts", "sampler", "--name", "mine", "--version", "0.1.0", "--licence", "none", "--author", "Anna Example", "--json")
 	var done packed
 	if err := json.Unmarshal([]byte(out), &done); err != nil {

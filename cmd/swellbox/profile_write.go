@@ -14,7 +14,7 @@ import (
 )
 
 func (p *program) profileWriteCommands() []*cobra.Command {
-	return []*cobra.Command{p.profileNewCommand(), p.profileDiffCommand(), p.profileEditCommand(), p.profileSetCommand(), p.profileLearnCommand()}
+	return []*cobra.Command{p.profileNewCommand(), p.profileDiffCommand(), p.profileEditCommand(), p.profileSetCommand(), p.profileLearnCommand(), p.profileUpdateCommand()}
 }
 
 func (p *program) profileSetCommand() *cobra.Command {
@@ -26,7 +26,7 @@ func (p *program) profileSetCommand() *cobra.Command {
 
   swellbox profile set violins vibrato.depth_low_cents 35
   swellbox profile set trumpet orchestra_weight.amount 0.8
-  swellbox profile set cello player.vibrato_depth none`,
+  swellbox profile set cello sampler.vibrato_depth none`,
 		Args: func(c *cobra.Command, args []string) error {
 			if len(args) > due && strings.HasPrefix(args[due], "-") {
 				if err := c.Flags().Parse(args[due:]); err != nil {
@@ -50,7 +50,11 @@ func (p *program) profileSetCommand() *cobra.Command {
 			if was {
 				p.warn([]string{fmt.Sprintf("%s is now called %s", args[1], path)})
 			}
-			content, err := change.Set(d.content, path, args[2])
+			content, _, err := change.Update(d.content)
+			if err != nil {
+				return fmt.Errorf("%s: %w", d.path(), err)
+			}
+			content, err = change.Set(content, path, args[2])
 			if err != nil {
 				return err
 			}

@@ -36,9 +36,9 @@ func TestSetOfABuiltIn(t *testing.T) {
 	if got, want := d.read(own+"violins.yaml"), "# violins as I want it. What is not said here is as it was.\nswellbox: 1\nname: violins\nextends: violins\nvibrato:\n  depth_low_cents: 50\n"; got != want {
 		t.Errorf("wrote\n%s\nwant\n%s", got, want)
 	}
-	contains(t, d.must("profile", "set", "violins", "orchestra_weight.share_db", "-1.5", "--author", "Ada"), "weight in forte 0 → -1.5 dB")
-	contains(t, d.must("profile", "set", "violins", "orchestra_weight.share_db", "-1.5"), "is like that already")
-	contains(t, d.read(own+"violins.yaml"), "depth_low_cents: 50\norchestra_weight:\n  share_db: -1.5\n")
+	contains(t, d.must("profile", "set", "violins", "orchestra_weight.extra_db", "-1.5", "--author", "Ada"), "weight in forte 0 → -1.5 dB")
+	contains(t, d.must("profile", "set", "violins", "orchestra_weight.extra_db", "-1.5"), "is like that already")
+	contains(t, d.read(own+"violins.yaml"), "depth_low_cents: 50\norchestra_weight:\n  extra_db: -1.5\n")
 	contains(t, d.must("profile", "diff", "violins"), "from violins, built-in to violins:\n", "  vibrato depth at mf, low register 40 → 50 cents, +25 %\n", "  weight in forte 0 → -1.5 dB, -1.5 dB\n")
 	contains(t, d.must("profile", "diff", "violins@1", "violins@2"), "from violins@1 to violins@2:\n  weight in forte 0 → -1.5 dB, -1.5 dB\n")
 	contains(t, d.must("profile", "diff", "violins@2", "violins"), "violins@2 and violins play alike\n")
@@ -62,18 +62,18 @@ func TestSetKeepsWhatIsWritten(t *testing.T) {
 
 func TestSetRefusals(t *testing.T) {
 	d := atDesktop(t)
-	mine := d.file("own/viol.yaml", "swellbox: 1\nname: viol\nextends: viola\nplayer:\n  level: {controller: 11}\n")
+	mine := d.file("own/viol.yaml", "swellbox: 1\nname: viol\nextends: viola\nsampler:\n  level: {controller: 11}\n")
 	before := d.read("own/viol.yaml")
 	for args, want := range map[string]string{
-		"viol vibrato.onset_ms 90000":    "allowed is 0 to 5000 ms",
-		"viol vibrato.onset 3":           `the nearest is "onset_ms"`,
-		"viol player.level.controller 1": "\n  swellbox profile set viol player.vibrato_depth none\n",
-		"viol extends viol":              "is based on itself",
-		"vial players 3":                 `no profile is named "vial", the nearest is "viol"`,
-		"viol players":                   "expected NAME PATH VALUE",
-		"viol players 3 4":               "found 4 arguments",
-		"viol players 3 --loud":          "--loud",
-		"violins name cello":             "would become cello",
+		"viol vibrato.onset_ms 90000":     "allowed is 0 to 5000 ms",
+		"viol vibrato.onset 3":            `the nearest is "onset_ms"`,
+		"viol sampler.level.controller 1": "\n  swellbox profile set viol sampler.vibrato_depth none\n",
+		"viol extends viol":               "is based on itself",
+		"vial players 3":                  `no profile is named "vial", the nearest is "viol"`,
+		"viol players":                    "expected NAME PATH VALUE",
+		"viol players 3 4":                "found 4 arguments",
+		"viol players 3 --loud":           "--loud",
+		"violins name cello":              "would become cello",
 	} {
 		errs := d.fails(append([]string{"profile", "set", "--profiles", "own"}, strings.Fields(args)...)...)
 		if !strings.Contains(errs, want) {

@@ -99,7 +99,7 @@ func (p *program) castFor(piece, locked string) (*proxy.Cast, error) {
 	p.seatBeside(piece)
 	cast, err := p.settings.cast()
 	if cast != nil {
-		p.warn(renamedIn(cast.Library))
+		p.warn(renamedInCast(cast))
 	}
 	return cast, err
 }

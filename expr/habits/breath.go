@@ -57,9 +57,9 @@ var aboutBreath = expr.About{
 	},
 	Source: "common practice",
 	Settings: []expr.Setting{
-		{Key: "loud_ms", About: "how long one lasts at forte; 0: none is needed", Changed: "length of a breath or bow at forte", Unit: "ms", Most: 60000,
+		{Key: "lasts_loud_ms", About: "how long one lasts at forte; 0: none is needed", Changed: "length of a breath or bow at forte", Unit: "ms", Most: 60000,
 			At: func(p *expr.Profile) *time.Duration { return &p.Breath.LoudLength }},
-		{Key: "soft_ms", About: "how long one lasts at piano", Changed: "length of a breath or bow at piano", Unit: "ms", Most: 60000,
+		{Key: "lasts_soft_ms", About: "how long one lasts at piano", Changed: "length of a breath or bow at piano", Unit: "ms", Most: 60000,
 			At: func(p *expr.Profile) *time.Duration { return &p.Breath.SoftLength }},
 		{Key: "gap_ms", About: "silence, or dip, that one makes", Changed: "gap of a breath or a change of bow", Unit: "ms", Most: 1000,
 			At: func(p *expr.Profile) *time.Duration { return &p.Breath.Gap }},

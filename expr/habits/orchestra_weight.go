@@ -63,11 +63,11 @@ var aboutOrchestraWeight = expr.About{
 	Settings: []expr.Setting{
 		{Key: "registers", About: "how far also in weak and strong registers: 0 not, 1 as the acoustic model has them", Changed: "amount of the weight in weak and strong registers", Most: expr.MostAmount,
 			At: func(p *expr.Profile) *float64 { return &p.Weight.Registers }},
-		{Key: "share_db", About: "weight at to_db of what the acoustic model does not know", Changed: "weight in forte", Unit: "dB", Least: -12, Most: 12,
+		{Key: "extra_db", About: "further weight where all of it holds, of what the acoustic model does not know", Changed: "weight in forte", Unit: "dB", Least: -12, Most: 12,
 			At: func(p *expr.Profile) *float64 { return &p.Weight.ShareDB }},
-		{Key: "from_db", About: "written level where the weight begins", Changed: "level where the weight begins", Unit: "dB against mf", Least: -60, Most: 30,
+		{Key: "starts_at_db", About: "written level where the weight begins", Changed: "level where the weight begins", Unit: "dB against mf", Least: -60, Most: 30,
 			At: func(p *expr.Profile) *float64 { return &p.Weight.FromDB }},
-		{Key: "to_db", About: "written level where all of it holds", Changed: "level where all the weight holds", Unit: "dB against mf", Least: -60, Most: 30,
+		{Key: "full_at_db", About: "written level where all of it holds", Changed: "level where all the weight holds", Unit: "dB against mf", Least: -60, Most: 30,
 			At: func(p *expr.Profile) *float64 { return &p.Weight.ToDB }},
 	},
 }

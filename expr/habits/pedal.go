@@ -27,7 +27,7 @@ var aboutPedal = expr.About{
 	Settings: []expr.Setting{
 		{Key: "kind", About: "what it damps", Changed: "pedal of the kind", Words: pedalWords[:],
 			At: func(p *expr.Profile) *uint8 { return (*uint8)(&p.Pedal.Kind) }},
-		{Key: "half", About: "the sample player answers to half a pedal", Changed: "the pedal goes down", Words: []string{"wholly", "wholly or halfway"},
+		{Key: "half", About: "the sampler answers to half a pedal", Changed: "the pedal goes down", Words: []string{"wholly", "wholly or halfway"},
 			At: func(p *expr.Profile) *bool { return &p.Pedal.Half }},
 	},
 }

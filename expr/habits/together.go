@@ -28,9 +28,9 @@ var aboutTogether = expr.About{
 	},
 	Source: "Hennig et al. 2011; Wing et al. 2014; Goebl 2001",
 	Settings: []expr.Setting{
-		{Key: "sd_ms", About: "standard deviation of one player's onsets", Changed: "standard deviation of the onsets", Unit: "ms", Most: 60,
+		{Key: "spread_ms", About: "how far one musician's notes stray in time, as a standard deviation", Changed: "straying of the notes in time", Unit: "ms", Most: 60,
 			At: func(p *expr.Profile) *time.Duration { return &p.Together.SD }},
-		{Key: "hammer", About: "a hammer's travel makes louder notes earlier", Changed: "louder notes are", Words: []string{"in time", "earlier, for the hammer"},
+		{Key: "louder_earlier", About: "a hammer's travel makes louder notes earlier", Changed: "louder notes are", Words: []string{"in time", "earlier, for the hammer"},
 			At: func(p *expr.Profile) *bool { return &p.Together.Hammer }},
 	},
 }

@@ -71,9 +71,9 @@ func notes(ns []uint8) string {
 }
 
 func (ls *lines) player(a, b *expr.Player) {
-	ls.curve(velocityCurve("the player's answer to velocity", "dB re full", db), a.Velocity, b.Velocity)
+	ls.curve(velocityCurve("the sampler's answer to velocity", "dB against full level", db), a.Velocity, b.Velocity)
 	ls.plain("velocity sent where a controller carries the level", "", orDefault(float64(a.FixedVelocity), 100), orDefault(float64(b.FixedVelocity), 100))
-	ls.control("level", "dB re full", db, &a.Level, &b.Level)
+	ls.control("level", "dB against full level", db, &a.Level, &b.Level)
 	ls.words("a level controller that comes in is", combine(a.Incoming.Level), combine(b.Incoming.Level))
 	ls.words("a vibrato controller that comes in is", combine(a.Incoming.Vibrato), combine(b.Incoming.Vibrato))
 	ls.words("a brightness controller that comes in is", combine(a.Incoming.Brightness), combine(b.Incoming.Brightness))
@@ -83,7 +83,7 @@ func (ls *lines) player(a, b *expr.Player) {
 	ls.words("vibrato drawn by", drawnBy(a.BendVibrato), drawnBy(b.BendVibrato))
 	ls.plain("range of the pitch bend", "semitones", orDefault(a.BendRange, 2), orDefault(b.BendRange, 2))
 	ls.control("brightness", "dB at 3 kHz", db, &a.Brightness, &b.Brightness)
-	ls.amount("brighter when louder, by", "dB per dB", a.BrightPerDB, b.BrightPerDB)
+	ls.amount("brightens as it gets louder, by", "dB for each dB", a.BrightPerDB, b.BrightPerDB)
 }
 
 // orDefault is what 0 stands for in a player, as expr.Player says.
@@ -110,7 +110,7 @@ func drawnBy(bend bool) string {
 	if bend {
 		return "pitch bend"
 	}
-	return "the player"
+	return "the sampler"
 }
 
 // way is a way of playing with all that calls it: a profile has it once for each program.

@@ -94,7 +94,7 @@ func spanned(c *expr.Curve, unit string) string {
 	return fmt.Sprintf("%s to %s %s", decimal(lo, 2), decimal(hi, 2), unit)
 }
 
-// control is how a controller of the sample player differs.
+// control is how a controller of the sampler differs.
 func (ls *lines) control(of, unit string, told scale, a, b *expr.Control) {
 	ls.words("controller of the "+of, number(a), number(b))
 	if a.Has() && b.Has() {

@@ -43,7 +43,7 @@ func contentOf(is []item) []*yaml.Node {
 
 // curveKeys are the ways to give a curve. A mapping has exactly one of them, so
 // one takes the place of another.
-var curveKeys = []string{"law", "power_law_db", "points"}
+var curveKeys = []string{"curve", "range_db", "points"}
 
 // id is what an item is known by among its neighbours: its key, or its name in a
 // list whose elements all have one. It is empty in other lists.

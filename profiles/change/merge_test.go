@@ -19,8 +19,8 @@ vibrato:
   depth_low_cents: 40 # Allen 2009
   rate_low_hz: 5.7
 bloom: {amount: 1, swell_db: 1}
-player:
-  level: {controller: 11, law: standard}
+sampler:
+  level: {controller: 11, curve: standard}
 variants:
   # called by the low c
   - name: short
@@ -86,8 +86,8 @@ func TestMergeKeyByKey(t *testing.T) {
 			[]string{"# Allen 2009", "# ours", "# of the house", "# of us"}, []string{"# Allen 2009", "# theirs", "amount: 1\n  d", "amount: 1 # new\n  d"},
 			[]string{"# Allen 2009", "# ours", "# of the house", "# of us", "amount: 1\n  d", "amount: 1 # new\n  d"}},
 		"another way to give a curve": {
-			[]string{"controller: 11", "controller: 7"}, []string{"law: standard", "power_law_db: 40"},
-			[]string{"controller: 11", "controller: 7", "law: standard", "power_law_db: 40"}},
+			[]string{"controller: 11", "controller: 7"}, []string{"curve: standard", "range_db: 40"},
+			[]string{"controller: 11", "controller: 7", "curve: standard", "range_db: 40"}},
 		"variants": {
 			[]string{"keyswitch: 24", "keyswitch: 12"},
 			[]string{"keyswitch: 25", "keyswitch: 26", "  - name: plucked", "  - name: muted # new\n    program: 3\n  - name: plucked"},
@@ -115,11 +115,11 @@ func TestMergeConflicts(t *testing.T) {
 		"taken out by us":   {[]string{"players: 10\n", ""}, []string{"players: 10", "players: 14"}, Conflict{"players", "10", "", "14"}},
 		"taken out by them": {[]string{"players: 10", "players: 14"}, []string{"players: 10\n", ""}, Conflict{"players", "10", "14", ""}},
 		"added twice":       {[]string{"players", "family: brass\nplayers"}, []string{"players", "family: strings\nplayers"}, Conflict{"family", "", "brass", "strings"}},
-		"a curve": {[]string{"law: standard", "power_law_db: 40"}, []string{"law: standard", "points: [1]"},
-			Conflict{"player.level.power_law_db", "{law: standard}", "{power_law_db: 40}", "{points: [1]}"}},
+		"a curve": {[]string{"curve: standard", "range_db: 40"}, []string{"curve: standard", "points: [1]"},
+			Conflict{"sampler.level.range_db", "{curve: standard}", "{range_db: 40}", "{points: [1]}"}},
 		"a variant": {[]string{"keyswitch: 24", "keyswitch: 1"}, []string{"keyswitch: 24", "keyswitch: 2"}, Conflict{"variants.short.keyswitch", "24", "1", "2"}},
-		"a section and a word": {[]string{"level: {controller: 11, law: standard}", "level: none"}, []string{"controller: 11", "controller: 7"},
-			Conflict{"player.level", "{controller: 11, law: standard}", "none", "{controller: 7, law: standard}"}},
+		"a section and a word": {[]string{"level: {controller: 11, curve: standard}", "level: none"}, []string{"controller: 11", "controller: 7"},
+			Conflict{"sampler.level", "{controller: 11, curve: standard}", "none", "{controller: 7, curve: standard}"}},
 	} {
 		ours, theirs := changed(t, started, c.ours...), changed(t, started, c.theirs...)
 		got, conflicts := merging(t, started, ours, theirs)

@@ -24,7 +24,7 @@ func (s step) String() string {
 // pathLimit is the longest path, in bytes.
 const pathLimit = 500
 
-// parsePath reads "player.level.points[2].level_db".
+// parsePath reads "sampler.level.points[2].level_db".
 func parsePath(path string) ([]step, error) {
 	if len(path) > pathLimit {
 		return nil, fmt.Errorf("the path has %d bytes, allowed are %d", len(path), pathLimit)

@@ -49,15 +49,15 @@ var numbers = map[string][]string{
 	"marks.amount":              {"0", "0.5", "2"},
 	"marks.carried_by":          {"velocity", "both"},
 	"bloom.swell_db":            {"0", "1.25"},
-	"orchestra_weight.share_db": {"-3", "6"},
+	"orchestra_weight.extra_db": {"-3", "6"},
 	"vibrato.amount":            {"0", "1"},
 	"vibrato.depth_low_cents":   {"20", "1e2"},
 	"vibrato.onset_ms":          {"0", "350"},
 	"vibrato.open_strings":      {"[]", "[55]", "[55, 62, 69]"},
-	"player.level.controller":   {"7", "11"},
-	"player.level.points":       {"[{value: 0, level_db: -60}, {value: 127, level_db: 0}]"},
-	"player.bend_vibrato":       {"true"},
-	"marks.reading":             {"player", "{law: standard}", "{points: [{velocity: 1, level_db: -9}, {velocity: 127, level_db: 9}]}"},
+	"sampler.level.controller":  {"7", "11"},
+	"sampler.level.points":      {"[{value: 0, level_db: -60}, {value: 127, level_db: 0}]"},
+	"sampler.bend_vibrato":      {"true"},
+	"marks.reading":             {"sampler", "{curve: standard}", "{points: [{velocity: 1, level_db: -9}, {velocity: 127, level_db: 9}]}"},
 }
 
 func drawEdit(t *rapid.T) (path, value string) {
@@ -123,7 +123,7 @@ func TestSetChangesOneValue(t *testing.T) {
 		}
 		for p, v := range before {
 			if p == path || strings.HasPrefix(p, path) || strings.HasPrefix(path, p+".") ||
-				section != path && strings.HasPrefix(p, section+".") && (strings.HasSuffix(p, "law") || strings.HasSuffix(p, "law_db")) {
+				section != path && strings.HasPrefix(p, section+".") && (strings.HasSuffix(p, ".curve") || strings.HasSuffix(p, ".range_db")) {
 				continue
 			}
 			if after[p] != v {

@@ -15,11 +15,11 @@ import (
 // was: comments, order, blank lines, quotes.
 //
 // The path names the value by its keys and, in a list, by its place from 1 or by
-// the name of its element: "vibrato.onset_ms", "player.level.points[2].level_db".
+// the name of its element: "vibrato.onset_ms", "sampler.level.points[2].level_db".
 // The place after the last appends. The value is one line of YAML: a number, a
 // word, or a list or mapping in brackets; what is not YAML is taken as text. A
 // key that is not there yet is put at the end of its section, which is made too
-// if need be. The ways to give a curve (law, power_law_db, points) take each
+// if need be. The ways to give a curve (curve, range_db, points) take each
 // other's place. Of the comments only those go whose item is no longer there.
 //
 // The result is checked with [profiles.ParseAny]. On an error there is no result.

@@ -29,9 +29,9 @@ marks:
         - {velocity: 1, level_db: -30} # softest
         - {velocity: 80, level_db: 0}
         - {velocity: 127, level_db: 9.5} # loudest
-player:
+sampler:
     level: {controller: 11,
-        law: standard }
+        curve: standard }
 # the end
 `
 
@@ -46,17 +46,17 @@ func TestSet(t *testing.T) {
 		{"bloom.swell_ms", "800", "swell_ms: 700", "swell_ms: 800"},
 		{"bloom.amount", "1", "700}", "700, amount: 1}"},
 		{"orchestra_weight.amount", "1", "# the end\n", "# the end\norchestra_weight:\n    amount: 1\n"},
-		{"player.level.controller", "7", "controller: 11", "controller: 7"},
-		{"player.level.power_law_db", "40", "law: standard }", "power_law_db: 40 }"},
-		{"player.brightness.controller", "74", "standard }\n", "standard }\n    brightness:\n        controller: 74\n"},
+		{"sampler.level.controller", "7", "controller: 11", "controller: 7"},
+		{"sampler.level.range_db", "40", "curve: standard }", "range_db: 40 }"},
+		{"sampler.brightness.controller", "74", "standard }\n", "standard }\n    brightness:\n        controller: 74\n"},
 		{"marks.reading.points[2].level_db", "1.5", "80, level_db: 0}", "80, level_db: 1.5}"},
 		{"marks.reading.points[4]", "{velocity: 127, level_db: 10}", "", ""},
 		{"marks.reading.points[2]", "{velocity: 64, level_db: -3}", "{velocity: 80, level_db: 0}", "{velocity: 64, level_db: -3}"},
 		{"marks.reading.points", "[{velocity: 1, level_db: -30}, {velocity: 127, level_db: 9.5}]", "        - {velocity: 80, level_db: 0}\n", ""},
 		{"marks.reading.points", "[{velocity: 1, level_db: -30}, {velocity: 80, level_db: 0}, {velocity: 99, level_db: 2}, {velocity: 127, level_db: 9.5}]",
 			"level_db: 0}\n", "level_db: 0}\n        - {velocity: 99, level_db: 2}\n"},
-		{"marks.reading.law", "standard", "points:\n        - {velocity: 1, level_db: -30} # softest\n        - {velocity: 80, level_db: 0}\n        - {velocity: 127, level_db: 9.5} # loudest\n", "law: standard\n"},
-		{"marks.reading", "player", "reading:\n        # measured in May\n        points:\n        - {velocity: 1, level_db: -30} # softest\n        - {velocity: 80, level_db: 0}\n        - {velocity: 127, level_db: 9.5} # loudest\n", "reading: player\n"},
+		{"marks.reading.curve", "standard", "points:\n        - {velocity: 1, level_db: -30} # softest\n        - {velocity: 80, level_db: 0}\n        - {velocity: 127, level_db: 9.5} # loudest\n", "curve: standard\n"},
+		{"marks.reading", "sampler", "reading:\n        # measured in May\n        points:\n        - {velocity: 1, level_db: -30} # softest\n        - {velocity: 80, level_db: 0}\n        - {velocity: 127, level_db: 9.5} # loudest\n", "reading: sampler\n"},
 		{"vibrato.open_strings", "[55, 62]", "# depth_high_cents: 100\n", "# depth_high_cents: 100\n    open_strings: [55, 62]\n"},
 	} {
 		got, err := Set([]byte(mine), c.path, c.value)

@@ -30,7 +30,7 @@ marks:
   carried_by: both
   reading: {points: [{velocity: 1, level_db: -30}, {velocity: 33, level_db: -12.6}, {velocity: 80, level_db: 0}, {velocity: 112, level_db: 8}, {velocity: 127, level_db: 9.5}]}
 bloom: {amount: 1, swell_db: 1, swell_ms: 700}
-orchestra_weight: {amount: 1, share_db: 2, from_db: -8.4, to_db: 4.2}
+orchestra_weight: {amount: 1, extra_db: 2, starts_at_db: -8.4, full_at_db: 4.2}
 vibrato:
   amount: 1
   low_pitch: 55
@@ -44,9 +44,9 @@ vibrato:
   growth_ms: 600
   slur_gap_ms: 420
   open_strings: [55, 62]
-player:
-  velocity: {law: standard}
-  level: {controller: 11, law: standard}
+sampler:
+  velocity: {curve: standard}
+  level: {controller: 11, curve: standard}
   brightness: {controller: 74, points: [{value: 0, db: -12}, {value: 64, db: 0}, {value: 127, db: 12}]}
   brightness_db_per_db: 0.5
 `
@@ -54,9 +54,9 @@ player:
 name: struck
 family: keyboard
 players: 1
-marks: {amount: 1, carried_by: velocity, reading: player}
+marks: {amount: 1, carried_by: velocity, reading: sampler}
 vibrato: {amount: 0}
-player: {velocity: {power_law_db: 40}}
+sampler: {velocity: {range_db: 40}}
 `
 )
 
@@ -183,9 +183,9 @@ func checkSVG(t *testing.T, p *expr.Profile) {
 func TestPanels(t *testing.T) {
 	l := library(t)
 	for name, want := range map[string]string{
-		"plain":  "What a velocity means; How the player answers to velocity",
+		"plain":  "What a velocity means; How the sampler answers to velocity",
 		"cellos": "What a velocity means; What controller 11 is sent for a level; Vibrato depth over the register; Growth of the vibrato",
-		"bright": "What a velocity means; What controller 11 is sent for a level; How the player answers to velocity; " +
+		"bright": "What a velocity means; What controller 11 is sent for a level; How the sampler answers to velocity; " +
 			"Vibrato depth over the register; Growth of the vibrato; What controller 74 is sent for the brightness",
 	} {
 		var titles []string

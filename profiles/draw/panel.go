@@ -102,7 +102,7 @@ func control(p *expr.Profile) panel {
 	at := func(db float64) string { return short(sent(c, db)) }
 	return panel{
 		title: fmt.Sprintf("What controller %d is sent for a level", c.Number),
-		x:     span("dB re full", lo, hi), y: values(),
+		x:     span("dB against full level", lo, hi), y: values(),
 		lines: []line{{"value", c.Response.Invert, nil}},
 		words: []string{fmt.Sprintf("Full level is controller %d at %s; 20 dB less is at %s.", c.Number, at(hi), at(hi-20))},
 	}
@@ -121,9 +121,9 @@ func sent(c *expr.Control, quantity float64) float64 {
 func answer(p *expr.Profile) panel {
 	y := p.Player.Velocity.At
 	return panel{
-		title: "How the player answers to velocity", x: marked(), y: span("dB re full", max(y(1), y(127)-60), y(127)),
+		title: "How the sampler answers to velocity", x: marked(), y: span("dB against full level", max(y(1), y(127)-60), y(127)),
 		lines: []line{{"level", y, velocities()}},
-		words: []string{"The player's level at a velocity: " + atMarks(y, "dB re full") + "."},
+		words: []string{"The sampler's level at a velocity: " + atMarks(y, "dB against full level") + "."},
 	}
 }
 

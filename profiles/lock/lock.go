@@ -20,12 +20,12 @@ import (
 type Lock struct {
 	Program   Build // the program that made it
 	Seating   Member
-	Documents []Member // profiles and player maps; of two with one name the weaker first
+	Documents []Member // profiles and controller maps; of two with one name the weaker first
 }
 
 // Member is one document of a lock.
 type Member struct {
-	Name    string          // of the profile or player map; "seating" for the seating
+	Name    string          // of the profile or controller map; "seating" for the seating
 	Origin  profiles.Origin // where it came from; of a seating nothing is said
 	File    string          // name of its file, without the folder
 	Content []byte
@@ -78,7 +78,7 @@ func Make(program Build, lib *profiles.Library, seating *profiles.Seating, parts
 	return l, l.check()
 }
 
-// gather adds what the profiles and player maps of the seats are made of.
+// gather adds what the profiles and controller maps of the seats are made of.
 func (l *Lock) gather(lib *profiles.Library, s *profiles.Seating) error {
 	var names, maps []string
 	maps = appendOnce(maps, s.Ensemble.PlayerMap)
@@ -157,7 +157,7 @@ func (l *Lock) Library() (*profiles.Library, error) {
 			f.PlayerMap.Origin = m.Origin
 			maps = append(maps, f.PlayerMap)
 		default:
-			return nil, fmt.Errorf("%s: the document is no profile or player map of the name %s; take the lock from where it was made", m.title(), m.Name)
+			return nil, fmt.Errorf("%s: the document is no profile or controller map of the name %s; take the lock from where it was made", m.title(), m.Name)
 		}
 	}
 	return profiles.LibraryOf(docs, maps)

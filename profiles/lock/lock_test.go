@@ -43,7 +43,7 @@ func house(t testing.TB) *profiles.Library {
 	add(profiles.Installed, "north 2.1", "/home/anna/installed/strings.yaml", "swellbox: 1\r\nname: strings\r\nextends: strings\r\nsustain:\r\n  swell_db: 2\r\n")
 	add(profiles.Studio, "/mnt/studio", "/mnt/studio/strings.yaml", "swellbox: 1\nname: strings # ours\nextends: strings\nvibrato:\n  rate_low_hz: 5\n\n\n")
 	add(profiles.Own, "/home/anna/profiles", "/home/anna/profiles/solo.yaml", "# für uns\nswellbox: 1\nname: solo\nextends: violins\nplayers: 1\nvariants:\n  - name: plucked\n    extends: pizzicato-strings\n    keyswitch: 24")
-	add(profiles.Own, "", "bank.yaml", "swellbox: 1\nplayer_map: bank\neveryone:\n  player:\n    level:\n      controller: 21\n")
+	add(profiles.Own, "", "bank.yaml", "swellbox: 1\ncontroller_map: bank\neveryone:\n  sampler:\n    level:\n      controller: 21\n")
 	return lib
 }
 
@@ -59,7 +59,7 @@ func seating(t testing.TB, text string) *profiles.Seating {
 const concert = `swellbox: 1
 ensemble: {headroom_db: 7.5, ceiling_db: 1}
 seats:
-  - {part: "Solo: first", channel: 1, profile: solo, player_map: bank}
+  - {part: "Solo: first", channel: 1, profile: solo, controller_map: bank}
   - {track: "yes", program: 12, profile: trumpet, players: 3}
 `
 
@@ -219,7 +219,7 @@ func TestNothingToLock(t *testing.T) {
 	}{
 		{"no parts", nil, nil, "there is nothing to lock"},
 		{"no such profile", nil, []Part{{Port: 1, Channel: 1, Profile: "violas-x"}}, `no profile is named "violas-x"`},
-		{"no such map", seating(t, "swellbox: 1\nseats:\n  - {channel: 1, profile: oboe, player_map: none}\n"), nil, `no controller map is named "none"`},
+		{"no such map", seating(t, "swellbox: 1\nseats:\n  - {channel: 1, profile: oboe, controller_map: none}\n"), nil, `no controller map is named "none"`},
 		{"no such channel", nil, []Part{{Port: 1, Channel: 17, Profile: "violas"}}, "allowed is"},
 	} {
 		if l, err := Make(Build{}, lib, c.seating, c.parts); err == nil || !strings.Contains(err.Error(), c.want) {

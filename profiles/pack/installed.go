@@ -235,7 +235,7 @@ func joined(versions []Version) string {
 	return strings.Join(words, ", ")
 }
 
-// profiles are the names of the profiles in the package, and of the player maps
+// profiles are the names of the profiles in the package, and of the controller maps
 // with ".map" behind them.
 func (p *Package) profiles() []string {
 	names := make([]string, len(p.Documents))

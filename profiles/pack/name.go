@@ -13,7 +13,7 @@ import (
 const nameLimit = 64
 
 // documentExt ends the name of every document in a package, and mapExt that of a
-// player map.
+// controller map.
 const (
 	documentExt = ".yaml"
 	mapExt      = ".map" + documentExt
@@ -44,7 +44,7 @@ func CheckName(s string) error {
 }
 
 // checkFile refuses what cannot be the name of a file in a package. Allowed is
-// the manifest, PROFILE.yaml for a profile and NAME.map.yaml for a player map; the
+// the manifest, PROFILE.yaml for a profile and NAME.map.yaml for a controller map; the
 // rest is told apart only so that the error says what is wrong.
 func checkFile(s string) error {
 	bad := func(why string) error {

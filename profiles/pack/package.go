@@ -43,7 +43,7 @@ func (p *Package) Bytes() []byte { return p.bytes }
 func (p *Package) SHA256() string { return hash(p.bytes) }
 
 // New makes a package of documents. about says what it is; its list of documents
-// is made here. Each document must be a valid profile or player map, and must rest
+// is made here. Each document must be a valid profile or controller map, and must rest
 // on nothing but profiles that are built in or in the package too.
 func New(about Manifest, documents []Source) (*Package, error) {
 	m := about
@@ -269,7 +269,7 @@ func foreign(err error) error {
 func parse(file string, b []byte) (profiles.File, error) {
 	d, err := profiles.ParseAny(file, b)
 	if err == nil && d.Seating != nil {
-		err = fmt.Errorf("%s is a seating, which belongs to a piece; a package holds profiles and player maps", file)
+		err = fmt.Errorf("%s is a seating, which belongs to a piece; a package holds profiles and controller maps", file)
 	}
 	return d, err
 }

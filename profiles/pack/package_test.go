@@ -49,9 +49,9 @@ func TestOpenGivesWhatWasPacked(t *testing.T) {
 	}
 }
 
-// playerMap is how a sample player answers for a profile.
+// playerMap is how a sampler answers for a profile.
 func playerMap(profile string) []byte {
-	return []byte("swellbox: 1\nplayer_map: hall-strings\nprofiles: {" + profile + ": {player: {fixed_velocity: 90}}}\n")
+	return []byte("swellbox: 1\ncontroller_map: hall-strings\nprofiles: {" + profile + ": {sampler: {fixed_velocity: 90}}}\n")
 }
 
 func TestPlayerMapsArePackedToo(t *testing.T) {
