@@ -87,6 +87,34 @@ func TestImportsOfRooms(t *testing.T) {
 	}
 }
 
+// What the rooms of proxy may import of the module, beside expr and profiles with their rooms.
+// They run one way: control, live, offline, perform; the player of live plays what offline reads.
+var roomsOfProxy = map[string][]string{
+	"proxy/control":        {"proxy/live"},
+	"proxy/live":           {"proxy/formats/wire", "proxy/offline", "proxy/perform", "proxy/ports"},
+	"proxy/offline":        {"proxy/formats/musicxml", "proxy/formats/smf", "proxy/perform"},
+	"proxy/perform":        nil,
+	"proxy/ports":          {"proxy/formats/wire"},
+	"proxy/ports/portstub": {"proxy/formats/wire", "proxy/ports"},
+	"proxy/ports/rtmidi":   {"proxy/formats/wire", "proxy/ports"},
+}
+
+func TestImportsOfRoomsOfProxy(t *testing.T) {
+	for room, may := range roomsOfProxy {
+		for _, p := range list(t, "./"+room) {
+			for _, path := range p.Imports {
+				neighbour, own := strings.CutPrefix(path, "swellbox/")
+				if own && !under(neighbour, "expr") && !under(neighbour, "profiles") && !slices.Contains(may, neighbour) {
+					t.Errorf("%s imports %s; of proxy it may import %v", room, path, may)
+				}
+				if room == "proxy/perform" && slices.Contains([]string{"context", "log", "net", "os", "sync", "sync/atomic"}, path) {
+					t.Errorf("%s imports %s: it has no goroutine, file or log", room, path)
+				}
+			}
+		}
+	}
+}
+
 // Imports run one way: cmd, proxy, profiles, expr.
 func TestImportsRunOneWay(t *testing.T) {
 	for _, rule := range []struct {
@@ -95,7 +123,8 @@ func TestImportsRunOneWay(t *testing.T) {
 	}{
 		{"./expr/...", []string{"swellbox/profiles", "swellbox/proxy", "swellbox/cmd", "gitlab.com/gomidi"}},
 		{"./profiles/...", []string{"swellbox/proxy", "swellbox/cmd", "gitlab.com/gomidi"}},
-		{"./proxy", []string{"swellbox/cmd", "swellbox/proxy/ports/rtmidi", "gitlab.com/gomidi"}},
+		{"./proxy/control", []string{"swellbox/proxy/ports/rtmidi", "swellbox/proxy/ports/portstub", "gitlab.com/gomidi"}},
+		{"./proxy/offline", []string{"swellbox/proxy/live", "swellbox/proxy/ports", "github.com/rs/zerolog", "github.com/fsnotify"}},
 		{"./proxy/...", []string{"swellbox/cmd"}},
 		{"./proxy/formats/smf", []string{"swellbox/expr", "gitlab.com/gomidi"}},
 		{"./proxy/formats/wire", []string{"swellbox/expr", "swellbox/profiles", "gitlab.com/gomidi"}},
@@ -149,16 +178,18 @@ func TestOneFileKnowsTheMIDILibrary(t *testing.T) {
 	}
 }
 
-// The engine has no clock, no goroutine and no world: time is what it is told.
+// The engine, the desk and what plays files have no clock and no goroutine: time is what they are told.
 func TestEngineHasNoClock(t *testing.T) {
 	fromTime := []string{"Duration", "Nanosecond", "Microsecond", "Millisecond", "Second", "Minute", "Hour"}
-	n := sources(t, "expr", func(path string, set *token.FileSet, f *ast.File) {
-		for _, complaint := range impure(set, f, fromTime) {
-			t.Error(complaint)
+	for _, folder := range []string{"expr", "proxy/perform", "proxy/offline"} {
+		n := sources(t, folder, func(path string, set *token.FileSet, f *ast.File) {
+			for _, complaint := range impure(set, f, fromTime) {
+				t.Error(complaint)
+			}
+		})
+		if n < 10 {
+			t.Errorf("only %d files of %s were looked at", n, folder)
 		}
-	})
-	if n < 10 {
-		t.Errorf("only %d files were looked at", n)
 	}
 }
 

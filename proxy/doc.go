@@ -1,12 +1,14 @@
-// Package proxy stands between the notation program and the sample player: it
-// moves messages, chooses between the raw and the shaped performance, and keeps
-// account of every sounding note.
+// Package proxy is the house between the notation program and the sample player. Its rooms are
 //
-// [Performance] joins an engine of package expr with a [desk] that chooses, channel
-// by channel, which side reaches the port. It has no clock either; [Render] drives
-// it from a file and [Daemon] from the monotonic clock, so that a render and a live
-// run of the same input give the same messages. Ports are behind the small
-// interfaces [System], [In] and [Out]; package rtmidi has the real ones.
+//   - perform: an engine, the desk behind it, and who plays: raw or shaped, and an account of
+//     every sounding note. Pure: driven, without a clock.
+//   - offline: files and scores in, files out, as fast as the processor goes.
+//   - live: the daemon among its ports, and the player of files, on the monotonic clock.
+//   - control: how a running daemon is steered, from another process.
+//   - ports: what a driver of MIDI ports has to do; its drivers stand in folders below.
+//   - formats, layout, share and study: files and bytes, terminals, packages, and what is
+//     measured and learnt.
 //
-// The package makes no musical decision.
+// Rooms import one another one way: control, live, offline, perform. None makes a musical
+// decision: those are the engine's and the habits', in package expr.
 package proxy

@@ -7,7 +7,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/profiles"
-	"swellbox/proxy"
+	"swellbox/proxy/offline"
 	"swellbox/proxy/study/learn"
 	"swellbox/proxy/study/players"
 )
@@ -26,7 +26,7 @@ func checkLearning(ctx context.Context, library *profiles.Library, folders []str
 		}
 		var written *expr.Score
 		if p.Score != "" {
-			if written, _, err = proxy.ReadScore(p.Score, nil); err != nil {
+			if written, _, err = offline.ReadScore(p.Score, nil); err != nil {
 				return err
 			}
 		}

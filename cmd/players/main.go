@@ -19,7 +19,7 @@ import (
 
 	"swellbox/expr/habits"
 	"swellbox/profiles"
-	"swellbox/proxy"
+	"swellbox/proxy/perform"
 	"swellbox/proxy/study/players"
 )
 
@@ -61,7 +61,7 @@ func run(ctx context.Context, args []string) error {
 	if err != nil {
 		return err
 	}
-	study := &players.Study{Cast: &proxy.Cast{Library: library}, Conditions: players.Grades(*rubato), Pictures: *draw}
+	study := &players.Study{Cast: &perform.Cast{Library: library}, Conditions: players.Grades(*rubato), Pictures: *draw}
 	if *habits {
 		known := study.Conditions[len(study.Conditions)-1]
 		study.Conditions = append(players.Habits(known, habitNames()), study.Conditions...)

@@ -7,7 +7,8 @@ import (
 	"github.com/spf13/cobra"
 
 	"swellbox/expr/habits"
-	"swellbox/proxy"
+	"swellbox/proxy/control"
+	"swellbox/proxy/offline"
 	"swellbox/proxy/study/demo"
 	"swellbox/proxy/study/quiz"
 )
@@ -149,7 +150,7 @@ func skillNames() []string {
 }
 
 func demoParts(*cobra.Command, string) []string {
-	t, err := proxy.NewTimeline(demo.Score(), 0)
+	t, err := offline.NewTimeline(demo.Score(), 0)
 	if err != nil {
 		return nil
 	}
@@ -195,7 +196,7 @@ func (p *program) partNames(c *cobra.Command, _ string) []string {
 	if err != nil {
 		return nil
 	}
-	status, err := proxy.NewClient(path).Status()
+	status, err := control.NewClient(path).Status()
 	if err != nil {
 		return nil
 	}

@@ -16,9 +16,10 @@ import (
 	"swellbox/expr"
 	"swellbox/profiles/atomicfile"
 	"swellbox/profiles/draw"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/layout"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 	"swellbox/proxy/study/audition"
 	"swellbox/proxy/study/balance"
 	"swellbox/proxy/study/demo"
@@ -61,7 +62,7 @@ type demoOptions struct {
 // performance is one side of the demonstration.
 type performance struct {
 	name     string
-	timeline *proxy.Timeline
+	timeline *offline.Timeline
 	take     *audition.Take
 }
 
@@ -161,7 +162,7 @@ func (p *program) performBoth(ctx context.Context, o demoOptions, score, shapedF
 
 // open makes a performance of a file, without its sound.
 func open(name string, f *smf.File) (*performance, error) {
-	t, err := proxy.NewTimeline(f, 0)
+	t, err := offline.NewTimeline(f, 0)
 	return &performance{name: name, timeline: t}, err
 }
 
@@ -183,7 +184,7 @@ func drawDemo(dir string, views []demo.PartView, drawn []string) error {
 
 // writeBalance writes the report of who is heard, and gives the most serious warning of
 // the hall in words.
-func writeBalance(ctx context.Context, dir string, score *smf.File, cast *proxy.Cast) (worst string, err error) {
+func writeBalance(ctx context.Context, dir string, score *smf.File, cast *perform.Cast) (worst string, err error) {
 	result, err := balance.Analyse(ctx, score, cast, balance.DefaultOptions())
 	if err != nil {
 		return "", err
@@ -195,7 +196,7 @@ func writeBalance(ctx context.Context, dir string, score *smf.File, cast *proxy.
 }
 
 // drawTrumpet draws what a profile is, of the instrument whose weight is most heard.
-func (p *program) drawTrumpet(dir string, cast *proxy.Cast) error {
+func (p *program) drawTrumpet(dir string, cast *perform.Cast) error {
 	profile, err := cast.Library.Resolve("trumpet")
 	if err != nil {
 		return err
@@ -214,7 +215,7 @@ func chosen(views []demo.PartView, names []string) []demo.PartView {
 // demonstrated is what the demonstration has to say when it is done.
 type demonstrated struct {
 	dir       string
-	report    *proxy.Report
+	report    *offline.Report
 	rows      []demo.Row
 	effects   []demo.Effect
 	worst     string // the most serious warning in a hall; empty for none
@@ -289,7 +290,7 @@ The sound is a demonstration synthesiser's. To hear both on your own sampler: sw
 `
 
 // compared finds the profile of each part of a report.
-func compared(report *proxy.Report, cast *proxy.Cast) ([]demo.Compared, error) {
+func compared(report *offline.Report, cast *perform.Cast) ([]demo.Compared, error) {
 	parts := make([]demo.Compared, len(report.Parts))
 	for i, r := range report.Parts {
 		profile, err := cast.Library.Resolve(r.Profile)

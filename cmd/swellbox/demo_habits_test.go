@@ -9,8 +9,9 @@ import (
 	"testing"
 
 	"swellbox/profiles"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 	"swellbox/proxy/study/demo"
 )
 
@@ -20,13 +21,13 @@ func TestWriteHabits(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	cast := &proxy.Cast{Library: lib}
+	cast := &perform.Cast{Library: lib}
 	violin := func(velocity byte) *smf.File {
 		return &smf.File{Format: 1, Division: smf.Division{TicksPerQuarter: 480}, Tracks: []smf.Track{{End: 960, Events: []smf.Event{
 			{Data: []byte{0xC0, 40}}, {Data: []byte{0x90, 69, velocity}}, {Tick: 960, Data: []byte{0x80, 69, 64}},
 		}}}}
 	}
-	_, report, err := proxy.Render(t.Context(), violin(80), cast, demo.Manner())
+	_, report, err := offline.Render(t.Context(), violin(80), cast, demo.Manner())
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -11,8 +11,9 @@ import (
 	"strings"
 	"testing"
 
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 // The demonstration as a user gets it. It is run once, as it takes its time with the
@@ -89,11 +90,11 @@ func TestDemo(t *testing.T) {
 func TestDemoInJSON(t *testing.T) {
 	var out, errs bytes.Buffer
 	p := &program{out: &out, err: &errs, settings: settings{JSON: true}}
-	report := &proxy.Report{NotesIn: 2, NotesOut: 2, Parts: []proxy.PartReport{{Name: "Flute 1"}}, Warnings: []string{"it is late"}}
+	report := &offline.Report{NotesIn: 2, NotesOut: 2, Parts: []perform.PartReport{{Name: "Flute 1"}}, Warnings: []string{"it is late"}}
 	if err := p.printDemo(&demonstrated{report: report, worst: "not for scripts"}); err != nil {
 		t.Fatal(err)
 	}
-	var back proxy.Report
+	var back offline.Report
 	if err := json.Unmarshal(out.Bytes(), &back); err != nil {
 		t.Fatal(err)
 	}

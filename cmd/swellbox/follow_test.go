@@ -5,7 +5,7 @@ import (
 	"strings"
 	"testing"
 
-	"swellbox/proxy"
+	"swellbox/proxy/live"
 )
 
 // A profile is edited while it plays: what is saved well plays at once and is a
@@ -36,7 +36,7 @@ func TestLiveFollowsEdits(t *testing.T) {
 	taken("profile taken", "violins")
 	d.file("user/swellbox/profiles/violins.yaml", "swellbox: 1\nname: violins\nextends: violins\nplayers: many\n")
 	taken("not all profiles taken", "violins.yaml:4")
-	var s proxy.Status
+	var s live.Status
 	if err := json.Unmarshal([]byte(d.must("status", "--json")), &s); err != nil {
 		t.Fatal(err)
 	}

@@ -10,7 +10,7 @@ import (
 
 	"swellbox/profiles"
 	"swellbox/profiles/pack"
-	"swellbox/proxy"
+	"swellbox/proxy/perform"
 )
 
 // library reads the profiles: built-in, installed, then own and studio, of which
@@ -63,7 +63,7 @@ func renamedIn(lib *profiles.Library) (warnings []string) {
 }
 
 // renamedInCast says so of all that a cast was read from.
-func renamedInCast(c *proxy.Cast) []string {
+func renamedInCast(c *perform.Cast) []string {
 	all := c.Library.Renamed()
 	if c.Seating != nil {
 		all = append(all, c.Seating.Renamed...)

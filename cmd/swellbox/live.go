@@ -11,11 +11,14 @@ import (
 	"github.com/spf13/pflag"
 
 	"swellbox/expr"
-	"swellbox/proxy"
+	"swellbox/proxy/control"
+	"swellbox/proxy/live"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
-// ports are the flags that say which ports to open.
-type ports struct {
+// portFlags are the flags that say which ports to open.
+type portFlags struct {
 	inputs, outputs int
 	ins, outs       []string
 	locked          string
@@ -27,7 +30,7 @@ type ports struct {
 }
 
 // compareFlags declares the flags of what is compared, and at which level.
-func compareFlags(f *pflag.FlagSet, pt *ports) {
+func compareFlags(f *pflag.FlagSet, pt *portFlags) {
 	f.BoolVar(&pt.raw, "raw", false, "start with all parts raw")
 	f.BoolVar(&pt.match, "match", false, "lower the raw side by the headroom of the shaped one, to compare at one level")
 }
@@ -38,7 +41,7 @@ func lockedFlag(f *pflag.FlagSet, to *string) {
 }
 
 func (p *program) liveCommand() *cobra.Command {
-	var pt ports
+	var pt portFlags
 	c := &cobra.Command{
 		Use:   "live",
 		Short: "stand between the notation program and the sampler",
@@ -86,7 +89,7 @@ with --in and --out.`,
 // room for about as many.
 const maxVirtual = 64
 
-func (pt *ports) check() error {
+func (pt *portFlags) check() error {
 	if pt.inputs < 1 || pt.inputs > maxVirtual {
 		return fmt.Errorf("--inputs is %d; it can be 1 to %d: %w", pt.inputs, maxVirtual, errUsage)
 	}
@@ -99,9 +102,9 @@ func (pt *ports) check() error {
 	return nil
 }
 
-func (pt *ports) inputSpecs() []proxy.PortSpec { return specs(pt.ins, pt.inputs, "swellbox in") }
+func (pt *portFlags) inputSpecs() []live.PortSpec { return specs(pt.ins, pt.inputs, "swellbox in") }
 
-func (pt *ports) outputSpecs() []proxy.PortSpec {
+func (pt *portFlags) outputSpecs() []live.PortSpec {
 	n := pt.outputs
 	if n == 0 {
 		n = max(len(pt.inputSpecs()), 1)
@@ -110,20 +113,20 @@ func (pt *ports) outputSpecs() []proxy.PortSpec {
 }
 
 // specs asks for the named ports, or for n virtual ones.
-func specs(names []string, n int, virtual string) []proxy.PortSpec {
-	var s []proxy.PortSpec
+func specs(names []string, n int, virtual string) []live.PortSpec {
+	var s []live.PortSpec
 	for _, name := range names {
-		s = append(s, proxy.PortSpec{Name: name})
+		s = append(s, live.PortSpec{Name: name})
 	}
 	for i := len(s); i < n && len(names) == 0 && i < maxVirtual; i++ {
-		s = append(s, proxy.PortSpec{Name: fmt.Sprintf("%s %d", virtual, i+1), Virtual: true})
+		s = append(s, live.PortSpec{Name: fmt.Sprintf("%s %d", virtual, i+1), Virtual: true})
 	}
 	return s
 }
 
 // start opens a daemon with its control socket, which plays by the settings' profiles
 // and follows their changes, or by a lock and nothing else. stop ends both.
-func (p *program) start(ins, outs []proxy.PortSpec, pt *ports) (d *proxy.Daemon, stop func() error, err error) {
+func (p *program) start(ins, outs []live.PortSpec, pt *portFlags) (d *live.Daemon, stop func() error, err error) {
 	if pt.locked == "" {
 		p.seatBeside(pt.named)
 	}
@@ -147,7 +150,7 @@ func (p *program) start(ins, outs []proxy.PortSpec, pt *ports) (d *proxy.Daemon,
 		}
 	}
 	system := p.system()
-	d, err = proxy.NewDaemon(proxy.Config{
+	d, err = live.NewDaemon(live.Config{
 		System: system, Cast: cast, Inputs: ins, Outputs: outs, Foot: p.settings.foot(), Match: pt.match, Log: p.logger(),
 		Manner: manner, Score: score, ScoreName: filepath.Base(pt.named),
 	})
@@ -157,9 +160,9 @@ func (p *program) start(ins, outs []proxy.PortSpec, pt *ports) (d *proxy.Daemon,
 	if pt.raw {
 		err = d.Switch(expr.Raw, nil)
 	}
-	var control *proxy.Control
+	var server *control.Server
 	if err == nil {
-		control, err = proxy.ServeControl(path, d)
+		server, err = control.Serve(path, d)
 	}
 	if err != nil {
 		return nil, nil, errors.Join(err, d.Close(), system.Close())
@@ -168,17 +171,17 @@ func (p *program) start(ins, outs []proxy.PortSpec, pt *ports) (d *proxy.Daemon,
 		d.Unread(unread)
 		a := &adopter{p: p, log: p.logger(), seen: map[string][sha256.Size]byte{}}
 		a.adopt()
-		d.Follow(proxy.Documents{Folders: p.settings.watched, Load: p.settings.playableCast, Taken: a.adopt})
+		d.Follow(live.Documents{Folders: p.settings.watched, Load: p.settings.playableCast, Taken: a.adopt})
 	}
-	return d, func() error { return errors.Join(control.Close(), d.Close(), system.Close()) }, nil
+	return d, func() error { return errors.Join(server.Close(), d.Close(), system.Close()) }, nil
 }
 
 // readScore reads the score at path, if one is named.
-func (p *program) readScore(path string, cast *proxy.Cast) (*expr.Score, error) {
+func (p *program) readScore(path string, cast *perform.Cast) (*expr.Score, error) {
 	if path == "" {
 		return nil, nil
 	}
-	score, warnings, err := proxy.ReadScore(path, cast)
+	score, warnings, err := offline.ReadScore(path, cast)
 	if err != nil {
 		return nil, err
 	}
@@ -188,7 +191,7 @@ func (p *program) readScore(path string, cast *proxy.Cast) (*expr.Score, error) 
 
 // liveCast is the cast to begin with. What could not be read, but is no reason not to
 // play, is unread.
-func (p *program) liveCast(locked string) (cast *proxy.Cast, unread, err error) {
+func (p *program) liveCast(locked string) (cast *perform.Cast, unread, err error) {
 	if locked != "" {
 		cast, err = p.lockedCast(locked)
 		return cast, nil, err
@@ -201,7 +204,7 @@ func (p *program) liveCast(locked string) (cast *proxy.Cast, unread, err error) 
 	return cast, unread, nil
 }
 
-func (p *program) printPorts(s proxy.Status) {
+func (p *program) printPorts(s live.Status) {
 	for i, in := range s.Inputs {
 		p.sayf("input %d:  %s", i+1, in.Name)
 	}
@@ -212,7 +215,7 @@ func (p *program) printPorts(s proxy.Status) {
 }
 
 func (p *program) playCommand() *cobra.Command {
-	var pt ports
+	var pt portFlags
 	var bars, known string
 	c := &cobra.Command{
 		Use:   "play RAW.mid",
@@ -242,11 +245,11 @@ Without --out it opens a virtual output; choose it in the sampler, then play aga
 	return c
 }
 
-func parseLoop(bars string) (proxy.Loop, error) {
+func parseLoop(bars string) (live.Loop, error) {
 	if bars == "" {
-		return proxy.Loop{}, nil
+		return live.Loop{}, nil
 	}
-	var l proxy.Loop
+	var l live.Loop
 	if n, err := fmt.Sscanf(bars, "%d-%d", &l.First, &l.Last); err == nil && n == 2 && fmt.Sprintf("%d-%d", l.First, l.Last) == bars {
 		return l, nil
 	}
@@ -257,8 +260,8 @@ func parseLoop(bars string) (proxy.Loop, error) {
 	return l, fmt.Errorf("--loop is %q; give a first and a last bar, such as 5-8: %w", bars, errUsage)
 }
 
-func (p *program) play(ctx context.Context, path string, pt ports, loop proxy.Loop) error {
-	file, piece, err := proxy.ReadPiece(path)
+func (p *program) play(ctx context.Context, path string, pt portFlags, loop live.Loop) error {
+	file, piece, err := offline.ReadPiece(path)
 	if err != nil {
 		return err
 	}
@@ -267,7 +270,7 @@ func (p *program) play(ctx context.Context, path string, pt ports, loop proxy.Lo
 	if file.Format == 2 && len(file.Tracks) > 1 {
 		fmt.Fprintf(p.err, "swellbox: %s holds %d independent pieces; the first is played\n", path, len(file.Tracks))
 	}
-	timeline, err := proxy.NewTimeline(file, 0)
+	timeline, err := offline.NewTimeline(file, 0)
 	if err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}
@@ -276,8 +279,8 @@ func (p *program) play(ctx context.Context, path string, pt ports, loop proxy.Lo
 	if err != nil {
 		return err
 	}
-	player, err := proxy.NewPlayer(d, timeline, loop)
-	p.endless.Store(loop != proxy.Loop{})
+	player, err := live.NewPlayer(d, timeline, loop)
+	p.endless.Store(loop != live.Loop{})
 	if err == nil {
 		status := d.Status()
 		p.printParts(status.Parts)

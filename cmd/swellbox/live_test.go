@@ -10,7 +10,8 @@ import (
 	"testing"
 	"time"
 
-	"swellbox/proxy"
+	"swellbox/proxy/live"
+	"swellbox/proxy/ports"
 	"swellbox/proxy/ports/portstub"
 )
 
@@ -50,7 +51,7 @@ type audible struct {
 
 func newAudible() *audible { return &audible{&portstub.System{}, make(chan []byte, 10_000)} }
 
-func (s *audible) OpenOut(name string, virtual bool) (proxy.Out, error) {
+func (s *audible) OpenOut(name string, virtual bool) (ports.Out, error) {
 	out, err := s.System.OpenOut(name, virtual)
 	if err != nil {
 		return nil, err
@@ -59,7 +60,7 @@ func (s *audible) OpenOut(name string, virtual bool) (proxy.Out, error) {
 }
 
 type audibleOut struct {
-	proxy.Out
+	ports.Out
 	heard chan<- []byte
 }
 
@@ -101,7 +102,7 @@ func (d *desktop) start(args ...string) *running {
 	d.t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	r := &running{t: d.t, out: newTerminal(), errs: newTerminal(), cancel: cancel, done: make(chan int, 1)}
-	p := &program{out: r.out, err: r.errs, system: func() proxy.System { return d.system }}
+	p := &program{out: r.out, err: r.errs, system: func() ports.System { return d.system }}
 	go func() { r.done <- p.run(ctx, args) }()
 	d.t.Cleanup(cancel)
 	await(d.t, r.out.lines, "the command to play", func(line string) bool { return strings.HasPrefix(line, "playing;") })
@@ -130,7 +131,7 @@ func TestLive(t *testing.T) {
 	if out := d.must("status"); !strings.HasPrefix(out, "playing shaped, standing as in a hall, for ") || !strings.Contains(out, "1 note in, 1 out") || !strings.Contains(out, "violins") {
 		t.Errorf("status prints %q", out)
 	}
-	var s proxy.Status
+	var s live.Status
 	if err := json.Unmarshal([]byte(d.must("status", "--json")), &s); err != nil {
 		t.Fatal(err)
 	}

@@ -14,13 +14,13 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"swellbox/proxy"
+	"swellbox/proxy/ports"
 	"swellbox/proxy/ports/rtmidi"
 )
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	p := &program{out: os.Stdout, err: os.Stderr, in: os.Stdin, system: func() proxy.System { return rtmidi.New() }}
+	p := &program{out: os.Stdout, err: os.Stderr, in: os.Stdin, system: func() ports.System { return rtmidi.New() }}
 	status := p.run(ctx, os.Args[1:])
 	stop()
 	os.Exit(status)
@@ -30,7 +30,7 @@ func main() {
 type program struct {
 	in       io.Reader
 	out, err io.Writer
-	system   func() proxy.System
+	system   func() ports.System
 	settings settings
 	json     bool        // errors, warnings and progress are JSON too
 	endless  atomic.Bool // what runs goes on until Ctrl-C, which is then no failure

@@ -10,7 +10,9 @@ import (
 	"github.com/spf13/pflag"
 
 	"swellbox/expr/engine"
-	"swellbox/proxy"
+	"swellbox/proxy/live"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 // mostRubato bounds the amount of rubato, as that of every habit is bounded.
@@ -47,7 +49,7 @@ func addFileTiming(f *pflag.FlagSet, to *string) {
 }
 
 // takeTiming has a file's manner be what --timing says.
-func takeTiming(m *proxy.Manner, said string) error {
+func takeTiming(m *perform.Manner, said string) error {
 	m.GiveBack = true
 	m.Lookahead = 2 * engine.MaxSway // the most that players depart from the beat
 	switch said {
@@ -80,8 +82,8 @@ func addOwnScore(f *pflag.FlagSet, to *string) {
 }
 
 // manner is how the settings have a piece performed.
-func (s *settings) manner() proxy.Manner {
-	m := proxy.Manner{
+func (s *settings) manner() perform.Manner {
+	m := perform.Manner{
 		Lookahead: time.Duration(s.Lookahead) * time.Millisecond,
 		Rubato:    s.Rubato, Seed: s.Seed, Clocked: s.WithClock,
 		Only: s.Only, Without: s.Without,
@@ -93,7 +95,7 @@ func (s *settings) manner() proxy.Manner {
 }
 
 // takeScore reads what --score says of a file that is played, and the score that it names.
-func (p *program) takeScore(m *proxy.Manner, said string) error {
+func (p *program) takeScore(m *perform.Manner, said string) error {
 	switch {
 	case said == scoreSelf:
 		m.Scored = true
@@ -104,7 +106,7 @@ func (p *program) takeScore(m *proxy.Manner, said string) error {
 	case filepath.Ext(said) == "":
 		return fmt.Errorf("--score is %q; it can be %s, %s or a score's file: %w", said, scoreSelf, scoreNone, errUsage)
 	}
-	score, warnings, err := proxy.ReadScore(said, nil)
+	score, warnings, err := offline.ReadScore(said, nil)
 	if err != nil {
 		return err
 	}
@@ -146,7 +148,7 @@ by one while nothing plays sound at once all the same.`,
 }
 
 // printForeknowledge says what the running daemon knows of what it plays.
-func (p *program) printForeknowledge(s *proxy.Status) {
+func (p *program) printForeknowledge(s *live.Status) {
 	f := &s.Foreknowledge
 	if f.LookaheadMS > 0 {
 		when := "notes sound at once"

@@ -5,7 +5,8 @@ import (
 	"strings"
 	"testing"
 
-	"swellbox/proxy"
+	"swellbox/proxy/live"
+	"swellbox/proxy/offline"
 )
 
 // What is known of the piece is said in plain sentences, and for scripts; the lookahead
@@ -36,7 +37,7 @@ func TestLiveForeknowledge(t *testing.T) {
 	if out := d.must("lookahead", "0"); out != "lookahead 0 ms\n" {
 		t.Errorf("lookahead prints %q", out)
 	}
-	var s proxy.Status
+	var s live.Status
 	if err := json.Unmarshal([]byte(d.must("lookahead", "500", "--json")), &s); err != nil {
 		t.Fatal(err)
 	}
@@ -89,7 +90,7 @@ func TestRenderManner(t *testing.T) {
 	if d.read("self.mid") == d.read("none.mid") {
 		t.Error("to know the piece makes no difference")
 	}
-	var report proxy.Report
+	var report offline.Report
 	if err := json.Unmarshal([]byte(d.must("render", "raw.mid", "-o", "x.mid", "--json", "--only", "marks,vibrato", "--without", "vibrato")), &report); err != nil {
 		t.Fatal(err)
 	}

@@ -10,8 +10,9 @@ import (
 
 	"swellbox/profiles/lock"
 	"swellbox/profiles/store"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 // horn is an own document for the built-in profile.
@@ -226,12 +227,12 @@ func TestLockedRender(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	render := func(cast *proxy.Cast, err error) string {
+	render := func(cast *perform.Cast, err error) string {
 		t.Helper()
 		if err != nil {
 			t.Fatal(err)
 		}
-		shaped, _, err := proxy.Render(t.Context(), raw, cast, proxy.Manner{})
+		shaped, _, err := offline.Render(t.Context(), raw, cast, perform.Manner{})
 		if err != nil {
 			t.Fatal(err)
 		}

@@ -12,8 +12,8 @@ import (
 
 	"swellbox/profiles"
 	"swellbox/profiles/atomicfile"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
 	"swellbox/proxy/study/learn"
 )
 
@@ -58,7 +58,7 @@ func (p *program) learn(ctx context.Context, score string, takes []string, out, 
 		return err
 	}
 	cfg := &learn.Config{Cast: cast, Names: takes}
-	if cfg.Score, cfg.Piece, err = proxy.ReadPiece(score); err != nil {
+	if cfg.Score, cfg.Piece, err = offline.ReadPiece(score); err != nil {
 		return err
 	}
 	p.warn(cfg.Score.Warnings)

@@ -13,9 +13,10 @@ import (
 
 	"swellbox/profiles"
 	"swellbox/profiles/lock"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/layout"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 func (p *program) profileLockCommand() *cobra.Command {
@@ -73,7 +74,7 @@ func (p *program) lock(in, out string, replace bool) error {
 
 // castOf seats the parts of a file as render does. In a file of several pieces the
 // first that plays on a channel says who plays there.
-func castOf(f *smf.File, cast *proxy.Cast) ([]lock.Part, error) {
+func castOf(f *smf.File, cast *perform.Cast) ([]lock.Part, error) {
 	pieces := 1
 	if f.Format == 2 {
 		pieces = len(f.Tracks)
@@ -81,7 +82,7 @@ func castOf(f *smf.File, cast *proxy.Cast) ([]lock.Part, error) {
 	var parts []lock.Part
 	taken := map[[2]int]bool{}
 	for piece := range pieces {
-		t, err := proxy.NewTimeline(f, piece)
+		t, err := offline.NewTimeline(f, piece)
 		if err != nil {
 			return nil, err
 		}
@@ -173,12 +174,12 @@ func (p *program) tellLock(path string, l *lock.Lock, parts []lock.Part) error {
 
 // lockedCast is the cast of a lock, and of nothing else: neither the profiles of this
 // machine nor its seating have a say.
-func (p *program) lockedCast(path string) (*proxy.Cast, error) {
+func (p *program) lockedCast(path string) (*perform.Cast, error) {
 	l, err := lock.Read(path)
 	if err != nil {
 		return nil, err
 	}
-	c := &proxy.Cast{Sense: p.settings.sense()}
+	c := &perform.Cast{Sense: p.settings.sense()}
 	if c.Library, err = l.Library(); err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}

@@ -15,7 +15,7 @@ import (
 	"aead.dev/minisign"
 
 	"swellbox/profiles/pack"
-	"swellbox/proxy"
+	"swellbox/proxy/ports"
 )
 
 // ownKey gives the user a secret key without a password, so that no test waits for
@@ -63,7 +63,7 @@ func (a *asked) ReadPassword() (string, error) {
 // runAt runs a command line at a terminal.
 func (d *desktop) runAt(terminal *asked, args ...string) (out, errs string, err error) {
 	var o, e bytes.Buffer
-	p := &program{out: &o, err: &e, system: func() proxy.System { return d.system }}
+	p := &program{out: &o, err: &e, system: func() ports.System { return d.system }}
 	root := p.rootCommand()
 	root.SetArgs(args)
 	root.SetIn(terminal)
@@ -255,7 +255,7 @@ func (d *desktop) serve(args ...string) string {
 	ctx, cancel := context.WithCancel(context.Background())
 	r, w := io.Pipe()
 	var errs bytes.Buffer
-	p := &program{out: w, err: &errs, system: func() proxy.System { return d.system }}
+	p := &program{out: w, err: &errs, system: func() ports.System { return d.system }}
 	done := make(chan int, 1)
 	go func() {
 		done <- p.run(ctx, append([]string{"profile", "serve"}, args...))

@@ -9,9 +9,10 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/layout"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 func (p *program) renderCommand() *cobra.Command {
@@ -58,7 +59,7 @@ It says who is seated as what, of whom that is doubtful, and what to listen for;
 	return c
 }
 
-func (p *program) render(ctx context.Context, in, out, locked string, manner proxy.Manner, details bool) error {
+func (p *program) render(ctx context.Context, in, out, locked string, manner perform.Manner, details bool) error {
 	if same(in, out) {
 		return fmt.Errorf("%s would be overwritten by its own shaping; give -o another name", in)
 	}
@@ -66,12 +67,12 @@ func (p *program) render(ctx context.Context, in, out, locked string, manner pro
 	if err != nil {
 		return err
 	}
-	file, piece, err := proxy.ReadPiece(in)
+	file, piece, err := offline.ReadPiece(in)
 	if err != nil {
 		return err
 	}
 	manner.Piece = cmp.Or(manner.Piece, piece)
-	shaped, report, err := proxy.Render(ctx, file, cast, manner)
+	shaped, report, err := offline.Render(ctx, file, cast, manner)
 	if err != nil {
 		return fmt.Errorf("%s: %w", in, err)
 	}
@@ -92,7 +93,7 @@ func (p *program) render(ctx context.Context, in, out, locked string, manner pro
 
 // castFor is the cast of a lock or, if none is named, of the settings and the seating beside the
 // piece.
-func (p *program) castFor(piece, locked string) (*proxy.Cast, error) {
+func (p *program) castFor(piece, locked string) (*perform.Cast, error) {
 	if locked != "" {
 		return p.lockedCast(locked)
 	}

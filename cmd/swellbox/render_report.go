@@ -11,8 +11,10 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/habits"
 	"swellbox/profiles"
-	"swellbox/proxy"
 	"swellbox/proxy/layout"
+	"swellbox/proxy/live"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 // The summary stays on one screen of 24 lines at 80 columns, the last of which is where
@@ -28,7 +30,7 @@ const (
 
 // printSummary says what matters of a render: who is seated as what, of whom that is
 // doubtful, and what to listen for.
-func (p *program) printSummary(in, out string, r *proxy.Report) {
+func (p *program) printSummary(in, out string, r *offline.Report) {
 	width := min(p.width(), layout.Broadest)
 	text := layout.Text(fmt.Sprintf("%s: %s of %s, shaped.", out, counted(r.NotesOut, "note"), counted(len(r.Parts), "part")), width) + "\n"
 	var doubtful, minor []item // a wrong instrument is worse than a wrong number
@@ -64,7 +66,7 @@ func (p *program) printSummary(in, out string, r *proxy.Report) {
 }
 
 // briefly says of a part that its instrument is doubtful, and why; --details says more.
-func briefly(part *proxy.PartReport) string {
+func briefly(part *perform.PartReport) string {
 	if strings.Contains(part.Why, "as it stands") {
 		return fmt.Sprintf("%s as %s, for its place in the score", part.Name, part.Profile)
 	}
@@ -84,7 +86,7 @@ func listenLines(all []heard, width int) string {
 }
 
 // seated says who plays as what; neighbours who play alike together.
-func seated(parts []proxy.PartReport) (all []item) {
+func seated(parts []perform.PartReport) (all []item) {
 	for i := range parts {
 		part := &parts[i]
 		as := asWhat(part)
@@ -121,7 +123,7 @@ func sentences(texts []string) (all []item) {
 }
 
 // asWhat is what a part is seated as, with its players where they are more than one.
-func asWhat(part *proxy.PartReport) string {
+func asWhat(part *perform.PartReport) string {
 	var more []string
 	if part.Players > 1 {
 		more = append(more, counted(part.Players, "player"))
@@ -137,7 +139,7 @@ func asWhat(part *proxy.PartReport) string {
 
 // isDoubtful reports whether a part's profile was found by less than its own name or a
 // seating.
-func isDoubtful(part *proxy.PartReport) bool {
+func isDoubtful(part *perform.PartReport) bool {
 	return part.Why != "the seating" && !strings.HasPrefix(part.Why, "the track name ")
 }
 
@@ -179,10 +181,12 @@ var listenTo = func() []*expr.About {
 const mostWho = 2
 
 // listening is what to listen for in a piece, each in those parts where it shows best.
-func listening(r *proxy.Report) (all []heard) {
+func listening(r *offline.Report) (all []heard) {
 	for _, about := range listenTo {
-		parts := slices.DeleteFunc(slices.Clone(r.Parts), func(p proxy.PartReport) bool { return shows(about.Flag(), &p) == 0 })
-		slices.SortStableFunc(parts, func(a, b proxy.PartReport) int { return cmp.Compare(shows(about.Flag(), &b), shows(about.Flag(), &a)) })
+		parts := slices.DeleteFunc(slices.Clone(r.Parts), func(p perform.PartReport) bool { return shows(about.Flag(), &p) == 0 })
+		slices.SortStableFunc(parts, func(a, b perform.PartReport) int {
+			return cmp.Compare(shows(about.Flag(), &b), shows(about.Flag(), &a))
+		})
 		if len(parts) == 0 {
 			continue
 		}
@@ -198,7 +202,7 @@ func listening(r *proxy.Report) (all []heard) {
 // shows is how well a habit can be heard in a part, 0 to 1: by the share of its notes, most
 // in who has the tune, which is who seldom steps back, and of phrases only in who holds
 // notes at all. Ours, not published.
-func shows(habit string, p *proxy.PartReport) float64 {
+func shows(habit string, p *perform.PartReport) float64 {
 	share := func(habit string) float64 { return float64(p.Habits[habit]) / float64(max(p.Notes, 1)) }
 	switch {
 	case habit == stepsBack:
@@ -214,7 +218,7 @@ const stepsBack = "step-back"
 
 // printDetails lists the parts with what was done to how many of their notes, and how
 // each profile was found.
-func (p *program) printDetails(r *proxy.Report) {
+func (p *program) printDetails(r *offline.Report) {
 	t := layout.Table{Columns: []layout.Column{
 		{Title: "part", Words: true}, {Title: "profile", Words: true}, {Title: "notes", Right: true}, {Title: "shaped by, in notes", Words: true},
 	}}
@@ -242,7 +246,7 @@ func (p *program) warnBriefly(warnings []string, all bool) {
 
 // shapedBy is what was done to a part's notes: the habits that shaped them all, and then the
 // others with their counts, most first.
-func shapedBy(part proxy.PartReport) []string {
+func shapedBy(part perform.PartReport) []string {
 	var habits []string
 	for _, habit := range slices.Sorted(maps.Keys(part.Habits)) {
 		if part.Habits[habit] > 0 {
@@ -274,7 +278,7 @@ func shapedBy(part proxy.PartReport) []string {
 }
 
 // withOrigin is a part's profile, and where it comes from unless it is built in.
-func withOrigin(p proxy.PartReport) string {
+func withOrigin(p perform.PartReport) string {
 	if p.Origin == "" || p.Origin == string(profiles.BuiltIn) {
 		return p.Profile
 	}
@@ -282,7 +286,7 @@ func withOrigin(p proxy.PartReport) string {
 }
 
 // printParts lists who plays, before a piece begins.
-func (p *program) printParts(parts []proxy.PartStatus) {
+func (p *program) printParts(parts []live.PartStatus) {
 	t := layout.Table{Columns: []layout.Column{{Title: "part", Words: true}, {Title: "plays as", Words: true}, {Title: "found by", Words: true}}}
 	for i := range parts {
 		t.Row(parts[i].Name, asWhat(&parts[i].PartReport), parts[i].Why)

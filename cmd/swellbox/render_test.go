@@ -12,8 +12,9 @@ import (
 	"testing"
 	"unicode/utf8"
 
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 func TestRenderInJSON(t *testing.T) {
@@ -86,10 +87,10 @@ func TestRenderInWords(t *testing.T) {
 }
 
 // many is a report of so many parts, every third of which was guessed.
-func many(parts int) *proxy.Report {
-	r := &proxy.Report{NotesIn: 57 * parts, NotesOut: 57 * parts}
+func many(parts int) *offline.Report {
+	r := &offline.Report{NotesIn: 57 * parts, NotesOut: 57 * parts}
 	for i := range parts {
-		p := proxy.PartReport{Name: fmt.Sprintf("Second clarinets %d", i), Profile: "bass-clarinet", Players: 1 + i%2, Notes: 57, Why: "the track name", Habits: map[string]uint64{}}
+		p := perform.PartReport{Name: fmt.Sprintf("Second clarinets %d", i), Profile: "bass-clarinet", Players: 1 + i%2, Notes: 57, Why: "the track name", Habits: map[string]uint64{}}
 		p.Why = fmt.Sprintf("the track name %q", p.Name)
 		if i%3 == 0 {
 			p.Why = "program 72 of General MIDI"

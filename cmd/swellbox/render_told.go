@@ -5,11 +5,11 @@ import (
 	"slices"
 	"strings"
 
-	"swellbox/proxy"
+	"swellbox/proxy/offline"
 )
 
 // timingTold is what a render did to when its notes are played, in words.
-func timingTold(t proxy.Timing) string {
+func timingTold(t offline.Timing) string {
 	within := ""
 	if t.WithinMS > 0 {
 		within = fmt.Sprintf(", within %.0f ms", t.WithinMS)
@@ -27,7 +27,7 @@ func timingTold(t proxy.Timing) string {
 }
 
 // sentTold is which controllers the players of a render move, in words.
-func sentTold(r *proxy.Report) string {
+func sentTold(r *offline.Report) string {
 	var kinds []string
 	added := map[string]bool{}
 	numbers := map[string][]string{}

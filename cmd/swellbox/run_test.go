@@ -8,8 +8,8 @@ import (
 	"strings"
 	"testing"
 
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/ports"
 	"swellbox/proxy/ports/portstub"
 )
 
@@ -18,7 +18,7 @@ type desktop struct {
 	t   *testing.T
 	dir string
 	// system is what commands that need ports get.
-	system proxy.System
+	system ports.System
 }
 
 // atDesktop makes a machine, with the working folder in an empty one of the test's.
@@ -42,7 +42,7 @@ func atDesktop(t *testing.T) *desktop {
 func (d *desktop) run(args ...string) (status int, out, errs string) {
 	d.t.Helper()
 	var o, e bytes.Buffer
-	p := &program{out: &o, err: &e, system: func() proxy.System { return d.system }}
+	p := &program{out: &o, err: &e, system: func() ports.System { return d.system }}
 	status = p.run(context.Background(), args)
 	return status, o.String(), e.String()
 }

@@ -13,9 +13,9 @@ import (
 
 	"swellbox/profiles"
 	"swellbox/profiles/atomicfile"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/layout"
+	"swellbox/proxy/offline"
 )
 
 // noSeating is given in place of a file by those who want none, not even one beside the piece.
@@ -61,11 +61,11 @@ func (p *program) seating(in, out string, replace bool) error {
 		return err
 	}
 	p.warn(file.Warnings)
-	parts, err := proxy.GuessParts(file, cast)
+	parts, err := offline.GuessParts(file, cast)
 	if err != nil {
 		return fmt.Errorf("%s: %w", in, err)
 	}
-	text, err := proxy.SeatingText(in, parts, cast.Ensemble())
+	text, err := offline.SeatingText(in, parts, cast.Ensemble())
 	if err != nil {
 		return err
 	}
@@ -88,7 +88,7 @@ func (p *program) seating(in, out string, replace bool) error {
 }
 
 // tellSeating lists who was seated.
-func (p *program) tellSeating(out string, parts []proxy.Guessed) error {
+func (p *program) tellSeating(out string, parts []offline.Guessed) error {
 	type seat struct {
 		Part    string   `json:"part"`
 		Port    int      `json:"port"`

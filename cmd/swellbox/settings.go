@@ -16,7 +16,9 @@ import (
 	"swellbox/expr/engine"
 	"swellbox/profiles"
 	"swellbox/profiles/pack"
-	"swellbox/proxy"
+	"swellbox/proxy/control"
+	"swellbox/proxy/live"
+	"swellbox/proxy/perform"
 )
 
 // settings is the program's configuration: what every command shares. A flag beats
@@ -163,7 +165,7 @@ func (s *settings) check() *badSetting {
 	if s.Prefer != "own" && s.Prefer != "studio" {
 		return wrong("prefer", "is %q; it can be own or studio", s.Prefer)
 	}
-	if _, err := proxy.ParseSense(s.Place); err != nil {
+	if _, err := control.ParseSense(s.Place); err != nil {
 		return wrong("place", "is %q; it can be hall or studio", s.Place)
 	}
 	if s.FootController < 0 || s.FootController > 119 {
@@ -196,16 +198,16 @@ func (s *settings) controlPath() (string, error) {
 	if s.Control != "" {
 		return s.Control, nil
 	}
-	return proxy.DefaultControlPath()
+	return control.DefaultPath()
 }
 
-func (s *settings) foot() proxy.FootSwitch {
-	return proxy.FootSwitch{Controller: s.FootController, Channel: s.FootChannel, Hold: s.FootHold}
+func (s *settings) foot() live.FootSwitch {
+	return live.FootSwitch{Controller: s.FootController, Channel: s.FootChannel, Hold: s.FootHold}
 }
 
 // cast reads the profiles and the seating for what is to be done once and right: a
 // broken profile of the user's is an error.
-func (s *settings) cast() (*proxy.Cast, error) {
+func (s *settings) cast() (*perform.Cast, error) {
 	c, err := s.playableCast()
 	if err != nil {
 		return nil, err
@@ -216,9 +218,9 @@ func (s *settings) cast() (*proxy.Cast, error) {
 // playableCast reads the profiles and the seating for what plays on meanwhile. A cast
 // with an error is one from which something had to be left out, or in which an earlier
 // version stands for it; no cast is one that has no sound seating.
-func (s *settings) playableCast() (*proxy.Cast, error) {
+func (s *settings) playableCast() (*perform.Cast, error) {
 	lib, err := s.library()
-	c := &proxy.Cast{Library: lib, Sense: s.sense(), ControllerMap: s.ControllerMap}
+	c := &perform.Cast{Library: lib, Sense: s.sense(), ControllerMap: s.ControllerMap}
 	if lib != nil {
 		if errMap := lib.HasPlayerMap(s.ControllerMap); errMap != nil {
 			return nil, errors.Join(err, fmt.Errorf("--controller-map: %w", errMap))
@@ -240,7 +242,7 @@ func (s *settings) playableCast() (*proxy.Cast, error) {
 
 // sense is how the parts stand at the start; check has seen to it that it is one.
 func (s *settings) sense() expr.Sense {
-	sense, _ := proxy.ParseSense(s.Place)
+	sense, _ := control.ParseSense(s.Place)
 	return sense
 }
 

@@ -7,8 +7,10 @@ import (
 	"github.com/spf13/cobra"
 
 	"swellbox/expr"
-	"swellbox/proxy"
+	"swellbox/proxy/control"
 	"swellbox/proxy/layout"
+	"swellbox/proxy/live"
+	"swellbox/proxy/ports"
 )
 
 func (p *program) portsCommand() *cobra.Command {
@@ -25,7 +27,7 @@ func (p *program) portsCommand() *cobra.Command {
 			}
 			if p.settings.JSON {
 				if list == nil {
-					list = []proxy.PortInfo{}
+					list = []ports.Info{}
 				}
 				return p.printJSON(list)
 			}
@@ -49,12 +51,12 @@ func (p *program) portsCommand() *cobra.Command {
 }
 
 // client speaks to the running daemon.
-func (p *program) client() (*proxy.Client, error) {
+func (p *program) client() (*control.Client, error) {
 	path, err := p.settings.controlPath()
 	if err != nil {
 		return nil, err
 	}
-	return proxy.NewClient(path), nil
+	return control.NewClient(path), nil
 }
 
 func (p *program) switchCommand() *cobra.Command {
@@ -69,7 +71,7 @@ func (p *program) switchCommand() *cobra.Command {
 			return nil
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
-			side, err := proxy.ParseSide(args[0])
+			side, err := control.ParseSide(args[0])
 			if err != nil {
 				return fmt.Errorf("%w: %w", err, errUsage)
 			}
@@ -104,7 +106,7 @@ func (p *program) placeCommand() *cobra.Command {
 			return nil
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
-			sense, err := proxy.ParseSense(args[0])
+			sense, err := control.ParseSense(args[0])
 			if err != nil {
 				return fmt.Errorf("%w: %w", err, errUsage)
 			}
@@ -182,7 +184,7 @@ func (p *program) statusCommand() *cobra.Command {
 	}
 }
 
-func (p *program) printStatus(s proxy.Status) {
+func (p *program) printStatus(s live.Status) {
 	fmt.Fprintln(p.out, layout.Wrap(fmt.Sprintf("playing %s, standing %s, for %v: %s in, %d out, delay %g ms",
 		s.Side, inPlace(s.Sense), time.Duration(s.UptimeS*float64(time.Second)).Round(time.Second), counted(s.NotesIn, "note"), s.NotesOut, s.DelayMS), p.width(), "  "))
 	if s.Position != nil {
@@ -215,7 +217,7 @@ func (p *program) printStatus(s proxy.Status) {
 }
 
 // condition says in words whether a port works.
-func condition(s proxy.PortStatus) string {
+func condition(s live.PortStatus) string {
 	switch {
 	case !s.Open:
 		return "lost, waiting"

@@ -9,12 +9,12 @@ import (
 	"testing"
 	"time"
 
-	"swellbox/proxy"
+	"swellbox/proxy/ports"
 )
 
 // Rig is a system to check, with a way from one of its outputs back to one of its inputs.
 type Rig struct {
-	System proxy.System
+	System ports.System
 	// In and Out name an input and an output that are joined: what is sent to Out
 	// arrives at In, and nothing else does. A real machine has such a pair in a
 	// virtual cable, or in ALSA's "Midi Through".
@@ -27,11 +27,11 @@ type Rig struct {
 // takes milliseconds at most; an emulated one may stall.
 const arrival = 10 * time.Second
 
-// Conform checks the contract of [proxy.System] as far as one process can see it. It
+// Conform checks the contract of [ports.System] as far as one process can see it. It
 // leaves the system closed. The numbers are those of the checks:
 //
 //  1. Ports lists both ends, each as what it is, and none without a name.
-//  2. A name that no port has, and an empty one, are refused, the first as [proxy.ErrNoPort].
+//  2. A name that no port has, and an empty one, are refused, the first as [ports.ErrNoPort].
 //  3. What is sent arrives, whole, unchanged and in order, of every length and kind.
 //  4. What is not one whole message is refused, and harms nothing.
 //  5. Drain ends in time; with its time over before, it may say so, and nothing else.
@@ -132,30 +132,30 @@ func Conform(t *testing.T, rig Rig) {
 
 func checkList(t *testing.T, rig Rig) {
 	t.Helper()
-	ports, err := rig.System.Ports()
+	listed, err := rig.System.Ports()
 	if err != nil {
 		t.Fatalf("1: Ports: %v", err)
 	}
-	for _, p := range ports {
+	for _, p := range listed {
 		if p.Name == "" || !p.In && !p.Out {
 			t.Errorf("1: a port that is nothing: %+v", p)
 		}
 	}
-	if _, err := proxy.Find(ports, rig.In, true); err != nil {
+	if _, err := ports.Find(listed, rig.In, true); err != nil {
 		t.Errorf("1: the input: %v", err)
 	}
-	if _, err := proxy.Find(ports, rig.Out, false); err != nil {
+	if _, err := ports.Find(listed, rig.Out, false); err != nil {
 		t.Errorf("1: the output: %v", err)
 	}
 	const nobody = "a port that no machine has"
-	if _, err := rig.System.OpenIn(nobody, false, func([]byte) {}); !errors.Is(err, proxy.ErrNoPort) {
+	if _, err := rig.System.OpenIn(nobody, false, func([]byte) {}); !errors.Is(err, ports.ErrNoPort) {
 		t.Errorf("2: OpenIn(%q): %v, want it to be ErrNoPort", nobody, err)
 	}
-	if _, err := rig.System.OpenOut(nobody, false); !errors.Is(err, proxy.ErrNoPort) {
+	if _, err := rig.System.OpenOut(nobody, false); !errors.Is(err, ports.ErrNoPort) {
 		t.Errorf("2: OpenOut(%q): %v, want it to be ErrNoPort", nobody, err)
 	}
 	for _, virtual := range []bool{false, true} {
-		if _, err := rig.System.OpenOut("", virtual); err == nil || errors.Is(err, proxy.ErrNoPort) {
+		if _, err := rig.System.OpenOut("", virtual); err == nil || errors.Is(err, ports.ErrNoPort) {
 			t.Errorf("2: OpenOut of an empty name, virtual %v: %v", virtual, err)
 		}
 	}
@@ -178,17 +178,17 @@ func checkVirtual(t *testing.T, rig Rig) {
 	if err := out.Send([]byte{0x90, 60, 64}); err != nil {
 		t.Errorf("8: Send to nobody: %v", err)
 	}
-	ports, err := rig.System.Ports()
+	listed, err := rig.System.Ports()
 	if err != nil {
 		t.Errorf("8: Ports: %v", err)
 	}
 	for _, in := range []bool{true, false} {
-		if i, err := proxy.Find(ports, name, in); err == nil {
-			t.Errorf("8: our own virtual port is listed: %+v", ports[i])
+		if i, err := ports.Find(listed, name, in); err == nil {
+			t.Errorf("8: our own virtual port is listed: %+v", listed[i])
 		}
 	}
 	for _, w := range []any{in, out} {
-		if w, ok := w.(proxy.Watcher); ok {
+		if w, ok := w.(ports.Watcher); ok {
 			if n, known := w.Connected(); known && n != 0 {
 				t.Errorf("8: a new virtual port has %d connections", n)
 			}
@@ -230,7 +230,7 @@ func want(t *testing.T, check string, got <-chan []byte, m []byte) {
 	}
 }
 
-func openIn(t *testing.T, s proxy.System, name string, virtual bool, receive func(b []byte)) proxy.In {
+func openIn(t *testing.T, s ports.System, name string, virtual bool, receive func(b []byte)) ports.In {
 	t.Helper()
 	in, err := s.OpenIn(name, virtual, receive)
 	if err != nil {
@@ -239,7 +239,7 @@ func openIn(t *testing.T, s proxy.System, name string, virtual bool, receive fun
 	return in
 }
 
-func openOut(t *testing.T, s proxy.System, name string, virtual bool) proxy.Out {
+func openOut(t *testing.T, s ports.System, name string, virtual bool) ports.Out {
 	t.Helper()
 	out, err := s.OpenOut(name, virtual)
 	if err != nil {

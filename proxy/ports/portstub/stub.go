@@ -9,7 +9,7 @@
 // Like ALSA, an output whose port has gone takes messages and nobody hears
 // them; only Connected tells. Make a send fail with [System.FailSends] for a system that does tell.
 //
-// [Conform] checks any [proxy.System] against its contract.
+// [Conform] checks any [ports.System] against its contract.
 package portstub
 
 import (
@@ -21,7 +21,7 @@ import (
 	"sync"
 	"time"
 
-	"swellbox/proxy"
+	"swellbox/proxy/ports"
 )
 
 // Message is one message that was sent, and when.
@@ -30,7 +30,7 @@ type Message struct {
 	Data []byte
 }
 
-// System is a [proxy.System] in memory. The zero value has no ports and is ready.
+// System is a [ports.System] in memory. The zero value has no ports and is ready.
 type System struct {
 	mu     sync.Mutex // held for moments only, never while anything waits
 	ports  []*port
@@ -40,7 +40,7 @@ type System struct {
 // port is one that the machine has, or one of our own that is virtual. It stays in the list when it
 // is gone, with what it heard.
 type port struct {
-	info    proxy.PortInfo
+	info    ports.Info
 	virtual bool
 	present bool
 	loop    bool // what it hears arrives at its own inputs
@@ -64,7 +64,7 @@ func (s *System) Plug(name string, in, out bool) {
 		p.info.In, p.info.Out, p.present = in, out, true
 		return
 	}
-	s.ports = append(s.ports, &port{info: proxy.PortInfo{Name: name, In: in, Out: out}, present: true})
+	s.ports = append(s.ports, &port{info: ports.Info{Name: name, In: in, Out: out}, present: true})
 }
 
 // PlugLoop gives the machine a port that hands what is written to it to whoever
@@ -174,8 +174,8 @@ func (s *System) find(name string, virtual bool) *port {
 	return s.ports[i]
 }
 
-// Ports is [proxy.System]'s.
-func (s *System) Ports() ([]proxy.PortInfo, error) {
+// Ports is [ports.System]'s.
+func (s *System) Ports() ([]ports.Info, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if s.closed {
@@ -184,8 +184,8 @@ func (s *System) Ports() ([]proxy.PortInfo, error) {
 	return s.present(), nil
 }
 
-func (s *System) present() []proxy.PortInfo {
-	var all []proxy.PortInfo
+func (s *System) present() []ports.Info {
+	var all []ports.Info
 	for _, p := range s.ports {
 		if p.present && !p.virtual {
 			all = append(all, p.info)
@@ -201,7 +201,7 @@ func (s *System) open(name string, virtual, in bool) (*port, error) {
 	}
 	if !virtual {
 		present := s.present()
-		i, err := proxy.Find(present, name, in)
+		i, err := ports.Find(present, name, in)
 		if err != nil {
 			return nil, err
 		}
@@ -212,15 +212,15 @@ func (s *System) open(name string, virtual, in bool) (*port, error) {
 	}
 	p := s.find(name, true)
 	if p == nil {
-		p = &port{info: proxy.PortInfo{Name: name}, virtual: true}
+		p = &port{info: ports.Info{Name: name}, virtual: true}
 		s.ports = append(s.ports, p)
 	}
 	p.present = true
 	return p, nil
 }
 
-// OpenIn is [proxy.System]'s. The input is also a [proxy.Watcher] and a [proxy.Lossy].
-func (s *System) OpenIn(name string, virtual bool, receive func(b []byte)) (proxy.In, error) {
+// OpenIn is [ports.System]'s. The input is also a [ports.Watcher] and a [ports.Lossy].
+func (s *System) OpenIn(name string, virtual bool, receive func(b []byte)) (ports.In, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	p, err := s.open(name, virtual, true)
@@ -232,8 +232,8 @@ func (s *System) OpenIn(name string, virtual bool, receive func(b []byte)) (prox
 	return i, nil
 }
 
-// OpenOut is [proxy.System]'s. The output is also a [proxy.Watcher].
-func (s *System) OpenOut(name string, virtual bool) (proxy.Out, error) {
+// OpenOut is [ports.System]'s. The output is also a [ports.Watcher].
+func (s *System) OpenOut(name string, virtual bool) (ports.Out, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	p, err := s.open(name, virtual, false)
@@ -245,7 +245,7 @@ func (s *System) OpenOut(name string, virtual bool) (proxy.Out, error) {
 	return o, nil
 }
 
-// Close is [proxy.System]'s. It reports ports that were left open.
+// Close is [ports.System]'s. It reports ports that were left open.
 func (s *System) Close() error {
 	s.mu.Lock()
 	defer s.mu.Unlock()

@@ -10,13 +10,13 @@ import (
 	"testing/synctest"
 	"time"
 
-	"swellbox/proxy"
+	"swellbox/proxy/ports"
 )
 
 var note = []byte{0x90, 60, 64}
 
 // send fails the test if the output does not take the message.
-func send(t *testing.T, o proxy.Out, b []byte) {
+func send(t *testing.T, o ports.Out, b []byte) {
 	t.Helper()
 	if err := o.Send(b); err != nil {
 		t.Fatal(err)
@@ -26,7 +26,7 @@ func send(t *testing.T, o proxy.Out, b []byte) {
 // connected is what the port says about its other end.
 func connected(t *testing.T, port any) int {
 	t.Helper()
-	n, known := port.(proxy.Watcher).Connected()
+	n, known := port.(ports.Watcher).Connected()
 	if !known {
 		t.Fatal("the stub does not know its connections")
 	}
@@ -57,7 +57,7 @@ func TestFeed(t *testing.T) {
 	if want := []string{"F8", "903C40", "903E41"}; !slices.Equal(got, want) {
 		t.Errorf("received %v, want %v", got, want)
 	}
-	if n := in.(proxy.Lossy).Lost().Undefined; n != 1 {
+	if n := in.(ports.Lossy).Lost().Undefined; n != 1 {
 		t.Errorf("%d undefined, want 1", n)
 	}
 	in.Close()
@@ -89,7 +89,7 @@ func TestUnplug(t *testing.T) {
 	if n := s.Feed("Sampler", note...); n != 0 {
 		t.Errorf("an unplugged port fed %d inputs", n)
 	}
-	if _, err := s.OpenOut("Sampler", false); !errors.Is(err, proxy.ErrNoPort) {
+	if _, err := s.OpenOut("Sampler", false); !errors.Is(err, ports.ErrNoPort) {
 		t.Errorf("opened an unplugged port: %v", err)
 	}
 	s.Plug("Sampler", true, true)

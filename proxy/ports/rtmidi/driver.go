@@ -1,5 +1,5 @@
 // Package rtmidi reaches the MIDI ports of the machine: ALSA on Linux, CoreMIDI on
-// macOS, WinMM on Windows. [New] gives the [System]; the rest is [proxy.System].
+// macOS, WinMM on Windows. [New] gives the [System]; the rest is [ports.System].
 //
 // It stands on the C++ library RtMidi 6.0.0 and its Go wrapper, both inside
 // gitlab.com/gomidi/midi/v2 at v2.3.20. Only library_cgo.go knows them. What the two do
@@ -39,7 +39,7 @@ import (
 	"sync"
 	"unicode"
 
-	"swellbox/proxy"
+	"swellbox/proxy/ports"
 )
 
 // clientName is what other programs see as the owner of our ports.
@@ -53,7 +53,7 @@ const maxVirtualName = 63
 // while it was being opened.
 const maxTries = 3
 
-// System is the driver. It is a [proxy.System] and a [proxy.Talker].
+// System is the driver. It is a [ports.System] and a [ports.Talker].
 type System struct {
 	lib   library
 	host  host
@@ -90,8 +90,8 @@ func newSystem(lib library, h host) *System {
 	return s
 }
 
-// Ports is [proxy.System]'s. A port that can be read and written has one line.
-func (s *System) Ports() ([]proxy.PortInfo, error) {
+// Ports is [ports.System]'s. A port that can be read and written has one line.
+func (s *System) Ports() ([]ports.Info, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()
 	if err := s.ready(); err != nil {
@@ -116,9 +116,9 @@ func (s *System) ready() error {
 	return s.host.ready()
 }
 
-// OpenIn is [proxy.System]'s. receive may be called before OpenIn has returned. The
-// input is also a [proxy.Watcher] and a [proxy.Lossy].
-func (s *System) OpenIn(name string, virtual bool, receive func(b []byte)) (proxy.In, error) {
+// OpenIn is [ports.System]'s. receive may be called before OpenIn has returned. The
+// input is also a [ports.Watcher] and a [ports.Lossy].
+func (s *System) OpenIn(name string, virtual bool, receive func(b []byte)) (ports.In, error) {
 	var in *input
 	err := s.open(name, virtual, inputs, func(t target, before map[int]bool) error {
 		c, err := s.lib.newIn(clientName)
@@ -143,8 +143,8 @@ func (s *System) OpenIn(name string, virtual bool, receive func(b []byte)) (prox
 	return in, nil
 }
 
-// OpenOut is [proxy.System]'s. The output is also a [proxy.Watcher].
-func (s *System) OpenOut(name string, virtual bool) (proxy.Out, error) {
+// OpenOut is [ports.System]'s. The output is also a [ports.Watcher].
+func (s *System) OpenOut(name string, virtual bool) (ports.Out, error) {
 	var out *output
 	err := s.open(name, virtual, outputs, func(t target, before map[int]bool) error {
 		c, err := s.lib.newOut(clientName)
@@ -191,7 +191,7 @@ func (s *System) open(name string, virtual bool, d direction, opened func(t targ
 		if err != nil {
 			return err
 		}
-		i, err := proxy.Find(list.infos(d), name, d == inputs)
+		i, err := ports.Find(list.infos(d), name, d == inputs)
 		if err != nil {
 			return err
 		}

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"testing"
 
-	"swellbox/proxy"
+	"swellbox/proxy/ports"
 )
 
 func TestPorts(t *testing.T) {
@@ -17,7 +17,7 @@ func TestPorts(t *testing.T) {
 	lib.ports[inputs][2] = ""
 	lib.ports[outputs] = []string{"Through 14:0", "Sampler 128:0", "Cut\x00tail"}
 	s := lib.system("linux")
-	want := []proxy.PortInfo{
+	want := []ports.Info{
 		{Name: "Through 14:0", In: true, Out: true}, {Name: "Keys 20:0", In: true},
 		{Name: "Sampler 128:0", Out: true}, {Name: "Cut", Out: true},
 	}
@@ -26,7 +26,7 @@ func TestPorts(t *testing.T) {
 		if err != nil || !slices.Equal(got, want) {
 			t.Fatalf("%+v, %v; want %+v", got, err, want)
 		}
-		if _, err := s.OpenOut("nobody", false); !errors.Is(err, proxy.ErrNoPort) {
+		if _, err := s.OpenOut("nobody", false); !errors.Is(err, ports.ErrNoPort) {
 			t.Fatalf("opened nobody: %v", err)
 		}
 	}
@@ -55,7 +55,7 @@ func TestOwnPortsAreHidden(t *testing.T) {
 	}
 	lib.ports[outputs] = []string{"swellbox:strings 130:0", "swellbox:strings 99:0"} // ours, and another swellbox's
 	got, err := s.Ports()
-	if want := []proxy.PortInfo{{Name: "swellbox:strings 99:0", Out: true}}; err != nil || !slices.Equal(got, want) {
+	if want := []ports.Info{{Name: "swellbox:strings 99:0", Out: true}}; err != nil || !slices.Equal(got, want) {
 		t.Errorf("%+v, %v; want %+v", got, err, want)
 	}
 	in.Close()
@@ -113,7 +113,7 @@ func TestListMovesWhileOpening(t *testing.T) {
 	}
 
 	lib.onOpen = func(*fakeClient) { lib.ports[inputs] = []string{"new"} }
-	if _, err := s.OpenIn("B", false, nil); !errors.Is(err, proxy.ErrNoPort) {
+	if _, err := s.OpenIn("B", false, nil); !errors.Is(err, ports.ErrNoPort) {
 		t.Errorf("a port that went away while it was opened: %v, want ErrNoPort", err)
 	}
 	lib.ports[outputs] = []string{"A"}
@@ -158,7 +158,7 @@ func TestWindowsNames(t *testing.T) {
 	lib.ports[outputs] = []string{"Synth 0", "Twin 1", "Twin 2", "Cable 3 3"}
 	s := lib.system("windows")
 	got, err := s.Ports()
-	want := []proxy.PortInfo{{Name: "Synth", Out: true}, {Name: "Twin 1", Out: true}, {Name: "Twin 2", Out: true}, {Name: "Cable 3", Out: true}}
+	want := []ports.Info{{Name: "Synth", Out: true}, {Name: "Twin 1", Out: true}, {Name: "Twin 2", Out: true}, {Name: "Cable 3", Out: true}}
 	if err != nil || !slices.Equal(got, want) {
 		t.Fatalf("%+v, %v; want %+v", got, err, want)
 	}

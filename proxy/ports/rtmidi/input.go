@@ -58,10 +58,10 @@ func (in *input) hear(b []byte) {
 
 func (in *input) Name() string { return in.target.name }
 
-// Lost is [proxy.Lossy]'s.
+// Lost is [ports.Lossy]'s.
 func (in *input) Lost() wire.Lost { return in.parser.Lost() }
 
-// Connected is [proxy.Watcher]'s.
+// Connected is [ports.Watcher]'s.
 func (in *input) Connected() (n int, known bool) {
 	return in.sys.connected(in.target, in.client, inputs)
 }

@@ -9,7 +9,7 @@ import (
 	"testing"
 	"testing/synctest"
 
-	"swellbox/proxy"
+	"swellbox/proxy/ports"
 )
 
 var note = []byte{0x90, 60, 64}
@@ -109,7 +109,7 @@ func TestInputBytes(t *testing.T) {
 			if !slices.Equal(got, c.want) {
 				t.Errorf("received %.60v, want %.60v", got, c.want)
 			}
-			if lost := in.(proxy.Lossy).Lost().Total(); lost != c.lost {
+			if lost := in.(ports.Lossy).Lost().Total(); lost != c.lost {
 				t.Errorf("lost %d, want %d", lost, c.lost)
 			}
 		})

@@ -6,7 +6,7 @@ import (
 	"strconv"
 	"strings"
 
-	"swellbox/proxy"
+	"swellbox/proxy/ports"
 )
 
 // maxPorts is how many ports of a direction are listed; ALSA has room for 192
@@ -120,22 +120,22 @@ func clientOf(name string) int {
 	return 0
 }
 
-// infos is the list for [proxy.Find], whose index is the library's.
-func (l portList) infos(d direction) []proxy.PortInfo {
-	infos := make([]proxy.PortInfo, len(l))
+// infos is the list for [ports.Find], whose index is the library's.
+func (l portList) infos(d direction) []ports.Info {
+	infos := make([]ports.Info, len(l))
 	for i, p := range l {
-		infos[i] = proxy.PortInfo{Name: p.name, In: p.name != "" && d == inputs, Out: p.name != "" && d == outputs}
+		infos[i] = ports.Info{Name: p.name, In: p.name != "" && d == inputs, Out: p.name != "" && d == outputs}
 	}
 	return infos
 }
 
 // merge makes one list of the inputs and the outputs; an input and an output of
 // the same name become one line.
-func merge(ins, outs portList) []proxy.PortInfo {
-	nameless := func(p proxy.PortInfo) bool { return p.Name == "" }
+func merge(ins, outs portList) []ports.Info {
+	nameless := func(p ports.Info) bool { return p.Name == "" }
 	all := slices.DeleteFunc(ins.infos(inputs), nameless)
 	for _, o := range slices.DeleteFunc(outs.infos(outputs), nameless) {
-		i := slices.IndexFunc(all, func(p proxy.PortInfo) bool { return p.Name == o.Name && !p.Out })
+		i := slices.IndexFunc(all, func(p ports.Info) bool { return p.Name == o.Name && !p.Out })
 		if i < 0 {
 			all = append(all, o)
 			continue

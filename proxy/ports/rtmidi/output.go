@@ -53,7 +53,7 @@ func newOutput(s *System, c outClient, t target, client int) *output {
 
 func (o *output) Name() string { return o.target.name }
 
-// Send is [proxy.Out]'s. It fails for ever after the library's first error, as
+// Send is [ports.Out]'s. It fails for ever after the library's first error, as
 // the library does, which then no longer tells success from failure.
 func (o *output) Send(b []byte) error {
 	if !wire.Whole(b) {
@@ -94,7 +94,7 @@ func (o *output) errClosed() error {
 	return fmt.Errorf("MIDI output %q: %w", o.target.name, os.ErrClosed)
 }
 
-// Drain is [proxy.Out]'s.
+// Drain is [ports.Out]'s.
 func (o *output) Drain(ctx context.Context) error {
 	select {
 	case <-o.turn:
@@ -128,12 +128,12 @@ func (o *output) errNotDrained(err error) error {
 	return fmt.Errorf("MIDI output %q may have messages left that its receiver did not take: %w", o.target.name, err)
 }
 
-// Connected is [proxy.Watcher]'s.
+// Connected is [ports.Watcher]'s.
 func (o *output) Connected() (n int, known bool) {
 	return o.sys.connected(o.target, o.client, outputs)
 }
 
-// Close is [proxy.Out]'s. What could not be drained in closeWait is lost.
+// Close is [ports.Out]'s. What could not be drained in closeWait is lost.
 func (o *output) Close() error {
 	var err error
 	o.once.Do(func() {

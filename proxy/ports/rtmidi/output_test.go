@@ -11,11 +11,11 @@ import (
 	"testing/synctest"
 	"time"
 
-	"swellbox/proxy"
+	"swellbox/proxy/ports"
 )
 
 // openOut opens a virtual output on the fake.
-func openOut(t *testing.T, lib *fakeLibrary, goos string) proxy.Out {
+func openOut(t *testing.T, lib *fakeLibrary, goos string) ports.Out {
 	t.Helper()
 	lib.ports[outputs] = []string{"Sampler 20:0"}
 	out, err := lib.system(goos).OpenOut("Sampler", false)
@@ -99,7 +99,7 @@ func TestSendErrors(t *testing.T) {
 }
 
 // burstOf sends so many note-offs and one long system exclusive message.
-func burstOf(t *testing.T, out proxy.Out, notes, bytes int) time.Duration {
+func burstOf(t *testing.T, out ports.Out, notes, bytes int) time.Duration {
 	t.Helper()
 	begun := time.Now()
 	for i := range notes {
@@ -153,7 +153,7 @@ func TestPaceForManyOutputs(t *testing.T) {
 		r := &receiver{size: 200, speed: 20_000}
 		lib := &fakeLibrary{reader: r}
 		s := lib.system("linux")
-		var outs []proxy.Out
+		var outs []ports.Out
 		for range 16 {
 			out, err := s.OpenOut("shaped", true)
 			if err != nil {

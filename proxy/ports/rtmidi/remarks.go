@@ -91,5 +91,5 @@ func sentence(line string) string {
 	return strings.Replace(driverSaid(errors.New(line)).Error(), "the driver", "the MIDI driver", 1)
 }
 
-// Said is [proxy.Talker]'s.
+// Said is [ports.Talker]'s.
 func (s *System) Said() []string { return said.take() }

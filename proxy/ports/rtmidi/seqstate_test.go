@@ -10,7 +10,7 @@ import (
 	"strings"
 	"testing"
 
-	"swellbox/proxy"
+	"swellbox/proxy/ports"
 )
 
 const sampleState = `Client info
@@ -122,14 +122,14 @@ func TestConnected(t *testing.T) {
 	lib := &fakeLibrary{reader: &receiver{size: 200}}
 	lib.ports[outputs] = []string{"Sampler 20:0"}
 	s := lib.system("linux")
-	watch := func(name string, virtual bool) proxy.Watcher {
+	watch := func(name string, virtual bool) ports.Watcher {
 		out, err := s.OpenOut(name, virtual)
 		if err != nil {
 			t.Fatal(err)
 		}
-		return out.(proxy.Watcher)
+		return out.(ports.Watcher)
 	}
-	check := func(w proxy.Watcher, n int, known bool) {
+	check := func(w ports.Watcher, n int, known bool) {
 		t.Helper()
 		if gotN, gotKnown := w.Connected(); gotN != n || gotKnown != known {
 			t.Errorf("connected %d, %v; want %d, %v", gotN, gotKnown, n, known)
@@ -158,11 +158,11 @@ func TestConnected(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	check(in.(proxy.Watcher), 1, true)
+	check(in.(ports.Watcher), 1, true)
 	lib.ports[inputs] = nil
-	check(in.(proxy.Watcher), 0, true)
+	check(in.(ports.Watcher), 0, true)
 	s.Close()
-	check(in.(proxy.Watcher), 0, false)
+	check(in.(ports.Watcher), 0, false)
 }
 
 func TestStateUnreadable(t *testing.T) {
@@ -173,7 +173,7 @@ func TestStateUnreadable(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if n, known := out.(proxy.Watcher).Connected(); n != 0 || known {
+	if n, known := out.(ports.Watcher).Connected(); n != 0 || known {
 		t.Errorf("connected %d, %v", n, known)
 	}
 	if err := out.Send(note); err != nil {

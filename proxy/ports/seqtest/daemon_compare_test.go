@@ -13,8 +13,9 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/engine"
 	"swellbox/profiles"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 // timed is a message at a time in milliseconds.
@@ -141,7 +142,7 @@ func passageFile(t *testing.T, take byte) []byte { return fileOf(t, passage(take
 // timeline is a file as the events that a wire would see.
 func timeline(t *testing.T, f *smf.File) []expr.Event {
 	t.Helper()
-	tl, err := proxy.NewTimeline(f, 0)
+	tl, err := offline.NewTimeline(f, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -154,7 +155,7 @@ func rendered(t *testing.T, f *smf.File) []expr.Event {
 	if err != nil {
 		t.Fatal(err)
 	}
-	shaped, report, err := proxy.Render(t.Context(), f, &proxy.Cast{Library: lib}, proxy.Manner{Only: habitsOfOneNote})
+	shaped, report, err := offline.Render(t.Context(), f, &perform.Cast{Library: lib}, perform.Manner{Only: habitsOfOneNote})
 	if err != nil {
 		t.Fatal(err)
 	}

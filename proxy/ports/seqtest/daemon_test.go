@@ -6,7 +6,8 @@ import (
 	"strings"
 	"testing"
 
-	"swellbox/proxy"
+	"swellbox/proxy/live"
+	"swellbox/proxy/ports"
 )
 
 // TestDaemon runs the whole program next to the real sequencer, in one boot.
@@ -37,10 +38,10 @@ func TestDaemon(t *testing.T) {
 	})
 }
 
-// readStatus reads a status strictly: a field that proxy.Status has not is an error.
-func readStatus(t *testing.T, r Result, name string) proxy.Status {
+// readStatus reads a status strictly: a field that live.Status has not is an error.
+func readStatus(t *testing.T, r Result, name string) live.Status {
 	t.Helper()
-	var s proxy.Status
+	var s live.Status
 	dec := json.NewDecoder(bytes.NewReader(r.Files[name]))
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(&s); err != nil {
@@ -145,8 +146,8 @@ func isSteered() Scenario {
 					t.Errorf("the log lacks %q:\n%s", want, r.Log)
 				}
 			}
-			var ports []proxy.PortInfo
-			if err := json.Unmarshal(r.Files["ports.json"], &ports); err != nil || len(ports) < 3 {
+			var listed []ports.Info
+			if err := json.Unmarshal(r.Files["ports.json"], &listed); err != nil || len(listed) < 3 {
 				t.Errorf("ports --json: %v\n%s", err, r.Files["ports.json"])
 			}
 			if s := readStatus(t, r, "after.json"); len(s.Outputs) != 1 || s.Outputs[0].Connected == nil || *s.Outputs[0].Connected != 1 || !s.Outputs[0].Open {

@@ -9,8 +9,8 @@ import (
 	"sync"
 
 	"swellbox/expr/acoustics"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/perform"
 )
 
 // Options say where the piece is heard.
@@ -34,7 +34,7 @@ func DefaultOptions() Options {
 // Analyse hears a piece in a hall and in a studio. cast seats its parts, the options
 // say where the listener sits. What it gives does not depend on the number of
 // processors. The error is that of ctx, or says why the file cannot be analysed.
-func Analyse(ctx context.Context, f *smf.File, cast *proxy.Cast, opt Options) (*Result, error) {
+func Analyse(ctx context.Context, f *smf.File, cast *perform.Cast, opt Options) (*Result, error) {
 	s, warnings, err := readScore(f, cast, opt.Seating)
 	if err != nil {
 		return nil, err

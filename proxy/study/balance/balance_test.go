@@ -15,23 +15,23 @@ import (
 
 	"swellbox/expr/acoustics"
 	"swellbox/profiles"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/perform"
 	"swellbox/proxy/study/demo"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files; read the difference")
 
-func castOf(t testing.TB) *proxy.Cast {
+func castOf(t testing.TB) *perform.Cast {
 	t.Helper()
 	lib, err := profiles.NewLibrary()
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &proxy.Cast{Library: lib}
+	return &perform.Cast{Library: lib}
 }
 
-func analyse(t testing.TB, f *smf.File, cast *proxy.Cast) *Result {
+func analyse(t testing.TB, f *smf.File, cast *perform.Cast) *Result {
 	t.Helper()
 	r, err := Analyse(context.Background(), f, cast, DefaultOptions())
 	if err != nil {

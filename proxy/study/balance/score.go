@@ -11,8 +11,9 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/acoustics"
 	"swellbox/profiles"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 // maxBars bounds a piece: a symphony has some 2,000 bars, and what seems to have ten
@@ -59,11 +60,11 @@ type swell struct {
 }
 
 // readScore reads a piece, and says which parts had to be left out.
-func readScore(f *smf.File, cast *proxy.Cast, seating *acoustics.Seating) (*score, []string, error) {
+func readScore(f *smf.File, cast *perform.Cast, seating *acoustics.Seating) (*score, []string, error) {
 	if f.Format == 2 && len(f.Tracks) > 1 {
 		return nil, nil, fmt.Errorf("it holds %d pieces that are independent of one another; export the one you mean as a file of its own", len(f.Tracks))
 	}
-	t, err := proxy.NewTimeline(f, 0)
+	t, err := offline.NewTimeline(f, 0)
 	if err != nil {
 		return nil, nil, err
 	}
@@ -88,8 +89,8 @@ func readScore(f *smf.File, cast *proxy.Cast, seating *acoustics.Seating) (*scor
 
 // reader follows the channels of a timeline.
 type reader struct {
-	timeline *proxy.Timeline
-	cast     *proxy.Cast
+	timeline *offline.Timeline
+	cast     *perform.Cast
 	seating  *acoustics.Seating
 	channels []*channel       // in score order
 	index    map[int]*channel // by port*16+channel
@@ -309,7 +310,7 @@ func (r *reader) score() (*score, error) {
 			}
 		}
 		any = any || len(c.notes) > 0
-		if said := proxy.OutOfRange(c.name, c.profile.Name, uint64(len(c.notes)), c.passed, "are left out"); said != "" {
+		if said := perform.OutOfRange(c.name, c.profile.Name, uint64(len(c.notes)), c.passed, "are left out"); said != "" {
 			r.warnings = append(r.warnings, said)
 		}
 		c.notes = slices.DeleteFunc(c.notes, func(n note) bool { return n.voice == nil })
@@ -333,7 +334,7 @@ func (r *reader) score() (*score, error) {
 }
 
 // measure finds the bars up to the end of the music.
-func (s *score) measure(t *proxy.Timeline, end time.Duration) error {
+func (s *score) measure(t *offline.Timeline, end time.Duration) error {
 	s.unit = "second"
 	start := func(bar int) time.Duration { return time.Duration(bar-1) * time.Second }
 	if t.Bars != nil {

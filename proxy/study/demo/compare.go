@@ -7,12 +7,13 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/habits"
-	"swellbox/proxy"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 // Compared is one part of two performances.
 type Compared struct {
-	Report  proxy.PartReport
+	Report  perform.PartReport
 	Profile *expr.Profile
 }
 
@@ -20,7 +21,7 @@ type Compared struct {
 // would sound them, and tells for each part what differs: as a picture's rows and as
 // a table's. Levels are dB re the mf of their own performance; that the shaped one as
 // a whole lies headroomDB lower is left out, so that what is seen is the shaping.
-func Compare(raw, shaped *proxy.Timeline, parts []Compared, headroomDB float64) ([]PartView, []Row) {
+func Compare(raw, shaped *offline.Timeline, parts []Compared, headroomDB float64) ([]PartView, []Row) {
 	r := listen(raw, parts, 0)
 	s := listen(shaped, parts, headroomDB)
 	views := make([]PartView, len(parts))

@@ -10,14 +10,15 @@ import (
 
 	"swellbox/expr/engine"
 	"swellbox/expr/habits"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 // Manner is how the demonstration is played: with all habits, the score known, with half of
 // the normal rubato, which is written as tempos so that notes stay in their bars.
-func Manner() proxy.Manner {
-	return proxy.Manner{Scored: true, Lookahead: 2 * engine.MaxSway, Rubato: 0.5, Tempos: true, GiveBack: true, Seed: 1}
+func Manner() perform.Manner {
+	return perform.Manner{Scored: true, Lookahead: 2 * engine.MaxSway, Rubato: 0.5, Tempos: true, GiveBack: true, Seed: 1}
 }
 
 // ground are the habits that every performance with one habit rests on: they set the level
@@ -28,7 +29,7 @@ var ground = []string{(habits.Marks{}).About().Flag(), (&habits.OrchestraWeight{
 type Solo struct {
 	Name   string // the habit's, or [Raw] or [All]
 	File   *smf.File
-	Report *proxy.Report // nil of the raw performance
+	Report *offline.Report // nil of the raw performance
 }
 
 // Names of the performances that are not with one habit.
@@ -40,7 +41,7 @@ const (
 // EachHabit performs a score raw, with each habit alone in their order, and by all. Beside its
 // own habit each performance has those that set the level, marks and orchestra weight; these
 // two themselves are performed as marks alone, and as both.
-func EachHabit(ctx context.Context, score *smf.File, cast *proxy.Cast) ([]Solo, error) {
+func EachHabit(ctx context.Context, score *smf.File, cast *perform.Cast) ([]Solo, error) {
 	solos := []Solo{{Name: Raw, File: score}}
 	for _, about := range habits.All() {
 		name := about.Flag()
@@ -49,7 +50,7 @@ func EachHabit(ctx context.Context, score *smf.File, cast *proxy.Cast) ([]Solo, 
 		if name != ground[0] {
 			m.Only = slices.Compact(slices.Sorted(slices.Values(append(m.Only, ground...))))
 		}
-		solo, err := perform(ctx, name, score, cast, m)
+		solo, err := performed(ctx, name, score, cast, m)
 		if err != nil {
 			return nil, err
 		}
@@ -63,16 +64,16 @@ func EachHabit(ctx context.Context, score *smf.File, cast *proxy.Cast) ([]Solo, 
 }
 
 // Together performs a score raw, and with all habits: the first and the last of [EachHabit].
-func Together(ctx context.Context, score *smf.File, cast *proxy.Cast) ([]Solo, error) {
-	all, err := perform(ctx, All, score, cast, Manner())
+func Together(ctx context.Context, score *smf.File, cast *perform.Cast) ([]Solo, error) {
+	all, err := performed(ctx, All, score, cast, Manner())
 	if err != nil {
 		return nil, err
 	}
 	return []Solo{{Name: Raw, File: score}, all}, nil
 }
 
-func perform(ctx context.Context, name string, score *smf.File, cast *proxy.Cast, m proxy.Manner) (Solo, error) {
-	file, report, err := proxy.Render(ctx, score, cast, m)
+func performed(ctx context.Context, name string, score *smf.File, cast *perform.Cast, m perform.Manner) (Solo, error) {
+	file, report, err := offline.Render(ctx, score, cast, m)
 	if err != nil {
 		return Solo{}, fmt.Errorf("performing by %s: %w", name, err)
 	}

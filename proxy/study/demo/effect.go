@@ -5,7 +5,7 @@ import (
 	"slices"
 	"time"
 
-	"swellbox/proxy"
+	"swellbox/proxy/offline"
 )
 
 // Effect is what one habit does, by the messages of a performance with it and of one without.
@@ -84,7 +84,7 @@ func (c *Changes) texts() (out []string) {
 func Effects(solos []Solo, parts []Compared, headroomDB float64) ([]Effect, error) {
 	heardOf := map[string][]heard{}
 	for _, s := range solos {
-		t, err := proxy.NewTimeline(s.File, 0)
+		t, err := offline.NewTimeline(s.File, 0)
 		if err != nil {
 			return nil, err
 		}

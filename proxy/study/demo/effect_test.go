@@ -13,7 +13,7 @@ import (
 
 	"swellbox/expr/habits"
 	"swellbox/profiles"
-	"swellbox/proxy"
+	"swellbox/proxy/perform"
 )
 
 // eachHabit is the score by each habit, and what each does.
@@ -22,7 +22,7 @@ var eachHabit = sync.OnceValues(func() ([]Solo, []Effect) {
 	if err != nil {
 		panic(err)
 	}
-	cast := &proxy.Cast{Library: lib}
+	cast := &perform.Cast{Library: lib}
 	solos, err := EachHabit(context.Background(), Score(), cast)
 	if err != nil {
 		panic(err)

@@ -6,7 +6,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/meter"
-	"swellbox/proxy"
+	"swellbox/proxy/offline"
 )
 
 // heard is what a meter read of one part.
@@ -59,7 +59,7 @@ func (h *heard) notes() []Span {
 
 // listen plays a performance to a meter. An instrument's mf is where velocity 80 lies:
 // common practice, no published source.
-func listen(t *proxy.Timeline, parts []Compared, headroomDB float64) []heard {
+func listen(t *offline.Timeline, parts []Compared, headroomDB float64) []heard {
 	const mf = 80
 	meter := meter.New(t.Ports)
 	out := make([]heard, len(parts))

@@ -5,7 +5,7 @@ import (
 	"time"
 
 	"swellbox/expr"
-	"swellbox/proxy"
+	"swellbox/proxy/perform"
 )
 
 // articulation is how long notes sound.
@@ -47,7 +47,7 @@ func sounding(t *testing.T, name string, marks expr.Marks, step int) float64 {
 	for i := range 65 {
 		s.note(0, time.Duration(i)*studyBar/4, studyBar/4, 60+step*(i%2), marks)
 	}
-	all, _ := s.perform(t, manner{Manner: proxy.Manner{Lookahead: ahead, Seed: 1}})
+	all, _ := s.perform(t, manner{Manner: perform.Manner{Lookahead: ahead, Seed: 1}})
 	var share []float64
 	for i := range 64 {
 		share = append(share, 100*float64(all[i].off-all[i].on)/float64(all[i+1].on-all[i].on))
@@ -66,7 +66,7 @@ func overlap(t *testing.T, ioi time.Duration) float64 {
 		}
 		s.note(0, time.Duration(i)*ioi, ioi, 60+2*(i%2), marks)
 	}
-	all, _ := s.perform(t, manner{Manner: proxy.Manner{Lookahead: ahead, Seed: 1}})
+	all, _ := s.perform(t, manner{Manner: perform.Manner{Lookahead: ahead, Seed: 1}})
 	var laps []float64
 	for i := range 128 {
 		laps = append(laps, ms(all[i].off-all[i+1].on))

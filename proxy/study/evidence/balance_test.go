@@ -16,8 +16,9 @@ import (
 	"swellbox/expr/acoustics"
 	"swellbox/expr/meter"
 	"swellbox/profiles"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 	"swellbox/proxy/study/demo"
 )
 
@@ -46,8 +47,8 @@ func TestBalanceError(t *testing.T) {
 		{"a symphony's stretch, 30 parts", demo.Symphony(6000)},
 		{"marks drawn by lot, 14 parts", lottery(11)},
 	} {
-		raw, balanced, notes := errorsOf(t, score.file, proxy.Manner{Only: []string{"marks", "orchestra-weight"}})
-		_, all, _ := errorsOf(t, score.file, proxy.Manner{})
+		raw, balanced, notes := errorsOf(t, score.file, perform.Manner{Only: []string{"marks", "orchestra-weight"}})
+		_, all, _ := errorsOf(t, score.file, perform.Manner{})
 		fmt.Fprintf(&table, "| %s | %d | %.1f | %.2f | %.2f |\n", score.name, notes, raw, balanced, all)
 		if balanced > goalDB || all >= raw {
 			t.Errorf("%s: the error is %.2f dB balanced, %.2f by all habits and %.2f raw; the goal is %.1f", score.name, balanced, all, raw, goalDB)
@@ -72,22 +73,22 @@ func TestBalanceError(t *testing.T) {
 }
 
 // errorsOf measures the raw performance of a file and the one in a manner.
-func errorsOf(t *testing.T, f *smf.File, manner proxy.Manner) (raw, shaped float64, notes int) {
+func errorsOf(t *testing.T, f *smf.File, manner perform.Manner) (raw, shaped float64, notes int) {
 	t.Helper()
 	lib, err := profiles.NewLibrary()
 	if err != nil {
 		t.Fatal(err)
 	}
-	cast := &proxy.Cast{Library: lib}
-	out, report, err := proxy.Render(t.Context(), f, cast, manner)
+	cast := &perform.Cast{Library: lib}
+	out, report, err := offline.Render(t.Context(), f, cast, manner)
 	if err != nil {
 		t.Fatal(err)
 	}
-	before, err := proxy.NewTimeline(f, 0)
+	before, err := offline.NewTimeline(f, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
-	after, err := proxy.NewTimeline(out, 0)
+	after, err := offline.NewTimeline(out, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -103,7 +104,7 @@ func errorsOf(t *testing.T, f *smf.File, manner proxy.Manner) (raw, shaped float
 
 // targetsOf is where the model puts each note, in the order of their starts. Expression
 // that the score plays by controller counts as the score's own.
-func targetsOf(t *proxy.Timeline, parts map[[2]int]*expr.Profile, place acoustics.Place) (targets []float64) {
+func targetsOf(t *offline.Timeline, parts map[[2]int]*expr.Profile, place acoustics.Place) (targets []float64) {
 	scene, seating := acoustics.NewScene(place), acoustics.Seatings()[0]
 	played := map[[2]int]float64{}
 	for i := range t.Events {
@@ -128,7 +129,7 @@ func targetsOf(t *proxy.Timeline, parts map[[2]int]*expr.Profile, place acoustic
 }
 
 // levels is how loud each note starts, by the messages that reach its sample player.
-func levels(t *proxy.Timeline, parts map[[2]int]*expr.Profile) (db []float64) {
+func levels(t *offline.Timeline, parts map[[2]int]*expr.Profile) (db []float64) {
 	m := meter.New(t.Ports)
 	for at, p := range parts {
 		m.Seat(at[0], at[1], p)

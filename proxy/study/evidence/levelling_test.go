@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"swellbox/proxy"
+	"swellbox/proxy/perform"
 )
 
 // levelling is what the habits do to the level, by the velocities that reach a piano.
@@ -56,7 +56,7 @@ func riseAndFall(t *testing.T, k float64) float64 {
 		}
 		add(key)
 	}
-	all, _ := s.perform(t, manner{Manner: proxy.Manner{Only: []string{"marks", "rise-and-fall"}}})
+	all, _ := s.perform(t, manner{Manner: perform.Manner{Only: []string{"marks", "rise-and-fall"}}})
 	var octaves, db []float64
 	for i := range all {
 		if i%41 >= 39 { // the last of the line, and the note that leaves it
@@ -78,7 +78,7 @@ func levelArch(t *testing.T) (depth, fit [2]float64) {
 			s.note(0, time.Duration(i)*studyBar/4, studyBar/4-20*time.Millisecond, 60+2*(i%2), 0)
 		}
 	}
-	all, _ := s.perform(t, manner{Manner: proxy.Manner{Only: []string{"marks", "phrase"}}})
+	all, _ := s.perform(t, manner{Manner: perform.Manner{Only: []string{"marks", "phrase"}}})
 	var depths, fits []float64
 	for phrase := range 4 {
 		var tempo, db []float64

@@ -4,7 +4,7 @@ import (
 	"testing"
 	"time"
 
-	"swellbox/proxy"
+	"swellbox/proxy/perform"
 )
 
 // pedalling is when the foot moves under chords that follow each other.
@@ -46,7 +46,7 @@ func footwork(t *testing.T, ioi time.Duration) (share, lift, press float64) {
 			s.note(0, time.Duration(i)*ioi, ioi, key, 0)
 		}
 	}
-	all, out := s.perform(t, manner{Manner: proxy.Manner{Lookahead: ahead, Seed: 1}})
+	all, out := s.perform(t, manner{Manner: perform.Manner{Lookahead: ahead, Seed: 1}})
 	onset := func(i int) time.Duration { return min(all[4*i].on, all[4*i+1].on, all[4*i+2].on, all[4*i+3].on) }
 	var lifts, presses []float64
 	for i := 1; i < count-1; i++ {

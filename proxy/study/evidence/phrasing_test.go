@@ -5,7 +5,7 @@ import (
 	"testing"
 	"time"
 
-	"swellbox/proxy"
+	"swellbox/proxy/perform"
 )
 
 // phrasing is what the ensemble does with its time over phrases and at the end.
@@ -56,7 +56,7 @@ func tempoArch(t *testing.T) (fit, drift [2]float64) {
 			s.note(0, time.Duration(i)*studyBar/4, studyBar/4, 60+2*(i%2), 0)
 		}
 	}
-	all, _ := s.perform(t, manner{Manner: proxy.Manner{Lookahead: ahead, Rubato: 1, Only: []string{"rubato"}}})
+	all, _ := s.perform(t, manner{Manner: perform.Manner{Lookahead: ahead, Rubato: 1, Only: []string{"rubato"}}})
 	var fits, ends []float64
 	for phrase := range 3 { // in the last comes the ritard
 		var off, length []float64
@@ -91,7 +91,7 @@ func phraseEnd(t *testing.T) [2]float64 {
 		s.note(0, at, studyBar/4-20*time.Millisecond, 60+2*(i%2), 0)
 		at += gap
 	}
-	all, _ := s.perform(t, manner{unread: true, Manner: proxy.Manner{Lookahead: 2 * time.Second, Rubato: 1, Only: []string{"rubato"}}})
+	all, _ := s.perform(t, manner{unread: true, Manner: perform.Manner{Lookahead: 2 * time.Second, Rubato: 1, Only: []string{"rubato"}}})
 	var longer []float64
 	for _, i := range starts[1:] {
 		longer = append(longer, all[i].late()-all[i-1].late())
@@ -110,7 +110,7 @@ func ritard(t *testing.T) (v [3]float64, whole float64) {
 	for i := range notes {
 		s.note(0, time.Duration(i)*step, step-time.Millisecond, 60+2*(i%2), 0)
 	}
-	all, _ := s.perform(t, manner{Manner: proxy.Manner{Lookahead: 3 * time.Second, Rubato: 1, Only: []string{"rubato"}}})
+	all, _ := s.perform(t, manner{Manner: perform.Manner{Lookahead: 3 * time.Second, Rubato: 1, Only: []string{"rubato"}}})
 	begin := notes - 1 - int(stretch/step)
 	for i := range v {
 		a, b := &all[begin+(i+1)*int(stretch/step)/4-1], &all[begin+(i+1)*int(stretch/step)/4+1]

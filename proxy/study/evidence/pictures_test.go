@@ -6,7 +6,8 @@ import (
 	"testing"
 
 	"swellbox/profiles"
-	"swellbox/proxy"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 	"swellbox/proxy/study/demo"
 )
 
@@ -20,7 +21,7 @@ func TestPictures(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	cast := &proxy.Cast{Library: lib}
+	cast := &perform.Cast{Library: lib}
 	solos, err := demo.EachHabit(t.Context(), demo.Score(), cast)
 	if err != nil {
 		t.Fatal(err)
@@ -46,11 +47,11 @@ func TestPictures(t *testing.T) {
 	}
 	compare(t, "habits.svg", b.Bytes())
 
-	before, err := proxy.NewTimeline(solos[0].File, 0)
+	before, err := offline.NewTimeline(solos[0].File, 0)
 	if err != nil {
 		t.Fatal(err)
 	}
-	after, err := proxy.NewTimeline(all.File, 0)
+	after, err := offline.NewTimeline(all.File, 0)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,7 +10,7 @@ import (
 	"swellbox/expr/engine"
 	"swellbox/expr/habits"
 	"swellbox/profiles"
-	"swellbox/proxy"
+	"swellbox/proxy/perform"
 )
 
 // study is a small score for one measurement: a part for each profile, in 4/4 at 120
@@ -85,7 +85,7 @@ func ms(d time.Duration) float64 { return float64(d) / float64(time.Millisecond)
 
 // manner is how a study is played. Only names the habits; nil means all.
 type manner struct {
-	proxy.Manner
+	perform.Manner
 	unread bool // the score is not known to the players
 }
 
@@ -98,7 +98,7 @@ func (s *study) perform(t *testing.T, m manner) ([]played, []expr.Event) {
 		t.Fatalf("no habit is called %s", unknown)
 	}
 	var out []expr.Event
-	p := proxy.NewPerformance(engine.Config{
+	p := perform.NewPerformance(engine.Config{
 		Sides: expr.Shaped, Habits: chosen, Lookahead: m.Lookahead, Rubato: m.Rubato, Seed: m.Seed,
 		HeadroomDB: expr.DefaultHeadroomDB, CeilingDB: expr.DefaultCeilingDB,
 	}, func(e *expr.Event) {

@@ -6,7 +6,7 @@ import (
 	"time"
 
 	"swellbox/expr/engine"
-	"swellbox/proxy"
+	"swellbox/proxy/perform"
 )
 
 const (
@@ -76,7 +76,7 @@ func lateness(t *testing.T, seed uint64, names ...string) [][]float64 {
 	t.Helper()
 	s := newStudy(t, names...)
 	steady(s, series)
-	notes, _ := s.perform(t, manner{Manner: proxy.Manner{Lookahead: ahead, Seed: seed}})
+	notes, _ := s.perform(t, manner{Manner: perform.Manner{Lookahead: ahead, Seed: seed}})
 	late := make([][]float64, len(names))
 	for i := range notes {
 		n := &notes[i]
@@ -160,7 +160,7 @@ func chords(t *testing.T, voicing float64, velocity uint8) [][]played {
 			s.note(0, time.Duration(i)*studyBar/2, studyBar/2-20*time.Millisecond, key, 0).Velocity = velocity
 		}
 	}
-	notes, _ := s.perform(t, manner{Manner: proxy.Manner{Lookahead: ahead, Seed: 1}})
+	notes, _ := s.perform(t, manner{Manner: perform.Manner{Lookahead: ahead, Seed: 1}})
 	var all [][]played
 	for ; len(notes) > 0; notes = notes[4:] {
 		all = append(all, notes[:4])

@@ -5,7 +5,7 @@ import (
 	"math"
 
 	"swellbox/expr"
-	"swellbox/proxy"
+	"swellbox/proxy/offline"
 	"swellbox/proxy/study/players"
 )
 
@@ -38,13 +38,13 @@ func (c *Corpus) Add(folder string) error {
 // known is the score of a piece as the engine has it: the flat file's, with what the MusicXML
 // score beside it says.
 func known(p *players.Piece) (*expr.Score, error) {
-	line, err := proxy.NewTimeline(p.Flat(), 0)
+	line, err := offline.NewTimeline(p.Flat(), 0)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", p.Name, err)
 	}
 	var piece *expr.Score
 	if p.Score != "" {
-		if _, piece, err = proxy.ReadPiece(p.Score); err != nil {
+		if _, piece, err = offline.ReadPiece(p.Score); err != nil {
 			return nil, err
 		}
 	}

@@ -6,7 +6,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/profiles"
-	"swellbox/proxy"
+	"swellbox/proxy/perform"
 	"swellbox/proxy/study/players"
 )
 
@@ -32,7 +32,7 @@ func Check(ctx context.Context, library *profiles.Library, p *players.Piece, wri
 		if len(first.Notes) < leastHalf || len(second.Notes) < leastHalf {
 			return all, nil
 		}
-		cast := &proxy.Cast{Library: library}
+		cast := &perform.Cast{Library: library}
 		l, err := Piece(ctx, cast, keyboard, first, written)
 		if err != nil {
 			return all, err
@@ -51,7 +51,7 @@ func Check(ctx context.Context, library *profiles.Library, p *players.Piece, wri
 		manner := players.Known(written)
 		c := Checked{Piece: p.Name, Player: p.Takes[i].Player}
 		theirs := second.Features(&second.Takes[0])
-		judge := func(cast *proxy.Cast, rubato float64) (players.Agreement, float64, error) {
+		judge := func(cast *perform.Cast, rubato float64) (players.Agreement, float64, error) {
 			manner.Rubato = rubato
 			take, err := p.Render(ctx, cast, manner)
 			if err != nil {
@@ -63,7 +63,7 @@ func Check(ctx context.Context, library *profiles.Library, p *players.Piece, wri
 		if c.Before, c.OffBefore, err = judge(cast, 1); err != nil {
 			return all, err
 		}
-		if c.After, c.OffAfter, err = judge(&proxy.Cast{Library: own}, l.rubato()); err != nil {
+		if c.After, c.OffAfter, err = judge(&perform.Cast{Library: own}, l.rubato()); err != nil {
 			return all, err
 		}
 		all = append(all, c)

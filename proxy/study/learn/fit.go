@@ -9,8 +9,8 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/habits"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/perform"
 	"swellbox/proxy/study/players"
 )
 
@@ -32,11 +32,11 @@ var unlearnt = []string{"marks", "orchestra-weight"}
 
 // fitter fits amounts by what each habit moves.
 type fitter struct {
-	cast    *proxy.Cast
+	cast    *perform.Cast
 	file    *smf.File // of the piece
 	piece   *players.Piece
 	profile *expr.Profile // whose amounts are fitted
-	manner  proxy.Manner
+	manner  perform.Manner
 }
 
 // was is the amount of a habit that the profile has.

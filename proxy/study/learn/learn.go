@@ -8,14 +8,15 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/aligning"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 	"swellbox/proxy/study/players"
 )
 
 // Config is what is learnt from.
 type Config struct {
-	Cast  *proxy.Cast
+	Cast  *perform.Cast
 	Score *smf.File   // the passage, as the notation program plays it
 	Piece *expr.Score // what is written over it; nil if nobody says
 	Takes []*smf.File // performances of it
@@ -52,7 +53,7 @@ var ErrOther = errors.New("most of its notes are not in the score")
 
 // Takes learns from takes. It returns ctx's error when that ends it; other errors name the take.
 func Takes(ctx context.Context, cfg *Config) (*Learnt, error) {
-	line, err := proxy.NewTimeline(cfg.Score, 0)
+	line, err := offline.NewTimeline(cfg.Score, 0)
 	if err != nil {
 		return nil, err
 	}
@@ -83,7 +84,7 @@ func Takes(ctx context.Context, cfg *Config) (*Learnt, error) {
 
 // Piece learns from takes that are aligned already: those of a piece, played on the instrument
 // of the cast's profile of that name. written is what stands over its notes; nil if nobody says.
-func Piece(ctx context.Context, cast *proxy.Cast, profile string, p *players.Piece, written *expr.Score) (*Learnt, error) {
+func Piece(ctx context.Context, cast *perform.Cast, profile string, p *players.Piece, written *expr.Score) (*Learnt, error) {
 	resolved, err := cast.Library.Resolve(profile)
 	if err != nil {
 		return nil, err
@@ -98,8 +99,8 @@ func Piece(ctx context.Context, cast *proxy.Cast, profile string, p *players.Pie
 }
 
 // takeOf finds the score's notes in a take.
-func takeOf(line *proxy.Timeline, p *players.Piece, file *smf.File) (players.Take, float64, error) {
-	played, err := proxy.NewTimeline(file, 0)
+func takeOf(line *offline.Timeline, p *players.Piece, file *smf.File) (players.Take, float64, error) {
+	played, err := offline.NewTimeline(file, 0)
 	if err != nil {
 		return players.Take{}, 0, err
 	}

@@ -9,8 +9,9 @@ import (
 	"testing"
 
 	"swellbox/profiles"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 	"swellbox/proxy/study/learn"
 )
 
@@ -51,7 +52,7 @@ func sortTrack(t *smf.Track) {
 	t.End = t.Events[len(t.Events)-1].Tick
 }
 
-func cast(t *testing.T, document string) *proxy.Cast {
+func cast(t *testing.T, document string) *perform.Cast {
 	t.Helper()
 	library, err := profiles.NewLibrary()
 	if err != nil {
@@ -66,14 +67,14 @@ func cast(t *testing.T, document string) *proxy.Cast {
 			t.Fatal(err)
 		}
 	}
-	return &proxy.Cast{Library: library}
+	return &perform.Cast{Library: library}
 }
 
 // A player who does much of one habit and little of another is learnt from what they play.
 func TestLearnsWhatATakeDoes(t *testing.T) {
 	score := passage()
 	player := cast(t, "swellbox: 1\nname: piano\nextends: piano\nhabits: {rise_and_fall: 2, articulation: 0}\n")
-	take, _, err := proxy.Render(context.Background(), passage(), player, proxy.Manner{Scored: true, Lookahead: 500e6, Seed: 3})
+	take, _, err := offline.Render(context.Background(), passage(), player, perform.Manner{Scored: true, Lookahead: 500e6, Seed: 3})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -16,8 +16,9 @@ import (
 
 	"swellbox/expr"
 	"swellbox/profiles"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 	"swellbox/proxy/study/audition"
 	"swellbox/proxy/study/demo"
 	"swellbox/proxy/study/loudness"
@@ -45,7 +46,7 @@ func TestAgainstFFmpeg(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	shaped, report, err := proxy.Render(t.Context(), raw, &proxy.Cast{Library: lib}, proxy.Manner{})
+	shaped, report, err := offline.Render(t.Context(), raw, &perform.Cast{Library: lib}, perform.Manner{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -113,7 +114,7 @@ func TestRatesAgainstFFmpeg(t *testing.T) {
 // recorded renders the most eventful part of a piece and writes it as the demo does.
 func recorded(t *testing.T, parts []audition.Part, f *smf.File) (take *audition.Take, gain float64, path string) {
 	t.Helper()
-	timeline, err := proxy.NewTimeline(f, 0)
+	timeline, err := offline.NewTimeline(f, 0)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -10,9 +10,10 @@ import (
 	"strconv"
 
 	"swellbox/expr"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/match"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 // What a flat file is like.
@@ -81,17 +82,17 @@ func PieceOf(s *expr.Score) *Piece {
 
 // Render has the flat piece performed in a manner. What is written in the score beside it is known
 // where the manner's Piece is that score.
-func (p *Piece) Render(ctx context.Context, cast *proxy.Cast, manner proxy.Manner) (Take, error) {
+func (p *Piece) Render(ctx context.Context, cast *perform.Cast, manner perform.Manner) (Take, error) {
 	return p.Perform(ctx, p.Flat(), cast, manner)
 }
 
 // Perform has a file of the piece performed in a manner.
-func (p *Piece) Perform(ctx context.Context, file *smf.File, cast *proxy.Cast, manner proxy.Manner) (Take, error) {
-	out, _, err := proxy.Render(ctx, file, cast, manner)
+func (p *Piece) Perform(ctx context.Context, file *smf.File, cast *perform.Cast, manner perform.Manner) (Take, error) {
+	out, _, err := offline.Render(ctx, file, cast, manner)
 	if err != nil {
 		return Take{}, err
 	}
-	line, err := proxy.NewTimeline(out, 0)
+	line, err := offline.NewTimeline(out, 0)
 	if err != nil {
 		return Take{}, err
 	}
@@ -99,7 +100,7 @@ func (p *Piece) Perform(ctx context.Context, file *smf.File, cast *proxy.Cast, m
 }
 
 // takeFrom finds the piece's notes in what was rendered: those of one key in their order.
-func (p *Piece) takeFrom(line *proxy.Timeline) Take {
+func (p *Piece) takeFrom(line *offline.Timeline) Take {
 	take := Take{Player: "swellbox", Notes: map[string]Sound{}, Pedal: PedalOf(line)}
 	var sounds [128][]Sound
 	var open [128][]int
@@ -129,7 +130,7 @@ func (p *Piece) takeFrom(line *proxy.Timeline) Take {
 }
 
 // PedalOf is the damper pedal of a performance.
-func PedalOf(line *proxy.Timeline) (pedal []Pedal) {
+func PedalOf(line *offline.Timeline) (pedal []Pedal) {
 	for i := range line.Events {
 		if e := &line.Events[i]; isSustain(e) {
 			pedal = append(pedal, Pedal{e.At.Seconds(), float64(e.Msg[2])})

@@ -13,7 +13,7 @@ import (
 	"testing"
 
 	"swellbox/profiles"
-	"swellbox/proxy"
+	"swellbox/proxy/perform"
 )
 
 // Anscombe's quartet, "Graphs in Statistical Analysis", The American Statistician 27, 1973: in
@@ -127,7 +127,7 @@ func TestStudy(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	s := &Study{Cast: &proxy.Cast{Library: library}, Conditions: Grades(1)}
+	s := &Study{Cast: &perform.Cast{Library: library}, Conditions: Grades(1)}
 	if err := s.Add(context.Background(), folder(t, alignment(10), alignment(20)), 99); err != nil {
 		t.Fatal(err)
 	}

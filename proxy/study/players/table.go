@@ -12,13 +12,14 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/engine"
-	"swellbox/proxy"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 // Condition is one way of having the pieces performed.
 type Condition struct {
 	Name   string
-	Manner proxy.Manner
+	Manner perform.Manner
 	Marks  bool // the MusicXML score beside the takes is known too
 }
 
@@ -31,15 +32,15 @@ func Grades(rubato float64) []Condition {
 	known := Known(nil)
 	known.Rubato = rubato
 	return []Condition{
-		{Name: "none", Manner: proxy.Manner{Seed: 1}},
-		{Name: "lookahead", Manner: proxy.Manner{Seed: 1, Lookahead: lookahead, Rubato: rubato}},
+		{Name: "none", Manner: perform.Manner{Seed: 1}},
+		{Name: "lookahead", Manner: perform.Manner{Seed: 1, Lookahead: lookahead, Rubato: rubato}},
 		{Name: "score", Manner: known, Marks: true},
 	}
 }
 
 // Known is the manner of who knows a piece, and what piece, if it is not nil, has written over it.
-func Known(piece *expr.Score) proxy.Manner {
-	return proxy.Manner{Seed: 1, Scored: true, Piece: piece, Lookahead: lookahead, Rubato: 1}
+func Known(piece *expr.Score) perform.Manner {
+	return perform.Manner{Seed: 1, Scored: true, Piece: piece, Lookahead: lookahead, Rubato: 1}
 }
 
 // Habits are the conditions that show what each habit adds in a grade: alone beside those that
@@ -57,7 +58,7 @@ func Habits(base Condition, names []string) []Condition {
 
 // Study measures pieces under conditions.
 type Study struct {
-	Cast       *proxy.Cast
+	Cast       *perform.Cast
 	Conditions []Condition
 	Pictures   string                   // folder to draw each piece under the last condition into; empty: none
 	Rows       map[string][]*Comparison // by the condition's name
@@ -76,7 +77,7 @@ func (s *Study) Add(ctx context.Context, dir string, most int) error {
 	}
 	var score *expr.Score
 	if p.Score != "" {
-		if score, _, err = proxy.ReadScore(p.Score, nil); err != nil {
+		if score, _, err = offline.ReadScore(p.Score, nil); err != nil {
 			s.Failed = append(s.Failed, err)
 		}
 	}

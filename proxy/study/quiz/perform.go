@@ -9,7 +9,7 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/engine"
 	"swellbox/expr/habits"
-	"swellbox/proxy"
+	"swellbox/proxy/perform"
 	"swellbox/proxy/study/audition"
 )
 
@@ -41,7 +41,7 @@ const (
 func (s *Score) perform(p Passage, side Side, heard []int) ([]expr.Event, error) {
 	var out []expr.Event
 	cfg := engine.Config{Habits: habits.Usual(), Ports: s.ports, Sides: expr.Shaped, Sense: side.Sense, HeadroomDB: headroomDB, CeilingDB: ceilingDB}
-	played := proxy.NewPerformance(cfg, func(e *expr.Event) { out = append(out, *e) })
+	played := perform.NewPerformance(cfg, func(e *expr.Event) { out = append(out, *e) })
 	if side.Musical {
 		played.Engine().Load(s.piece)
 	}

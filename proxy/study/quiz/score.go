@@ -8,8 +8,9 @@ import (
 
 	"swellbox/expr"
 	"swellbox/profiles"
-	"swellbox/proxy"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 const (
@@ -34,7 +35,7 @@ type Score struct {
 
 // Part is one part of a score.
 type Part struct {
-	proxy.Part
+	perform.Part
 	Instrument *expr.Profile
 	Pan        float64 // -1 left to +1 right
 }
@@ -68,7 +69,7 @@ func (p Passage) String() string {
 // NewScore reads a piece; of a file of independent tracks, the first. pan says where a
 // profile sits between left (-1) and right (+1).
 func NewScore(f *smf.File, pan func(name string, p *expr.Profile) float64) (*Score, error) {
-	timeline, err := proxy.NewTimeline(f, 0)
+	timeline, err := offline.NewTimeline(f, 0)
 	if err != nil {
 		return nil, err
 	}
@@ -76,7 +77,7 @@ func NewScore(f *smf.File, pan func(name string, p *expr.Profile) float64) (*Sco
 	if err != nil {
 		return nil, err
 	}
-	cast := proxy.Cast{Library: library}
+	cast := perform.Cast{Library: library}
 	s := &Score{piece: timeline.Score(), events: timeline.Events, ports: timeline.Ports}
 	index := map[[2]int]int{} // port and channel to part
 	for _, hint := range timeline.Hints {
@@ -110,7 +111,7 @@ func (s *Score) readNotes(index map[[2]int]int, end time.Duration) {
 }
 
 // cut finds the passages: from every bar on, as many whole bars as there is room for.
-func (s *Score) cut(t *proxy.Timeline) {
+func (s *Score) cut(t *offline.Timeline) {
 	if t.Bars == nil {
 		for from := time.Duration(0); from < t.End && len(s.passages) < maxPassages; from += passageLength {
 			s.passages = append(s.passages, Passage{From: from, To: min(from+passageLength, t.End)})

@@ -29,7 +29,7 @@ import (
 	"testing"
 	"time"
 
-	"swellbox/proxy"
+	"swellbox/proxy/ports"
 	"swellbox/proxy/ports/portstub"
 	"swellbox/proxy/ports/rtmidi"
 )
@@ -75,11 +75,11 @@ func note(port int, b []byte) {
 	fmt.Printf("%d %d %X\n", time.Now().UnixMicro(), port, b)
 }
 
-func hear(system proxy.System, names []string, virtual bool) error {
+func hear(system ports.System, names []string, virtual bool) error {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
 	defer stop()
 	var printing sync.Mutex // each port has a thread of its own
-	var ports []proxy.In
+	var opened []ports.In
 	for i, name := range names {
 		in, err := system.OpenIn(name, virtual, func(b []byte) {
 			printing.Lock()
@@ -89,14 +89,14 @@ func hear(system proxy.System, names []string, virtual bool) error {
 		if err != nil {
 			return err
 		}
-		ports = append(ports, in)
+		opened = append(opened, in)
 	}
 	fmt.Fprintln(os.Stderr, "listening")
 	<-ctx.Done()
 	var err error
-	for _, in := range ports {
+	for _, in := range opened {
 		err = errors.Join(err, in.Close())
-		if lost := in.(proxy.Lossy).Lost(); lost.Total() > 0 {
+		if lost := in.(ports.Lossy).Lost(); lost.Total() > 0 {
 			err = errors.Join(err, fmt.Errorf("%s: not whole messages: %+v", in.Name(), lost))
 		}
 	}
@@ -104,7 +104,7 @@ func hear(system proxy.System, names []string, virtual bool) error {
 }
 
 // say sends a script, and ends when all of it has left.
-func say(system proxy.System, args []string, virtual bool) error {
+func say(system ports.System, args []string, virtual bool) error {
 	names := args[1:]
 	s, err := readScript(args[0], len(names))
 	if err != nil {
@@ -116,16 +116,16 @@ func say(system proxy.System, args []string, virtual bool) error {
 		end, stop = signal.NotifyContext(end, os.Interrupt, syscall.SIGTERM)
 		defer stop()
 	}
-	ports := make([]proxy.Out, len(names))
+	opened := make([]ports.Out, len(names))
 	for i, name := range names {
-		if ports[i], err = system.OpenOut(name, virtual); err != nil {
+		if opened[i], err = system.OpenOut(name, virtual); err != nil {
 			return err
 		}
-		for virtual && !listened(ports[i]) {
+		for virtual && !listened(opened[i]) {
 			time.Sleep(10 * time.Millisecond) // the sequencer does not tell who comes, so look again
 		}
 	}
-	if err := s.play(end, ports); err != nil {
+	if err := s.play(end, opened); err != nil {
 		return err
 	}
 	if virtual {
@@ -133,7 +133,7 @@ func say(system proxy.System, args []string, virtual bool) error {
 	}
 	ctx, cancel := context.WithTimeout(context.Background(), patience) // only a hang meets it
 	defer cancel()
-	for _, out := range ports {
+	for _, out := range opened {
 		err = errors.Join(err, out.Drain(ctx), out.Close())
 	}
 	return err
@@ -142,14 +142,14 @@ func say(system proxy.System, args []string, virtual bool) error {
 // patience is what only a hang meets.
 const patience = 2 * time.Minute
 
-func listened(out proxy.Out) bool {
-	n, known := out.(proxy.Watcher).Connected()
+func listened(out ports.Out) bool {
+	n, known := out.(ports.Watcher).Connected()
 	return known && n > 0
 }
 
 // churn opens and closes an input while messages arrive on it, and prints how
 // many openings heard any.
-func churn(system proxy.System, args []string) error {
+func churn(system ports.System, args []string) error {
 	if len(args) != 2 {
 		return errUsage
 	}

@@ -8,7 +8,7 @@ import (
 	"strings"
 	"time"
 
-	"swellbox/proxy"
+	"swellbox/proxy/ports"
 )
 
 // script is what say sends.
@@ -70,13 +70,13 @@ func readMessage(l string, ports int) (message, error) {
 }
 
 // play sends it. A round is always whole: end is looked at between two.
-func (s *script) play(end context.Context, ports []proxy.Out) error {
+func (s *script) play(end context.Context, opened []ports.Out) error {
 	start := time.Now()
-	if err := send(ports, start, s.first); err != nil || s.period == 0 {
+	if err := send(opened, start, s.first); err != nil || s.period == 0 {
 		return err
 	}
 	for start = time.Now(); end.Err() == nil; start = start.Add(s.period) {
-		if err := send(ports, start, s.round); err != nil {
+		if err := send(opened, start, s.round); err != nil {
 			return err
 		}
 		select {
@@ -84,14 +84,14 @@ func (s *script) play(end context.Context, ports []proxy.Out) error {
 		case <-end.Done():
 		}
 	}
-	return send(ports, time.Now(), s.last)
+	return send(opened, time.Now(), s.last)
 }
 
-func send(ports []proxy.Out, start time.Time, messages []message) error {
+func send(opened []ports.Out, start time.Time, messages []message) error {
 	for _, m := range messages {
 		time.Sleep(time.Until(start.Add(m.at))) // the script's own time, which nobody waits for
 		note(m.port, m.b)
-		if err := ports[m.port].Send(m.b); err != nil {
+		if err := opened[m.port].Send(m.b); err != nil {
 			return err
 		}
 	}

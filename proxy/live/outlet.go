@@ -1,0 +1,257 @@
+package live
+
+import (
+	"context"
+	"errors"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"swellbox/expr"
+	"swellbox/proxy/ports"
+)
+
+// maxWaiting is how many messages may wait for a slow output before it is taken
+// for lost: at the speed of a DIN cable, over a minute of music.
+const maxWaiting = 1 << 16
+
+// outlet is one output with the messages that wait for it. put never blocks; a
+// goroutine of the outlet's own does the sending, with no lock held.
+//
+// Only look opens the port, and only the sender gives it up, so a port that
+// hangs in a send holds up nobody else.
+type outlet struct {
+	name    string // as asked for
+	virtual bool
+	system  ports.System
+
+	mu        sync.Mutex
+	waiting   []expr.Event
+	spare     []expr.Event
+	why       error     // why the output is lost and what is put is dropped, or nil
+	port      ports.Out // nil: to be opened again
+	spent     bool      // the port is of no more use, and the sender's to give up
+	sending   bool      // the sender has messages in hand
+	listeners int       // when last looked at
+
+	fresh atomic.Bool   // something was put since the sender was last woken
+	wake  chan struct{} // wakes the sender
+	stop  chan struct{} // closed: send what waits, then end
+	done  chan struct{} // closed: the sender has ended
+
+	sent    atomic.Uint64
+	dropped atomic.Uint64
+}
+
+func openOutlet(system ports.System, name string, virtual bool) (*outlet, error) {
+	port, err := system.OpenOut(name, virtual)
+	if err != nil {
+		return nil, err
+	}
+	o := &outlet{
+		name: name, virtual: virtual, system: system, port: port,
+		wake: make(chan struct{}, 1), stop: make(chan struct{}), done: make(chan struct{}),
+	}
+	if n, known := connected(port); known {
+		o.listeners = n
+	}
+	go o.send()
+	return o, nil
+}
+
+// connected asks a port that can tell how many are at its other end.
+func connected(port any) (n int, known bool) {
+	if w, ok := port.(ports.Watcher); ok {
+		return w.Connected()
+	}
+	return 0, false
+}
+
+// put adds a message to what waits. The caller rouses the outlet when it has put
+// all it has. It must not be called once close has been.
+func (o *outlet) put(e *expr.Event) {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if o.why == nil && len(o.waiting) == maxWaiting {
+		o.drop(errSlow)
+	}
+	if o.why != nil {
+		o.dropped.Add(1)
+		return
+	}
+	o.waiting = append(o.waiting, *e)
+	o.fresh.Store(true)
+}
+
+// drop begins to drop what is put, and drops what waits. o.mu is held.
+func (o *outlet) drop(why error) {
+	o.why = why
+	o.dropped.Add(uint64(len(o.waiting)))
+	clear(o.waiting)
+	o.waiting = o.waiting[:0]
+}
+
+// rouse has what was put sent.
+func (o *outlet) rouse() {
+	if o.fresh.Load() && o.fresh.Swap(false) {
+		o.nudge()
+	}
+}
+
+func (o *outlet) nudge() {
+	select {
+	case o.wake <- struct{}{}:
+	default:
+	}
+}
+
+// send is the outlet's goroutine.
+func (o *outlet) send() {
+	defer close(o.done)
+	for stopping := false; !stopping; {
+		select {
+		case <-o.wake:
+		case <-o.stop:
+			stopping = true
+		}
+		for port, batch := o.take(); len(batch) > 0; port, batch = o.take() {
+			o.sendAll(port, batch)
+		}
+	}
+}
+
+// take hands what waits to the sender, which gives its former slice back.
+func (o *outlet) take() (ports.Out, []expr.Event) {
+	o.giveUp()
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	batch := o.waiting
+	o.waiting, o.spare = o.spare[:0], batch
+	o.sending = len(batch) > 0
+	return o.port, batch
+}
+
+// giveUp closes a spent port.
+func (o *outlet) giveUp() {
+	o.mu.Lock()
+	port, spent := o.port, o.spent
+	o.mu.Unlock()
+	if !spent {
+		return
+	}
+	port.Close() // it has failed already; there is nobody left to tell
+	o.mu.Lock()
+	o.port, o.spent, o.listeners = nil, false, 0
+	o.mu.Unlock()
+}
+
+// listening is how many listened when last looked at.
+func (o *outlet) listening() int {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.listeners
+}
+
+func (o *outlet) sendAll(port ports.Out, batch []expr.Event) {
+	for i := range batch {
+		e := &batch[i]
+		if o.loss() != nil {
+			o.dropped.Add(1)
+		} else if err := port.Send(e.Bytes()); err != nil {
+			o.dropped.Add(1)
+			o.lose(err)
+		} else {
+			o.sent.Add(1)
+		}
+		e.Data = nil
+	}
+}
+
+// lose takes the port for gone.
+func (o *outlet) lose(why error) {
+	o.mu.Lock()
+	o.spent = o.port != nil // the sender may have given it up meanwhile
+	o.drop(why)
+	o.mu.Unlock()
+	o.nudge()
+}
+
+// look finds out whether the output has gone or can be had again. returned: it was
+// lost and is back, knows nothing, and waits for resume. newcomer: somebody more
+// listens than before, and needs to be told the state.
+func (o *outlet) look() (returned, newcomer bool) {
+	o.mu.Lock()
+	port, lost, held := o.port, o.why != nil, o.spent || o.sending
+	o.mu.Unlock()
+	if lost && held {
+		return false, false // the sender is still at the port
+	}
+	if port == nil {
+		var err error
+		if port, err = o.system.OpenOut(o.name, o.virtual); err != nil {
+			return false, false
+		}
+		o.mu.Lock()
+		o.port = port
+		o.mu.Unlock()
+	}
+	n, known := connected(port)
+	if known && n == 0 && !o.virtual {
+		o.lose(errGone)
+		return false, false
+	}
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	newcomer = known && n > o.listeners
+	o.listeners = n
+	return lost, newcomer
+}
+
+// resume ends the dropping, once the output has returned.
+func (o *outlet) resume() {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	o.why = nil
+}
+
+// loss is why the output is lost, or nil.
+func (o *outlet) loss() error {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.why
+}
+
+// close sends what waits, lets it leave the process, and closes the port. It takes
+// no longer than ctx and closeTime together.
+func (o *outlet) close(ctx context.Context) error {
+	close(o.stop)
+	var err error
+	select {
+	case <-o.done:
+	case <-ctx.Done():
+		err = errSlow
+	}
+	o.mu.Lock()
+	port := o.port
+	o.mu.Unlock()
+	if port == nil {
+		return err
+	}
+	if err == nil {
+		err = port.Drain(ctx)
+	}
+	closed := make(chan error, 1)
+	go func() { closed <- port.Close() }()
+	select {
+	case e := <-closed:
+		return errors.Join(err, e)
+	case <-time.After(closeTime):
+		return errors.Join(err, errStuck)
+	}
+}
+
+// How long a shutdown waits for an output to take what it was sent, and then to close.
+const (
+	drainTime = 500 * time.Millisecond
+	closeTime = 250 * time.Millisecond
+)

@@ -1,0 +1,169 @@
+package live
+
+import (
+	"fmt"
+
+	"swellbox/proxy/perform"
+)
+
+// Status is what a daemon is doing. Its JSON form is an interface that scripts
+// rely on; it is the live counterpart of a render's report.
+type Status struct {
+	NotesIn  uint64       `json:"notes_in"`
+	NotesOut uint64       `json:"notes_out"` // note-ons let out, whichever side
+	Side     string       `json:"side"`      // "raw", "shaped" or "mixed"
+	Sense    string       `json:"sense"`     // "hall", "studio" or "mixed"
+	DelayMS  float64      `json:"delay_ms"`  // that swellbox adds on purpose to what comes in now
+	UptimeS  float64      `json:"uptime_s"`
+	Parts    []PartStatus `json:"parts"`
+	Inputs   []PortStatus `json:"inputs"`
+	Outputs  []PortStatus `json:"outputs"`
+	Warnings []string     `json:"warnings"`           // never nil
+	Position *Position    `json:"position,omitempty"` // where the piece is, if that is known
+
+	Foreknowledge Foreknowledge `json:"foreknowledge"`
+}
+
+// Doubts are those of all parts.
+func (s *Status) Doubts() []string {
+	var doubts []string
+	for i := range s.Parts {
+		doubts = append(doubts, s.Parts[i].Doubts()...)
+	}
+	return doubts
+}
+
+// PartStatus is one part of a [Status].
+type PartStatus struct {
+	perform.PartReport
+	Side     string `json:"side"`
+	Sense    string `json:"sense"`
+	Sounding int    `json:"sounding"` // notes that are out
+	Fault    string `json:"fault,omitempty"`
+}
+
+// PortStatus is one port of a [Status].
+type PortStatus struct {
+	Name      string `json:"name"`
+	Virtual   bool   `json:"virtual"`
+	Open      bool   `json:"open"`
+	Connected *int   `json:"connected,omitempty"` // how many ports are at the other end, if the machine tells
+	Messages  uint64 `json:"messages"`            // received or sent
+	Dropped   uint64 `json:"dropped,omitempty"`   // while the output was lost
+}
+
+// Position is where in the piece what is heard now stands.
+type Position struct {
+	Bar  int     `json:"bar"`
+	Beat float64 `json:"beat"`
+}
+
+// Status tells what the daemon is doing.
+func (d *Daemon) Status() Status {
+	s := Status{
+		NotesIn: d.notesIn.Load(), UptimeS: d.now().Seconds(),
+		Parts: []PartStatus{}, Inputs: []PortStatus{}, Outputs: []PortStatus{}, Warnings: []string{},
+	}
+	d.stageStatus(&s)
+	if p := d.player.Load(); p != nil {
+		if position, ok := p.Position(); ok {
+			s.Position = &position
+		}
+	}
+	for _, in := range d.inlets {
+		s.Inputs = append(s.Inputs, in.status())
+	}
+	for _, o := range d.outlets {
+		s.Outputs = append(s.Outputs, o.status())
+		if err := o.loss(); err != nil {
+			s.Warnings = append(s.Warnings, fmt.Sprintf("output %q is lost (%v) and waited for", o.name, err))
+		}
+	}
+	return s
+}
+
+// stageStatus adds what the stage is doing.
+func (d *Daemon) stageStatus(s *Status) {
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	s.NotesOut = d.stage.NotesOut()
+	s.Side, s.Sense = d.side(), d.sense()
+	d.foreknowledge(s)
+	if d.broken != nil {
+		s.Warnings = append(s.Warnings, d.broken.Error())
+	}
+	if d.unfollowed != nil {
+		s.Warnings = append(s.Warnings, d.unfollowed.Error())
+	}
+	parts, warnings := d.stage.Report()
+	s.Warnings = append(s.Warnings, warnings...)
+	s.Warnings = append(s.Warnings, d.unreadWarnings()...)
+	for i, p := range d.stage.Parts {
+		ps := PartStatus{
+			PartReport: parts[i],
+			Side:       d.stage.Side(p.Port, p.Channel).String(),
+			Sense:      d.stage.Sense(p.Port, p.Channel).String(),
+			Sounding:   d.stage.Sounding(p.Port, p.Channel),
+		}
+		if err := d.stage.Fault(p.Port, p.Channel); err != nil {
+			ps.Fault = err.Error()
+		}
+		s.Parts = append(s.Parts, ps)
+	}
+}
+
+// side is what the parts play, all in all. d.mu is held.
+func (d *Daemon) side() string {
+	raw, parts := d.rawParts()
+	switch {
+	case parts == 0:
+		return d.stage.Side(0, 0).String()
+	case raw == 0:
+		return "shaped"
+	case raw == parts:
+		return "raw"
+	}
+	return "mixed"
+}
+
+// sense is how the parts stand, all in all. d.mu is held.
+func (d *Daemon) sense() string {
+	all := d.stage.Sense(0, 0)
+	for i, p := range d.stage.Parts {
+		switch s := d.stage.Sense(p.Port, p.Channel); {
+		case i == 0:
+			all = s
+		case s != all:
+			return "mixed"
+		}
+	}
+	return all.String()
+}
+
+func (in *inlet) status() PortStatus {
+	in.mu.Lock()
+	port := in.port
+	in.mu.Unlock()
+	return portStatus(in.spec.Name, in.spec.Virtual, port, port != nil, in.received.Load(), 0)
+}
+
+func (o *outlet) status() PortStatus {
+	o.mu.Lock()
+	port := o.port
+	o.mu.Unlock()
+	return portStatus(o.name, o.virtual, port, port != nil, o.sent.Load(), o.dropped.Load())
+}
+
+func portStatus(name string, virtual bool, port any, open bool, messages, dropped uint64) PortStatus {
+	s := PortStatus{Name: name, Virtual: virtual, Open: open, Messages: messages, Dropped: dropped}
+	if !open {
+		return s
+	}
+	if p, ok := port.(interface{ Name() string }); ok {
+		s.Name = p.Name()
+	}
+	if n, known := connected(port); known {
+		s.Connected = &n
+	}
+	return s
+}

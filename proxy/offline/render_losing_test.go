@@ -1,0 +1,86 @@
+package offline_test
+
+import (
+	"fmt"
+	"strings"
+	"testing"
+	"time"
+
+	"swellbox/expr"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
+	"swellbox/proxy/study/demo"
+)
+
+// A kind of knowledge that fails in a render costs no more than itself: it is named in a
+// warning, and the file has every note.
+func TestRenderLosesOneKind(t *testing.T) {
+	for k := range expr.OfAll {
+		for _, after := range [...]int{0, 60} {
+			for _, tempos := range [...]bool{false, true} {
+				t.Run(fmt.Sprintf("%d after %d, tempos %v", k, after, tempos), func(t *testing.T) {
+					w := &wrongly{kind: k, after: after}
+					f := demo.Score()
+					out, report, err := offline.Render(t.Context(), f, guessing(t), perform.Manner{Scored: true, Lookahead: 500 * time.Millisecond, Rubato: 1, Tempos: tempos, Trial: w.try})
+					if err != nil {
+						t.Fatal(err)
+					}
+					encode(t, out)
+					if n := notesOf(f); notesOf(out) != n || report.NotesIn != n || report.NotesOut != n {
+						t.Errorf("the file has %d notes and becomes one of %d; %d in, %d out", n, notesOf(out), report.NotesIn, report.NotesOut)
+					}
+					said := strings.Join(report.Warnings, "\n")
+					if w.failed() != strings.Contains(said, k.Loss("a wrong turn").Error()) && (k != expr.OfHabits || !strings.Contains(said, "the part plays raw")) {
+						t.Errorf("used %d times, and the warnings are %q", w.uses, said)
+					}
+					if used := k != expr.OfTransport && k != expr.OfFollowing; used && after == 0 && !w.failed() {
+						t.Error("it was never used")
+					}
+					shaped := uint64(0)
+					for _, p := range report.Parts {
+						for _, n := range p.Habits {
+							shaped += n
+						}
+					}
+					if shaped == 0 && (k != expr.OfHabits || after > 0) {
+						t.Error("nothing is shaped any more")
+					}
+				})
+			}
+		}
+	}
+}
+
+// If even the engine fails, the notes are written as they came.
+func TestRenderWritesWhatItCannotShape(t *testing.T) {
+	w := &wrongly{kind: expr.OfAll, after: 100}
+	f := demo.Score()
+	out, report, err := offline.Render(t.Context(), f, guessing(t), perform.Manner{Scored: true, Lookahead: 500 * time.Millisecond, Rubato: 1, Trial: w.try})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if string(encode(t, out)) != string(encode(t, f)) || report.NotesIn != notesOf(f) || report.NotesOut != notesOf(f) {
+		t.Errorf("%d notes in, %d out, or another file", report.NotesIn, report.NotesOut)
+	}
+	wantContains(t, "warnings", strings.Join(report.Warnings, "\n"), "shaping failed", "a wrong turn", "as they came")
+}
+
+// wrongly is a trial in which one kind of knowledge fails from a use of it on, as long as it is to.
+type wrongly struct {
+	kind  expr.Knowledge
+	after int
+	uses  int
+	mends bool
+}
+
+func (w *wrongly) try(of expr.Knowledge) {
+	if of != w.kind {
+		return
+	}
+	if w.uses++; w.uses > w.after && !w.mends {
+		panic("a wrong turn")
+	}
+}
+
+// failed reports whether it has.
+func (w *wrongly) failed() bool { return w.uses > w.after }

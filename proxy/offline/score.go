@@ -1,0 +1,101 @@
+package offline
+
+import (
+	"cmp"
+	"slices"
+	"time"
+
+	"swellbox/expr"
+)
+
+// Score makes the score of a timeline's notes, and tells each note-on among the events
+// which note of the score it is.
+func (t *Timeline) Score() *expr.Score {
+	s := &expr.Score{End: t.End}
+	type address struct {
+		port    uint16
+		channel uint8
+		key     uint8
+	}
+	sounding := map[address][]int{} // numbers of notes that wait for their end, by start
+	var events []int                // by note: the event that starts it
+	for i := range t.Events {
+		e := &t.Events[i]
+		if !e.IsNoteOn() && !e.IsNoteOff() {
+			continue
+		}
+		a := address{e.Port, uint8(e.Channel()), e.Msg[1]}
+		if e.IsNoteOn() {
+			sounding[a] = append(sounding[a], len(s.Notes))
+			events = append(events, i)
+			s.Notes = append(s.Notes, expr.Written{
+				On: e.At, Off: t.End, Beat: t.quarters(t.ticks[i]), Length: t.quarters(t.end) - t.quarters(t.ticks[i]),
+				Port: a.port, Channel: a.channel, Key: a.key, Velocity: e.Msg[2], Staff: 1,
+				Calls: t.Calls(i),
+			})
+		} else if open := sounding[a]; len(open) > 0 {
+			n := &s.Notes[open[0]]
+			n.Off, n.Length = e.At, t.quarters(t.ticks[i])-n.Beat
+			sounding[a] = open[1:]
+		}
+	}
+	t.number(s, events)
+	t.nameParts(s)
+	t.countBars(s)
+	return s
+}
+
+// number puts the score's notes in order, and numbers the events by it.
+func (t *Timeline) number(s *expr.Score, events []int) {
+	order := make([]int, len(s.Notes))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		x, y := &s.Notes[a], &s.Notes[b]
+		return cmp.Or(cmp.Compare(x.On, y.On), cmp.Compare(x.Port, y.Port), cmp.Compare(x.Channel, y.Channel), cmp.Compare(x.Key, y.Key))
+	})
+	sorted := make([]expr.Written, len(order))
+	for i, n := range order {
+		sorted[i] = s.Notes[n]
+		t.Events[events[n]].Note = int32(i + 1)
+	}
+	s.Notes = sorted
+}
+
+// nameParts has each channel that plays be a part of the score.
+func (t *Timeline) nameParts(s *expr.Score) {
+	parts := map[int]uint16{}
+	for _, h := range t.Hints {
+		parts[(h.Port-1)*16+h.Channel-1] = uint16(len(s.Parts))
+		s.Parts = append(s.Parts, cmp.Or(h.Track, h.Instrument))
+	}
+	for i := range s.Notes {
+		n := &s.Notes[i]
+		n.Part = parts[int(n.Port)*16+int(n.Channel)]
+	}
+}
+
+// maxBars bounds the bars that are counted: no piece has as many, and what seems to
+// has a damaged time signature.
+const maxBars = 1 << 17
+
+// countBars lists the bars, of which a file in SMPTE time has none.
+func (t *Timeline) countBars(s *expr.Score) {
+	for bar := 1; t.Bars != nil && bar <= maxBars; bar++ {
+		tick := t.Bars.BarStart(bar)
+		if tick >= t.end && bar > 1 {
+			return
+		}
+		beats, unit := t.Bars.Signature(bar)
+		s.Bars = append(s.Bars, expr.Bar{At: t.Tempo.At(tick), Beat: t.quarters(tick), Number: bar, Beats: beats, Unit: unit})
+	}
+}
+
+// quarters is a tick in quarter notes; in SMPTE time, in half seconds.
+func (t *Timeline) quarters(tick int64) float64 {
+	if t.perQuarter == 0 {
+		return 2 * float64(t.Tempo.At(tick)) / float64(time.Second)
+	}
+	return float64(tick) / float64(t.perQuarter)
+}

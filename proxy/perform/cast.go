@@ -1,0 +1,149 @@
+package perform
+
+import (
+	"cmp"
+	"fmt"
+	"slices"
+
+	"swellbox/expr"
+	"swellbox/profiles"
+)
+
+// Part is one seated channel.
+type Part struct {
+	Name    string // for people: the seating's, the track's, or the profile's with the channel
+	Port    int    // from 0
+	Channel int    // 0..15
+	Profile string
+	Players int
+	Why     string   // how the profile was found
+	By      string   // how the number of players was found: "seating", "named", "plural", "usual size of a section", "half of a divided section" …
+	Doubt   string   // why the profile may be wrong, in a sentence; empty where it is sure
+	Else    []string // the profiles that it may be as well
+	Origin  string   // where its document comes from: "built-in", "own, " and the folder …
+
+	Articulation string // the one way of playing that the part keeps to; empty for all
+	PlayerMap    string // the sample player's map; empty for none
+}
+
+// Cast finds the profile of a part: in the seating if there is one and it names
+// the part, else by a guess.
+type Cast struct {
+	Library *profiles.Library
+	Seating *profiles.Seating // nil if there is none
+	Sense   expr.Sense        // how the parts stand to each other at the start
+	// ControllerMap is the sampler's map for all parts, whatever the seating says; empty for
+	// those of the seating.
+	ControllerMap string
+
+	known map[way]*expr.Profile
+}
+
+// way is a profile as a part plays it.
+type way struct{ profile, articulation, playerMap string }
+
+// Ensemble is what all parts share.
+func (c *Cast) Ensemble() profiles.Ensemble {
+	if c.Seating == nil {
+		return profiles.DefaultEnsemble
+	}
+	return c.Seating.Ensemble
+}
+
+// Choose seats a part. An error says which profile cannot be had, and why.
+func (c *Cast) Choose(h profiles.Hint) (Part, *expr.Profile, error) {
+	p := Part{Port: h.Port - 1, Channel: h.Channel - 1, Name: h.Track}
+	var supposed profiles.Supposition // of one to whom no seat is given
+	if seat, ok := c.seat(h); ok {
+		p.Profile, p.Players, p.Why, p.By = seat.Profile, seat.Players, "the seating", profiles.BySeating
+		p.Articulation, p.PlayerMap = seat.Articulation, seat.PlayerMap
+		if seat.Part != "" {
+			p.Name = seat.Part
+		}
+	} else {
+		supposed = profiles.Suppose(h)
+		p.Profile, p.Why, p.Doubt, p.Else = supposed.Profile, supposed.Why, supposed.Doubt, supposed.Else
+	}
+	p.PlayerMap = cmp.Or(c.ControllerMap, p.PlayerMap, c.Ensemble().PlayerMap)
+	if d, ok := c.Library.Lookup(p.Profile); ok {
+		p.Origin = d.Origin.String()
+	}
+	profile, err := c.of(p)
+	if err != nil {
+		return Part{}, nil, fmt.Errorf("the profile of port %d channel %d: %w", h.Port, h.Channel, err)
+	}
+	if p.Name == "" {
+		p.Name = fmt.Sprintf("%s (port %d channel %d)", p.Profile, h.Port, h.Channel)
+	}
+	if p.Players == 0 { // nobody has said how many
+		supposed.Profile = p.Profile
+		p.Players, p.By = supposed.Players(func(name string) int {
+			if other, err := c.profile(name); err == nil && name != p.Profile {
+				return other.Players
+			}
+			return profile.Players
+		})
+	}
+	return p, profile, nil
+}
+
+func (c *Cast) seat(h profiles.Hint) (profiles.Seat, bool) {
+	if c.Seating == nil {
+		return profiles.Seat{}, false
+	}
+	return c.Seating.For(h)
+}
+
+// profile resolves a name for the ensemble's sample player.
+func (c *Cast) profile(name string) (*expr.Profile, error) {
+	return c.of(Part{Profile: name, PlayerMap: cmp.Or(c.ControllerMap, c.Ensemble().PlayerMap)})
+}
+
+// of resolves what a part plays once: the engine compares profiles by identity, and
+// resolving reads documents.
+func (c *Cast) of(part Part) (*expr.Profile, error) {
+	w := way{part.Profile, part.Articulation, part.PlayerMap}
+	if p, ok := c.known[w]; ok {
+		return p, nil
+	}
+	p, err := c.Library.ResolveFor(w.profile, w.playerMap)
+	if err == nil && w.articulation != "" {
+		p, err = profiles.Keep(p, w.articulation)
+	}
+	if err != nil {
+		return nil, err
+	}
+	if c.known == nil {
+		c.known = map[way]*expr.Profile{}
+	}
+	c.known[w] = p
+	return p, nil
+}
+
+// inherit takes over what another cast knew of the profiles that are made of the same
+// documents in both libraries, so that after a save only what it touches is resolved
+// anew.
+func (c *Cast) inherit(known map[way]*expr.Profile, from *profiles.Library) {
+	for w, p := range known {
+		if _, ok := c.known[w]; ok || !madeAlike(w, c.Library, from) {
+			continue
+		}
+		if c.known == nil {
+			c.known = map[way]*expr.Profile{}
+		}
+		c.known[w] = p
+	}
+}
+
+// madeAlike reports whether two libraries make a profile of the same bytes.
+func madeAlike(w way, a, b *profiles.Library) bool {
+	ours, err := a.Needs(w.profile)
+	theirs, errTheirs := b.Needs(w.profile)
+	if err != nil || errTheirs != nil {
+		return false
+	}
+	sameText := func(a, b *profiles.Document) bool { return a == b || a.Hash() == b.Hash() }
+	sameMap := func(a, b *profiles.PlayerMap) bool { return a == b || a.Hash() == b.Hash() }
+	return slices.EqualFunc(ours, theirs, sameText) &&
+		slices.EqualFunc(a.PlayerMapLayers(w.playerMap), b.PlayerMapLayers(w.playerMap), sameMap)
+}

@@ -1,0 +1,353 @@
+package perform
+
+import (
+	"time"
+
+	"swellbox/expr"
+)
+
+// A switch moves levels by at most rampDBPerMS, in steps of RampStep.
+const (
+	rampDBPerMS = 1.0
+	RampStep    = 2 * time.Millisecond // between the steps of a ramp
+)
+
+// desk chooses for each channel which performance reaches the port, and keeps
+// account of what it let out: every note-on has its note-off, on whichever side
+// it began, and a switch brings the controllers to the chosen side's present state.
+//
+// It has no clock: take and advance are told the time, and never go back in it.
+type desk struct {
+	matchDB float64 // by which the raw side is lowered
+	strips  []strip
+	emit    func(*expr.Event)
+	own     expr.Event    // what is said in place of an event, which is only to be read
+	notes   uint64        // note-ons let out
+	ramps   int           // strips that are ramping
+	step    time.Duration // of the next step of all ramps
+}
+
+// strip is one channel of the desk.
+type strip struct {
+	side   expr.Side       // what reaches the port
+	held   [2][128]uint16  // by side: note-ons let out and not ended
+	kept   [2][128]uint16  // by side: note-ons not let out, and not ended
+	begun  [128]begun      // by key: notes that have begun on one side alone
+	struck [2][128]uint8   // by side: velocity of a key's latest note
+	said   [2]ChannelState // by side: where its controllers stand
+	out    ChannelState    // what the port has been told
+	source uint16          // of its latest note
+	level  int             // the profile's level controller; unsaid if it has none
+	volume int16           // of the raw side as it came in, before it was matched
+	ramp   bool            // levels are on their way to said[side]
+}
+
+func newDesk(ports int, emit func(*expr.Event)) *desk {
+	d := &desk{strips: make([]strip, ports*16), emit: emit}
+	for i := range d.strips {
+		s := &d.strips[i]
+		s.side, s.level, s.volume = expr.Shaped, unsaid, unsaid
+		s.said[0].Clear()
+		s.said[1].Clear()
+		s.out.Clear()
+	}
+	return d
+}
+
+// match lowers the raw side by so many dB, so that louder does not pass for better
+// in a comparison. It is done by channel volume, before anything is played.
+func (d *desk) match(db float64) {
+	d.matchDB = db
+	for i := range d.strips {
+		d.strips[i].said[0].cc[ccVolume] = d.matched(unsaid)
+	}
+}
+
+// matched is the raw side's volume, lowered.
+func (d *desk) matched(volume int16) int16 {
+	if volume == unsaid {
+		volume = int16(expr.Rest(ccVolume))
+	}
+	return int16(fromDecibels(decibels(int(volume)) - d.matchDB))
+}
+
+// sideIndex is where a side's state stands in a strip.
+func sideIndex(s expr.Side) int {
+	if s == expr.Raw {
+		return 0
+	}
+	return 1
+}
+
+// take passes an event of the engine on, if its side is chosen.
+func (d *desk) take(e *expr.Event) {
+	if !e.IsChannel() {
+		d.emit(e)
+		return
+	}
+	i := int(e.Port)*16 + e.Channel()
+	if i >= len(d.strips) {
+		d.emit(e)
+		return
+	}
+	s := &d.strips[i]
+	switch {
+	case e.IsNoteOn():
+		d.noteOn(s, e)
+	case e.IsNoteOff():
+		d.noteOff(s, e)
+	default:
+		d.other(s, e)
+	}
+}
+
+func (d *desk) other(s *strip, e *expr.Event) {
+	for i, side := range [...]expr.Side{expr.Raw, expr.Shaped} {
+		if e.Side&side != 0 {
+			s.said[i].Take(e)
+		}
+	}
+	if d.matchDB != 0 && e.Side&expr.Raw != 0 && e.Msg[0]&0xF0 == 0xB0 && e.Msg[1] == ccVolume {
+		s.volume = int16(e.Msg[2])
+		s.said[0].cc[ccVolume] = d.matched(s.volume)
+		if s.side == expr.Raw {
+			d.own = *e
+			d.own.Msg[2] = byte(s.said[0].cc[ccVolume])
+			e = &d.own
+		}
+	}
+	if e.Side&s.side == 0 {
+		return
+	}
+	if s.ramp && e.Msg[0]&0xF0 == 0xB0 && isLevel(int(e.Msg[1]), s.level) {
+		return // the ramp is going there
+	}
+	s.out.Take(e)
+	d.emit(e)
+}
+
+// choose switches channel i to a side at a time.
+func (d *desk) choose(i int, side expr.Side, now time.Duration) {
+	s := &d.strips[i]
+	if s.side == side {
+		return
+	}
+	s.side = side
+	d.bring(i, now)
+}
+
+// bring moves the port to the chosen side's present state: everything but levels
+// at once, levels by a ramp.
+func (d *desk) bring(i int, now time.Duration) {
+	s := &d.strips[i]
+	want := &s.said[sideIndex(s.side)]
+	level := false
+	for n := range want.cc {
+		v := want.told(n)
+		switch {
+		case v == s.out.told(n) || isParameter(n):
+		case isLevel(n, s.level):
+			level = true
+		default:
+			d.say(i, now, 0xB0, byte(n), byte(v))
+		}
+	}
+	if want.program != unsaid && want.program != s.out.program {
+		d.say(i, now, 0xC0, byte(want.program), 0)
+	}
+	d.bringBend(i, now, want)
+	if level && !s.ramp {
+		s.ramp = true
+		d.ramps++
+		if d.ramps == 1 {
+			d.step = now
+		}
+	}
+}
+
+func (d *desk) bringBend(i int, now time.Duration, want *ChannelState) {
+	s := &d.strips[i]
+	msb, lsb := max(want.bendMSB, 0), max(want.bendLSB, 0)
+	if want.bendMSB == unsaid {
+		msb = 2 // MIDI 1.0: two semitones unless told otherwise
+	}
+	outMSB := s.out.bendMSB
+	if outMSB == unsaid {
+		outMSB = 2
+	}
+	if msb != outMSB || lsb != max(s.out.bendLSB, 0) {
+		d.sayBendRange(i, now, byte(msb), byte(lsb), want)
+	}
+	if bend := centred(want.bend); bend != centred(s.out.bend) {
+		d.say(i, now, 0xE0, byte(bend&0x7F), byte(bend>>7))
+	}
+}
+
+// sayBendRange sets the pitch-bend sensitivity and leaves selected what the chosen
+// side has selected.
+func (d *desk) sayBendRange(i int, now time.Duration, msb, lsb byte, want *ChannelState) {
+	want.eachOfBendRange(msb, lsb, func(status, d1, d2 byte) { d.say(i, now, status, d1, d2) })
+}
+
+func centred(bend int16) int16 {
+	if bend == unsaid {
+		return bendCentre
+	}
+	return bend
+}
+
+// say tells the port something of our own.
+func (d *desk) say(i int, now time.Duration, status, d1, d2 byte) {
+	e := expr.Event{At: now, Port: uint16(i / 16), Source: d.strips[i].source, Msg: [3]byte{status | byte(i%16), d1, d2}, Len: 3, Side: expr.Both}
+	if status == 0xC0 || status == 0xD0 {
+		e.Len = 2
+	}
+	d.strips[i].out.Take(&e)
+	d.emit(&e)
+}
+
+// next is the time of the next step of a ramp.
+func (d *desk) next() (time.Duration, bool) { return d.step, d.ramps > 0 }
+
+// advance takes the ramps one step on.
+func (d *desk) advance() {
+	now := d.step
+	d.step += RampStep
+	for i := range d.strips {
+		if d.strips[i].ramp && !d.rampOn(i, now) {
+			d.strips[i].ramp = false
+			d.ramps--
+		}
+	}
+}
+
+// rampOn moves the levels of a channel one step towards the chosen side's, and
+// reports whether there is further to go.
+func (d *desk) rampOn(i int, now time.Duration) (further bool) {
+	s := &d.strips[i]
+	want := &s.said[sideIndex(s.side)]
+	for _, n := range s.levels() {
+		if n == unsaid || s.out.cc[n] == unsaid && want.cc[n] == unsaid {
+			continue
+		}
+		from, target := s.out.told(n), want.told(n)
+		if from == target {
+			continue
+		}
+		v := towards(from, target)
+		d.say(i, now, 0xB0, byte(n), byte(v))
+		if v != target {
+			further = true
+		} else if n < 32 && want.cc[n+32] != unsaid {
+			d.say(i, now, 0xB0, byte(n+32), byte(want.cc[n+32]))
+		}
+	}
+	return further
+}
+
+// levels lists the controllers that are ramped, each once.
+func (s *strip) levels() [3]int {
+	if s.level == ccVolume || s.level == ccExpression {
+		return [3]int{ccVolume, ccExpression, unsaid}
+	}
+	return [3]int{ccVolume, ccExpression, s.level}
+}
+
+// towards is the value one ramp step nearer to target: at least one value, at most
+// what the step's time allows in dB.
+func towards(from, target int) int {
+	const step = rampDBPerMS * float64(RampStep/time.Millisecond)
+	if from < target {
+		return min(target, max(from+1, fromDecibels(decibels(from)+step)))
+	}
+	return max(target, min(from-1, fromDecibels(decibels(from)-step)))
+}
+
+// endNotes ends every note that is held on the channels of a port.
+func (d *desk) endNotes(port int, now time.Duration) {
+	for i := port * 16; i < port*16+16; i++ {
+		for side := range d.strips[i].held {
+			for key, n := range d.strips[i].held[side] {
+				for range n {
+					d.say(i, now, 0x80, byte(key), releaseVelocity)
+				}
+			}
+			d.strips[i].held[side], d.strips[i].kept[side] = [128]uint16{}, [128]uint16{}
+		}
+		d.strips[i].begun = [128]begun{}
+	}
+}
+
+// pedals are what holds or colours notes under the foot: damper, sostenuto, soft,
+// legato, hold 2.
+var pedals = [...]byte{ccDamper, 66, 67, 68, ccHold2}
+
+// liftPedals lifts every pedal that is down, on both sides: a later switch must not
+// press it again.
+func (d *desk) liftPedals(port int, now time.Duration) {
+	for i := port * 16; i < port*16+16; i++ {
+		for _, n := range pedals {
+			d.strips[i].forget(n)
+			if d.strips[i].out.cc[n] > 0 {
+				d.say(i, now, 0xB0, n, 0)
+			}
+		}
+	}
+}
+
+// forget has both sides leave a pedal up.
+func (s *strip) forget(pedal byte) {
+	for side := range s.said {
+		if s.said[side].cc[pedal] != unsaid {
+			s.said[side].cc[pedal] = 0
+		}
+	}
+}
+
+// panic silences a port by every means there is, whatever the account says.
+func (d *desk) panic(port int, now time.Duration) {
+	d.endNotes(port, now)
+	for i := port * 16; i < port*16+16; i++ {
+		for _, n := range pedals {
+			d.strips[i].forget(n)
+			d.say(i, now, 0xB0, n, 0)
+		}
+		d.say(i, now, 0xB0, ccNotesOff, 0)
+		d.say(i, now, 0xB0, ccSoundOff, 0)
+	}
+}
+
+// leave ends all notes and begins to give the port back as the raw side would
+// have it; the ramps that are then under way are the caller's to finish.
+func (d *desk) leave(port int, now time.Duration) {
+	d.endNotes(port, now)
+	d.liftPedals(port, now)
+	for i := port * 16; i < port*16+16; i++ {
+		s := &d.strips[i]
+		if d.matchDB != 0 {
+			s.said[0].cc[ccVolume] = s.volume
+		}
+		s.side = expr.Raw
+		d.bring(i, now)
+	}
+}
+
+// restore says all over again what a port had been told, for a sample player that
+// has come back and remembers nothing.
+func (d *desk) restore(port int, now time.Duration) {
+	for i := port * 16; i < port*16+16; i++ {
+		was := d.strips[i].out
+		was.Each(func(status, d1, d2 byte) { d.say(i, now, status, d1, d2) })
+	}
+}
+
+// sounding is how many notes are held on channel i.
+func (d *desk) sounding(i int) int {
+	n := 0
+	for side := range d.strips[i].held {
+		for _, k := range d.strips[i].held[side] {
+			n += int(k)
+		}
+	}
+	return n
+}

@@ -1,0 +1,27 @@
+package perform
+
+import (
+	"errors"
+	"fmt"
+
+	"swellbox/expr"
+	"swellbox/profiles"
+)
+
+// Caught runs f, and returns what it panicked with, or nil.
+func Caught(f func()) (reason any) {
+	defer func() { reason = recover() }()
+	f()
+	return nil
+}
+
+// errUnseatable is of a part that is not seated because finding out who plays it failed.
+var errUnseatable = errors.New("nobody can be found to play the part")
+
+// tryChoose is Choose, and an error should it fail.
+func (c *Cast) tryChoose(h profiles.Hint) (part Part, profile *expr.Profile, err error) {
+	if reason := Caught(func() { part, profile, err = c.Choose(h) }); reason != nil {
+		return Part{}, nil, fmt.Errorf("port %d channel %d: %w: %v; it plays raw", h.Port, h.Channel, errUnseatable, reason)
+	}
+	return part, profile, err
+}
