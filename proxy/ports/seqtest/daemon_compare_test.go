@@ -130,7 +130,7 @@ func addMusic(rng *rand.Rand, ch byte, start int, add func(ms int, b ...byte)) {
 				note(at, 2700, 64)
 			}
 			add(at+150, 0xB0|ch, 11, byte(127-10*i))
-			add(at+200, 0xB0|ch, 1, byte(5*i))
+			add(at+200, 0xB0|ch, 16, byte(5*i)) // not 1: a render knows beforehand that a file moves it, and stays off
 			add(at+250, 0xE0|ch, 0, byte(60+i))
 			add(at+300, 0xD0|ch, byte(10*i))
 		}
