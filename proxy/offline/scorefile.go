@@ -13,6 +13,7 @@ import (
 	"swellbox/expr"
 	"swellbox/proxy/formats/musicxml"
 	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/perform"
 )
 
 // ReadPiece reads a piece to be played: a MIDI file, or a MusicXML score (.musicxml, .xml,
@@ -25,7 +26,10 @@ func ReadPiece(path string) (file *smf.File, piece *expr.Score, err error) {
 		file, err = smf.ReadFile(path)
 		return file, nil, err
 	}
-	d, err := musicxml.ReadFile(path)
+	var d *musicxml.Document
+	if reason := perform.Caught(func() { d, err = musicxml.ReadFile(path) }); reason != nil {
+		err = fmt.Errorf("%s: the score cannot be read: %v; export it as a MIDI file", path, reason)
+	}
 	if err != nil {
 		return nil, nil, err
 	}

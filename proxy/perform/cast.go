@@ -50,8 +50,8 @@ func (c *Cast) Ensemble() profiles.Ensemble {
 	return c.Seating.Ensemble
 }
 
-// Choose seats a part. An error says which profile cannot be had, and why.
-func (c *Cast) Choose(h profiles.Hint) (Part, *expr.Profile, error) {
+// choose is Choose, as long as nothing fails.
+func (c *Cast) choose(h profiles.Hint) (Part, *expr.Profile, error) {
 	p := Part{Port: h.Port - 1, Channel: h.Channel - 1, Name: h.Track}
 	var supposed profiles.Supposition // of one to whom no seat is given
 	if seat, ok := c.seat(h); ok {

@@ -46,7 +46,7 @@ func (b *Snapshot) Plan(c *Cast) (*Recasting, error) {
 	r := &Recasting{cast: c}
 	var errs []error
 	for i, h := range b.seated {
-		part, profile, err := c.tryChoose(h)
+		part, profile, err := c.Choose(h)
 		if err != nil {
 			errs = append(errs, err)
 			continue

@@ -60,7 +60,7 @@ func (s *Stage) SeatAll(hints []profiles.Hint) error {
 }
 
 func (s *Stage) seat(h profiles.Hint) error {
-	part, profile, err := s.cast.tryChoose(h)
+	part, profile, err := s.cast.Choose(h)
 	if err != nil {
 		return err
 	}
