@@ -100,6 +100,13 @@ func start(t testing.TB, ports int, change func(*live.Config)) *rig {
 		if !r.closed {
 			r.close()
 		}
+		if cfg.Manner.Trial == nil && cfg.Habits == nil { // nothing is to fail, and what does must not be hidden
+			for k := range expr.OfAll + 1 {
+				if words, _, _ := strings.Cut(k.Loss("").Error(), ":"); strings.Contains(r.log.String(), words) {
+					t.Errorf("something failed:\n%s", r.log)
+				}
+			}
+		}
 	})
 	return r
 }

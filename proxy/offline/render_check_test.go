@@ -7,6 +7,7 @@ import (
 	"testing"
 	"time"
 
+	"swellbox/expr"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/perform"
@@ -32,6 +33,11 @@ func sound(t testing.TB, in, out *smf.File, report *offline.Report, manner perfo
 		t.Error("foreign chunks differ")
 	}
 	encode(t, out)
+	for _, w := range report.Warnings { // a render goes on without what fails, and must not hide that here
+		if failed(w) {
+			t.Errorf("something failed: %s", w)
+		}
+	}
 	if report.Warnings == nil || report.Parts == nil {
 		t.Error("warnings and parts must be lists, empty ones if need be")
 	}
@@ -294,4 +300,14 @@ func unended(t testing.TB, f *smf.File) (n int) {
 		}
 	}
 	return n
+}
+
+// failed reports whether a warning is of something that failed.
+func failed(warning string) bool {
+	for k := range expr.OfAll {
+		if words, _, _ := strings.Cut(k.Loss("").Error(), ":"); strings.Contains(warning, words) {
+			return true
+		}
+	}
+	return strings.Contains(warning, "shaping failed") || strings.Contains(warning, "plays raw")
 }

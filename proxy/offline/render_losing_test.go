@@ -65,6 +65,19 @@ func TestRenderWritesWhatItCannotShape(t *testing.T) {
 	wantContains(t, "warnings", strings.Join(report.Warnings, "\n"), "shaping failed", "a wrong turn", "as they came")
 }
 
+// Where nobody can be found to play the parts, the file has every note all the same.
+func TestRenderWithoutPlayers(t *testing.T) {
+	f := demo.Score()
+	out, report, err := offline.Render(t.Context(), f, &perform.Cast{}, perform.Manner{Scored: true, Rubato: 1})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if n := notesOf(f); notesOf(out) != n || report.NotesIn != n || report.NotesOut != n {
+		t.Errorf("the file has %d notes and becomes one of %d; %d in, %d out", n, notesOf(out), report.NotesIn, report.NotesOut)
+	}
+	wantContains(t, "warnings", strings.Join(report.Warnings, "\n"), "port 1 channel 1: nobody can be found to play the part", "it plays raw")
+}
+
 // wrongly is a trial in which one kind of knowledge fails from a use of it on, as long as it is to.
 type wrongly struct {
 	kind  expr.Knowledge
