@@ -32,7 +32,7 @@ type portFlags struct {
 // compareFlags declares the flags of what is compared, and at which level.
 func compareFlags(f *pflag.FlagSet, pt *portFlags) {
 	f.BoolVar(&pt.raw, "raw", false, "start with all parts raw")
-	f.BoolVar(&pt.match, "match", false, "lower the raw side by the headroom of the shaped one, to compare at one level")
+	f.BoolVar(&pt.match, "match", false, "lower the raw side by as much as it is louder (by ITU-R BS.1770, modelled over what was played), to compare at one level")
 }
 
 // lockedFlag declares the flag that fixes the profiles.

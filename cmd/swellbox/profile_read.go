@@ -208,6 +208,16 @@ func (p *program) show(v view) error {
 	if err != nil {
 		return err
 	}
+	if v.articulation != "" {
+		profile, err := lib.ResolveFor(v.name, v.playerMap)
+		if err == nil {
+			_, err = profiles.Keep(profile, v.articulation)
+		}
+		if err != nil {
+			return err
+		}
+		return fmt.Errorf("--articulation draws the curves of one way of playing; add --curves or --svg FILE: %w", errUsage)
+	}
 	if !p.settings.JSON {
 		p.warn(warnings)
 		if !v.sources {

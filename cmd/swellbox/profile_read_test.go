@@ -232,14 +232,16 @@ func TestProfileReadRefusals(t *testing.T) {
 		status int
 		want   string
 	}{
-		"list with arguments":  {"profile list horn", 2, "expected no argument"},
-		"show nothing":         {"profile show", 2, "expected the name of a profile"},
-		"show an unknown":      {"profile show hron", 1, `no profile is named "hron", the nearest is "horn"`},
-		"show through no map":  {"profile show horn --controller-map rom", 1, `no controller map is named "rom"`},
-		"curves of no way":     {"profile show violins --curves --articulation pizicato", 1, `the nearest is "pizzicato"`},
-		"picture into nowhere": {"profile show horn --svg none/horn.svg", 1, "none/horn.svg"},
-		"schema of no kind":    {"profile schema score", 2, `the kind of document is "score"; it can be profile, seating or controller-map`},
-		"live, broken seating": {"live --seating seats.yaml", 1, `seats.yaml:3:27: seats[1].profile: no profile is named "theremin"`},
+		"list with arguments":           {"profile list horn", 2, "expected no argument"},
+		"show nothing":                  {"profile show", 2, "expected the name of a profile"},
+		"show an unknown":               {"profile show hron", 1, `no profile is named "hron", the nearest is "horn"`},
+		"show a way that there is not":  {"profile show violins --articulation nonsuch", 1, `has no articulation "nonsuch"; it has sustained, tremolo, pizzicato`},
+		"show a way without its curves": {"profile show violins --articulation pizzicato", 2, "add --curves or --svg"},
+		"show through no map":           {"profile show horn --controller-map rom", 1, `no controller map is named "rom"`},
+		"curves of no way":              {"profile show violins --curves --articulation pizicato", 1, `the nearest is "pizzicato"`},
+		"picture into nowhere":          {"profile show horn --svg none/horn.svg", 1, "none/horn.svg"},
+		"schema of no kind":             {"profile schema score", 2, `the kind of document is "score"; it can be profile, seating or controller-map`},
+		"live, broken seating":          {"live --seating seats.yaml", 1, `seats.yaml:3:27: seats[1].profile: no profile is named "theremin"`},
 	} {
 		t.Run(name, func(t *testing.T) {
 			d := atDesktop(t)

@@ -91,12 +91,12 @@ func (d *desk) retell(say func(i int, status, d1, d2 byte)) {
 	for i := range d.strips {
 		strip := &d.strips[i]
 		told := strip.said[0]
-		if d.matchDB != 0 {
+		if d.match != nil {
 			told.cc[ccVolume] = strip.volume
 		}
 		told.Each(func(status, d1, d2 byte) { say(i, status, d1, d2) })
 		strip.said[1] = strip.said[0]
-		if d.matchDB != 0 {
+		if d.match != nil {
 			strip.said[1].cc[ccVolume] = strip.volume
 		}
 	}

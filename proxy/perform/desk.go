@@ -1,6 +1,7 @@
 package perform
 
 import (
+	"math"
 	"time"
 
 	"swellbox/expr"
@@ -18,7 +19,8 @@ const (
 //
 // It has no clock: take and advance are told the time, and never go back in it.
 type desk struct {
-	matchDB float64 // by which the raw side is lowered
+	matchDB float64   // by which the raw side is lowered
+	match   *matching // how loud both sides are; nil where they are not matched
 	strips  []strip
 	emit    func(*expr.Event)
 	own     expr.Event    // what is said in place of an event, which is only to be read
@@ -54,12 +56,43 @@ func newDesk(ports int, emit func(*expr.Event)) *desk {
 	return d
 }
 
-// match lowers the raw side by so many dB, so that louder does not pass for better
-// in a comparison. It is done by channel volume, before anything is played.
-func (d *desk) match(db float64) {
+// matchLevels lowers the raw side, so that louder does not pass for better in a
+// comparison: by so many dB, until enough has been played to hear by how much it is louder. It is
+// done by channel volume; it begins before anything is played. Nothing is ever raised.
+func (d *desk) matchLevels(db float64) {
+	d.match = newMatching(len(d.strips) / 16)
+	d.lower(db, 0)
+}
+
+// mostMatchDB is the most by which the raw side is lowered, and matchDBPerStep how fast that
+// changes in a tenth of a second: slower than a crescendo that is meant. Ours.
+const (
+	mostMatchDB    = 24
+	matchDBPerStep = 0.1
+)
+
+// lower has the raw side stand under what came in.
+func (d *desk) lower(db float64, now time.Duration) {
 	d.matchDB = db
 	for i := range d.strips {
-		d.strips[i].said[0].cc[ccVolume] = d.matched(unsaid)
+		s := &d.strips[i]
+		s.said[0].cc[ccVolume] = d.matched(s.volume)
+		if s.side == expr.Raw && s.out.cc[ccVolume] != s.said[0].cc[ccVolume] && s.out.cc[ccVolume] != unsaid {
+			d.rampAt(s, now)
+		}
+	}
+}
+
+// hear listens to both sides and follows by how much the raw one is louder.
+func (d *desk) hear(e *expr.Event) {
+	if !d.match.take(e) {
+		return
+	}
+	if db, ok := d.match.louderDB(); ok {
+		move := min(max(db, 0), mostMatchDB) - d.matchDB
+		if math.Abs(move) > matchDBPerStep {
+			d.lower(d.matchDB+min(max(move, -matchDBPerStep), matchDBPerStep), e.At)
+		}
 	}
 }
 
@@ -81,6 +114,9 @@ func sideIndex(s expr.Side) int {
 
 // take passes an event of the engine on, if its side is chosen.
 func (d *desk) take(e *expr.Event) {
+	if d.match != nil {
+		d.hear(e)
+	}
 	if !e.IsChannel() {
 		d.emit(e)
 		return
@@ -107,7 +143,7 @@ func (d *desk) other(s *strip, e *expr.Event) {
 			s.said[i].Take(e)
 		}
 	}
-	if d.matchDB != 0 && e.Side&expr.Raw != 0 && e.Msg[0]&0xF0 == 0xB0 && e.Msg[1] == ccVolume {
+	if d.match != nil && e.Side&expr.Raw != 0 && e.Msg[0]&0xF0 == 0xB0 && e.Msg[1] == ccVolume {
 		s.volume = int16(e.Msg[2])
 		s.said[0].cc[ccVolume] = d.matched(s.volume)
 		if s.side == expr.Raw {
@@ -143,9 +179,9 @@ func (d *desk) bring(i int, now time.Duration) {
 	want := &s.said[sideIndex(s.side)]
 	level := false
 	for n := range want.cc {
-		v := want.told(n)
+		v := s.told(want, n)
 		switch {
-		case v == s.out.told(n) || isParameter(n):
+		case v == s.told(&s.out, n) || isParameter(n):
 		case isLevel(n, s.level):
 			level = true
 		default:
@@ -156,12 +192,20 @@ func (d *desk) bring(i int, now time.Duration) {
 		d.say(i, now, 0xC0, byte(want.program), 0)
 	}
 	d.bringBend(i, now, want)
-	if level && !s.ramp {
-		s.ramp = true
-		d.ramps++
-		if d.ramps == 1 {
-			d.step = now
-		}
+	if level {
+		d.rampAt(s, now)
+	}
+}
+
+// rampAt begins to bring a strip's levels to where the chosen side has them.
+func (d *desk) rampAt(s *strip, now time.Duration) {
+	if s.ramp {
+		return
+	}
+	s.ramp = true
+	d.ramps++
+	if d.ramps == 1 {
+		d.step = now
 	}
 }
 
@@ -230,7 +274,7 @@ func (d *desk) rampOn(i int, now time.Duration) (further bool) {
 		if n == unsaid || s.out.cc[n] == unsaid && want.cc[n] == unsaid {
 			continue
 		}
-		from, target := s.out.told(n), want.told(n)
+		from, target := s.told(&s.out, n), s.told(want, n)
 		if from == target {
 			continue
 		}
@@ -243,6 +287,15 @@ func (d *desk) rampOn(i int, now time.Duration) (further bool) {
 		}
 	}
 	return further
+}
+
+// told is a controller's value on a side. A level controller that nobody has moved stands at full:
+// a side that never says it is not silent.
+func (s *strip) told(side *ChannelState, number int) int {
+	if number == s.level && side.cc[number] == unsaid {
+		return 127
+	}
+	return side.told(number)
 }
 
 // levels lists the controllers that are ramped, each once.
@@ -324,7 +377,7 @@ func (d *desk) leave(port int, now time.Duration) {
 	d.liftPedals(port, now)
 	for i := port * 16; i < port*16+16; i++ {
 		s := &d.strips[i]
-		if d.matchDB != 0 {
+		if d.match != nil {
 			s.said[0].cc[ccVolume] = s.volume
 		}
 		s.side = expr.Raw

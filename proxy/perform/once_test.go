@@ -181,7 +181,7 @@ func TestEachNoteSoundsOnce(t *testing.T) {
 func TestDeskOnlyReads(t *testing.T) {
 	var got recorder
 	d := newDesk(1, got.take)
-	d.match(6)
+	d.matchLevels(6)
 	d.choose(0, expr.Raw, 0)
 	for d.ramps > 0 {
 		d.advance()

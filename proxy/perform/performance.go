@@ -35,6 +35,9 @@ func (p *Performance) Seat(port, channel int, profile *expr.Profile, players int
 	if err := p.engine.Seat(port, channel, profile, players); err != nil {
 		return err
 	}
+	if p.desk.match != nil {
+		p.desk.match.seat(port, channel, profile, players)
+	}
 	s := &p.desk.strips[port*16+channel]
 	s.level = unsaid
 	if profile != nil && profile.Player.Level.Has() {
@@ -86,10 +89,14 @@ func (p *Performance) Switch(port, channel int, side expr.Side) {
 // SetSense has a channel stand as in a hall or a studio; see [engine.Engine.SetSense].
 func (p *Performance) SetSense(port, channel int, s expr.Sense) { p.engine.SetSense(port, channel, s) }
 
-// MatchLevels lowers the raw side by so many dB, by channel volume, so that louder
-// does not pass for better when the sides are compared. It is called before anything
-// is played.
-func (p *Performance) MatchLevels(db float64) { p.desk.match(db) }
+// MatchLevels lowers the raw side, by channel volume, so that louder does not pass for better
+// when the sides are compared: by so many dB at first, and then by as much as the raw side is
+// louder by ITU-R BS.1770, modelled over what has been played. It is called before anything is
+// played. Nothing is raised by it.
+func (p *Performance) MatchLevels(db float64) { p.desk.matchLevels(db) }
+
+// MatchedDB is by how much the raw side is lowered now; 0 if it is not matched.
+func (p *Performance) MatchedDB() float64 { return p.desk.matchDB }
 
 // Side is the side of a channel that reaches its port.
 func (p *Performance) Side(port, channel int) expr.Side { return p.desk.strips[port*16+channel].side }

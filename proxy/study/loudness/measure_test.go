@@ -6,6 +6,8 @@ import (
 	"math/cmplx"
 	"math/rand/v2"
 	"testing"
+
+	"swellbox/expr/acoustics"
 )
 
 // stretch is a sine: so many dB re full scale for so many seconds.
@@ -113,6 +115,7 @@ func TestWeighting(t *testing.T) {
 		{20, -13.28}, {50, -3.93}, {100, -1.13}, {200, -.27}, {500, .04}, {997, .691}, {2000, 3.07}, {5000, 4.01}, {10000, 4.04},
 	} {
 		near(t, fmt.Sprintf("the gain at %g Hz", c.hz), gainDB(c.hz, 48000), c.dB, .006)
+		near(t, fmt.Sprintf("the model's gain at %g Hz", c.hz), acoustics.KWeightDB(c.hz), gainDB(c.hz, 48000), 1e-9)
 		for _, rate := range rates {
 			if c.hz < float64(rate)/4 {
 				near(t, fmt.Sprintf("the gain at %g Hz, at a rate of %d", c.hz, rate), gainDB(c.hz, rate), c.dB, .05)
