@@ -51,7 +51,7 @@ func addFileTiming(f *pflag.FlagSet, to *string) {
 // takeTiming has a file's manner be what --timing says.
 func takeTiming(m *perform.Manner, said string) error {
 	m.GiveBack = true
-	m.Lookahead = 2 * engine.MaxSway // the most that players depart from the beat
+	m.Lookahead = 2 * engine.MaxDeviation // the most that players depart from the beat
 	switch said {
 	case timingTempos:
 		m.Tempos = true

@@ -10,8 +10,7 @@ import (
 // in which it came in. Times never decrease, so a ring serves for both of its
 // readers: the one that decides when a player plays a note, and the one that plays.
 type ahead struct {
-	ring    []waiting // length a power of two
-	head, n int
+	ring[waiting]
 	decided int // of the n, from the head
 }
 
@@ -31,47 +30,24 @@ type seat struct {
 	players int
 }
 
-func (a *ahead) at(i int) *waiting { return &a.ring[(a.head+i)&(len(a.ring)-1)] }
+func (a *ahead) put(w *waiting) { *a.grow() = *w }
 
-func (a *ahead) put(w *waiting) {
-	if a.n == len(a.ring) {
-		ring := make([]waiting, max(64, 2*len(a.ring)))
-		for i := range a.n {
-			ring[i] = *a.at(i)
-		}
-		a.ring, a.head = ring, 0
-	}
-	a.n++
-	*a.at(a.n - 1) = *w
-}
-
-// drop removes the first event, and its hold on borrowed memory.
+// drop removes the first event.
 func (a *ahead) drop() {
-	a.at(0).ev.Data, a.at(0).seat = nil, nil
-	a.head = (a.head + 1) & (len(a.ring) - 1)
-	a.n--
+	a.ring.drop()
 	a.decided = max(a.decided-1, 0)
 }
 
 // remove takes out all events of one port but clocks.
 func (a *ahead) remove(port uint16) (removed []waiting) {
-	kept, decided := 0, 0
-	for i := range a.n {
-		w := a.at(i)
-		if w.seat == nil && w.ev.Port == port && !(w.ev.Len == 1 && w.ev.Msg[0] == expr.TimingClock) {
-			removed = append(removed, *w)
-			continue
+	decided := a.decided
+	a.keep(func(i int, w *waiting) bool {
+		kept := w.seat != nil || w.ev.Port != port || w.ev.Len == 1 && w.ev.Msg[0] == expr.TimingClock
+		if !kept && i < decided {
+			a.decided--
 		}
-		if i < a.decided {
-			decided++
-		}
-		*a.at(kept) = *w
-		kept++
-	}
-	for i := kept; i < a.n; i++ {
-		a.at(i).ev.Data, a.at(i).seat = nil, nil
-	}
-	a.n, a.decided = kept, decided
+		return kept
+	}, func(w *waiting) { removed = append(removed, *w) })
 	return removed
 }
 

@@ -17,10 +17,10 @@ func (e *Engine) control(p *part, ev *expr.Event) {
 	if p.shaped {
 		player = &p.profile.Player
 	}
-	if number == expr.CCDamper && p.foot.planner != nil {
+	if number == expr.CCDamper && p.pedal.planner != nil {
 		e.ask(p, func(foot *pedalling.Planner) { foot.Marked(e.now, value >= 64) })
-		e.moveFoot(p)
-		p.foot.sent = value
+		e.movePedal(p)
+		p.pedal.sent = value
 	}
 	switch {
 	case player == nil:
@@ -45,13 +45,13 @@ func (e *Engine) control(p *part, ev *expr.Event) {
 	}
 	switch {
 	case number == expr.CCDamper:
-		if p.in.pedal = value >= 64; !p.in.pedal && !p.foot.down {
+		if p.in.pedal = value >= 64; !p.in.pedal && !p.pedal.down {
 			p.releaseHeld()
 			e.settle(p)
 		}
 	case number == expr.CCSoundOff:
 		e.dropNotes(p)
-		e.liftFoot(p)
+		e.liftPedal(p)
 		e.settle(p)
 	case number == expr.CCReset:
 		e.reset(p)
@@ -134,13 +134,13 @@ func (p *part) follow(number, value int) {
 // allNotesOff ends every note, as mode messages 123 to 127 do; the damper is
 // respected.
 func (e *Engine) allNotesOff(p *part) {
-	e.liftFoot(p)
+	e.liftPedal(p)
 	if !p.in.pedal {
 		e.dropNotes(p)
 		return
 	}
 	for i := range p.notes {
-		e.pay(p, i)
+		e.endPending(p, i)
 		p.notes[i].released = true
 	}
 }
@@ -151,8 +151,8 @@ func (e *Engine) allNotesOff(p *part) {
 // Source: RP-015.
 func (e *Engine) reset(p *part) {
 	p.in.pedal = false
-	e.liftFoot(p)
-	p.foot.sent = unsent
+	e.liftPedal(p)
+	p.pedal.sent = unsent
 	p.releaseHeld()
 	p.in.bend = expr.BendCentre
 	p.in.rpnMSB, p.in.rpnLSB = 127, 127

@@ -9,9 +9,9 @@ import (
 	"swellbox/expr/timing"
 )
 
-// MaxSway is how far before or after its due time a player may play, at most. Ours; it
+// MaxDeviation is how far before or after its due time a player may play, at most. Ours; it
 // leaves room for all that is published of ensembles, and for rubato.
-const MaxSway = 250 * time.Millisecond
+const MaxDeviation = 250 * time.Millisecond
 
 // MaxOwnShift is how far from the ensemble's beat one player may play a note, at most: the
 // asynchrony from which the order of two onsets is sure to be heard.
@@ -24,13 +24,13 @@ const MaxOwnShift = timing.MaxShift
 // shortestNote is the least that a note sounds whose ends were moved. Ours.
 const shortestNote = 10 * time.Millisecond
 
-// sway is how far before or after its due time a player may play: half of the
+// maxDeviation is how far before or after its due time a player may play: half of the
 // lookahead, as the other half is to know what follows.
-func (e *Engine) sway() time.Duration {
+func (e *Engine) maxDeviation() time.Duration {
 	if !e.departs() {
 		return 0
 	}
-	return min(e.cfg.Lookahead/2, MaxSway)
+	return min(e.cfg.Lookahead/2, MaxDeviation)
 }
 
 // decide finds when the shaped side plays an event, and defers it until then. What
@@ -48,7 +48,7 @@ func (e *Engine) decide(w *waiting) {
 	if t != nil && w.ev.IsNoteOn() && e.passes(p, w.tone) {
 		t, w.tone = nil, passed
 	}
-	bound := e.sway()
+	bound := e.maxDeviation()
 	if !p.shaped && p.next == nil {
 		bound = 0
 	}
@@ -85,7 +85,7 @@ func (e *Engine) decide(w *waiting) {
 		at = max(at+t.Shift+warp-t.Warp, t.Played+min(t.Off-t.On, shortestNote), p.playedOther, e.now)
 		p.playedNote = max(p.playedNote, at)
 	}
-	e.put(&deferred{at: at, part: p.index, tone: w.tone, what: plays, ev: w.ev})
+	e.put(at, deferred{part: p.index, tone: w.tone, what: plays, ev: w.ev})
 }
 
 // soonest is when a note may be struck at the soonest, for the note before it on its key.

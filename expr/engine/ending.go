@@ -9,7 +9,7 @@ import (
 )
 
 // noteOff ends a note: at once, or when its gesture says. Where the shaped side ends
-// it at another time, it is owed a note-off until then: for no longer than to fill what joinedShare
+// it at another time, it has a pending note-off until then: for no longer than to fill what joinedShare
 // leaves to the next note and lap over that, however wrong what was known of its length.
 func (e *Engine) noteOff(p *part, ev *expr.Event, tone int64) {
 	i := p.find(tone)
@@ -28,13 +28,13 @@ func (e *Engine) noteOff(p *part, ev *expr.Event, tone int64) {
 	n := &p.notes[i]
 	switch {
 	case n.end > e.now: // it sounds on to an end of its own
-		n.owed = true
+		n.pending = true
 		if longest := e.now + (e.now-n.on)/3 + expr.OverlapTime; n.end > longest {
 			e.endAt(p, n, longest)
 		}
 		e.emit(ev, expr.Raw)
 	case n.gesture.Overlap > 0 && !p.in.pedal && !p.changesWay():
-		n.owed = true
+		n.pending = true
 		e.endAt(p, n, e.now+p.overlap(n))
 		e.emit(ev, expr.Raw)
 	default:
@@ -46,15 +46,15 @@ func (e *Engine) noteOff(p *part, ev *expr.Event, tone int64) {
 // release ends a sounding note; under the pedal it goes on sounding.
 func (e *Engine) release(p *part, i int) {
 	key := p.notes[i].key
-	if p.in.pedal || p.foot.down {
+	if p.in.pedal || p.pedal.down {
 		p.notes[i].released = true
 	} else {
 		p.notes = append(p.notes[:i], p.notes[i+1:]...)
 	}
 	e.settle(p)
-	if p.foot.planner != nil {
+	if p.pedal.planner != nil {
 		e.ask(p, func(foot *pedalling.Planner) { foot.Off(e.now, int(key)) })
-		e.moveFoot(p)
+		e.movePedal(p)
 	}
 }
 
@@ -71,7 +71,7 @@ func (p *part) overlap(n *sounding) time.Duration {
 // endAt has a sounding note end at a time, whenever its note-off comes.
 func (e *Engine) endAt(p *part, n *sounding, at time.Duration) {
 	n.end = at
-	e.put(&deferred{at: at, part: p.index, tone: n.tone, what: ends})
+	e.put(at, deferred{part: p.index, tone: n.tone, what: ends})
 }
 
 // end ends a note whose time has come. One whose end was moved meanwhile, or that
@@ -93,10 +93,10 @@ func (e *Engine) end(p *part, tone int64) {
 // cut ends a sounding note now. If its own end is still to be played, that is done with it.
 func (e *Engine) cut(p *part, i int) {
 	n := &p.notes[i]
-	if early := &p.early[n.key]; !n.owed && *early < math.MaxUint8 {
+	if early := &p.early[n.key]; !n.pending && *early < math.MaxUint8 {
 		*early++
 	}
-	n.owed = false
+	n.pending = false
 	was := *n
 	e.release(p, i)
 	e.sendEnd(p, &was)
@@ -113,11 +113,11 @@ func (e *Engine) sendEnd(p *part, n *sounding) {
 	p.source = was
 }
 
-// pay sends the note-off that a sounding note is owed.
-func (e *Engine) pay(p *part, i int) {
+// endPending sends the note-off that is pending of a sounding note.
+func (e *Engine) endPending(p *part, i int) {
 	n := &p.notes[i]
-	if n.owed {
-		n.owed, n.end = false, 0
+	if n.pending {
+		n.pending, n.end = false, 0
 		e.sendEnd(p, n)
 	}
 }
@@ -148,7 +148,7 @@ func (e *Engine) outgrow(p *part, s *sounding) {
 
 // endDrawn ends those of the notes that are drawn over what follows of which it is asked.
 func (e *Engine) endDrawn(p *part, asked func(*sounding) bool) {
-	e.endEach(p, e.payOff, func(n *sounding) bool { return n.owed && asked(n) })
+	e.endEach(p, e.payOff, func(n *sounding) bool { return n.pending && asked(n) })
 }
 
 // endEach ends those notes of which it is asked. With the end of one the foot may let go of
@@ -162,9 +162,9 @@ func (e *Engine) endEach(p *part, end func(*part, int), asked func(*sounding) bo
 	}
 }
 
-// payOff sends the note-off that a sounding note is owed, and is done with the note.
+// payOff sends the note-off that is pending of a sounding note, and is done with the note.
 func (e *Engine) payOff(p *part, i int) {
-	e.pay(p, i)
+	e.endPending(p, i)
 	e.release(p, i)
 }
 
@@ -175,7 +175,7 @@ func (p *part) changesWay() bool { return p.next != nil && p.next != p.profile }
 // hold starts to follow a note.
 func (e *Engine) hold(p *part, n sounding) {
 	if len(p.notes) == maxNotes {
-		e.pay(p, 0)
+		e.endPending(p, 0)
 		copy(p.notes, p.notes[1:])
 		p.notes = p.notes[:maxNotes-1]
 	}
@@ -185,26 +185,16 @@ func (e *Engine) hold(p *part, n sounding) {
 	}
 }
 
-// dropNotes stops to follow all notes of a part. None is left owed.
+// dropNotes stops to follow all notes of a part. No note-off is left pending.
 func (e *Engine) dropNotes(p *part) {
 	for i := range p.notes {
-		e.pay(p, i)
+		e.endPending(p, i)
 	}
 	p.notes = p.notes[:0]
 }
 
-// put defers something.
-func (e *Engine) put(d *deferred) {
-	e.order++
-	d.order = e.order
-	e.later.add(d)
-	if d.what == plays {
-		e.awaited++
-	}
-}
-
 // catchUp does what was deferred until now.
-func (e *Engine) catchUp(d *deferred) {
+func (e *Engine) catchUp(at time.Duration, d *deferred) {
 	p := &e.parts[d.part]
 	defer e.rescue(p, nil)
 	switch d.what {
@@ -212,10 +202,10 @@ func (e *Engine) catchUp(d *deferred) {
 		if p.shaped {
 			e.end(p, d.tone)
 		}
-	case treads:
-		if d.at == p.foot.look { // it has not been put off or forward since
-			p.foot.look = expr.Unknown
-			e.moveFoot(p)
+	case pedals:
+		if at == p.pedal.look { // it has not been put off or forward since
+			p.pedal.look = expr.Unknown
+			e.movePedal(p)
 		}
 	case plays:
 		e.awaited--

@@ -7,43 +7,21 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/beat"
 	"swellbox/expr/hearing"
-	"swellbox/expr/timing"
 )
 
 // Engine shapes one performance. Its methods must not be called concurrently.
 type Engine struct {
-	cfg     Config
-	habits  []expr.Habit
-	abouts  []*expr.About // of the habits
-	parts   []part        // port*16 + channel
-	queue   queue
-	due     agenda
-	later   later
-	order   uint64 // of what is deferred
-	awaited int    // of it, events that the shaped side has yet to play
-	ahead   ahead
-	delay   delay
-	sides   expr.Side // for which the event in hand is played
-	said    expr.Side // on which it has come out
-
-	heardNote bool
-	noteAt    time.Duration   // when the latest note came in
-	transport *beat.Transport // nil: music is always taken to run
+	cfg    Config
+	habits []expr.Habit
+	abouts []*expr.About // of the habits
+	parts  []part        // port*16 + channel
+	schedule
+	timekeeping
+	sides expr.Side // for which the event in hand is played
+	said  expr.Side // on which it has come out
 
 	listener *hearing.Listener
-
-	timed    expr.PlayerTiming   // nil: each player keeps to the ensemble's beat
-	voiced   expr.StrokeVoicing  // nil: nobody brings out the melody among their voices
-	pedalled expr.Pedaller       // nil: nobody pedals where no pedal is written
-	rubato   expr.EnsembleTiming // nil: the tempo stays
-	plan     *timing.Warp        // the ensemble's rubato, where a score is loaded
-	players  *timing.Ensemble
-	endings  timing.Endings
-	clocked  bool // a clock has come by, which hardware may follow
-
-	transportFault, rubatoFault error // why these are not known any more
-
-	now time.Duration
+	pedalled expr.Pedaller // nil: nobody pedals where no pedal is written
 
 	// The note being shaped. They live here because a habit is called through an
 	// interface, and what it is lent must not cost an allocation a note.
@@ -62,7 +40,8 @@ func New(cfg Config) *Engine {
 	if cfg.ControlPeriod <= 0 {
 		cfg.ControlPeriod = DefaultControlPeriod
 	}
-	e := &Engine{cfg: cfg, habits: cfg.Habits, abouts: abouts(cfg.Habits), parts: make([]part, cfg.Ports*16), sides: expr.Both, plan: standstill}
+	e := &Engine{cfg: cfg, habits: cfg.Habits, abouts: abouts(cfg.Habits), parts: make([]part, cfg.Ports*16), sides: expr.Both}
+	e.plan = standstill
 	e.listener = hearing.NewListener(len(e.parts), cfg.Trial)
 	for i := range e.parts {
 		e.parts[i].init(i, len(e.habits), e.listener.Line(i))
@@ -110,7 +89,7 @@ func (e *Engine) takeSeat(s *seat) {
 func (e *Engine) prepare(p *part, profile *expr.Profile) {
 	if profile == nil || !profile.Amounts.Any() || len(e.habits) == 0 {
 		p.next = nil
-		e.letGo(p)
+		e.bypass(p)
 		return
 	}
 	p.next = profile
@@ -139,7 +118,7 @@ func (e *Engine) takeNext(p *part) {
 		for i, about := range e.abouts {
 			p.amounts[i] = next.Amounts.Of(about.Key)
 		}
-		e.takeFoot(p)
+		e.takePedal(p)
 	}
 }
 
@@ -229,8 +208,8 @@ func (e *Engine) Next() (time.Duration, bool) {
 
 // nextWork is when the engine has something to do that is not yet an event.
 func (e *Engine) nextWork() (t time.Duration, found bool) {
-	if len(e.due) > 0 {
-		t, found = e.due[0].at, true
+	if len(e.wakes) > 0 {
+		t, found = e.wakes[0].at, true
 	}
 	if len(e.later) > 0 && (!found || e.later[0].at < t) {
 		t, found = e.later[0].at, true
@@ -254,8 +233,8 @@ func (e *Engine) advance(t time.Duration) {
 		case len(e.later) > 0 && e.later[0].at <= next:
 			d := e.later[0]
 			e.later.drop()
-			e.catchUp(&d)
-		case len(e.due) > 0 && e.due[0].at <= next:
+			e.catchUp(d.at, &d.it)
+		case len(e.wakes) > 0 && e.wakes[0].at <= next:
 			e.moveNext()
 		default:
 			e.takeWaiting()
@@ -266,12 +245,12 @@ func (e *Engine) advance(t time.Duration) {
 
 // moveNext moves the part whose turn it is.
 func (e *Engine) moveNext() {
-	p := &e.parts[e.due[0].part]
+	p := &e.parts[e.wakes[0].it]
 	if e.tryMove(p) {
-		e.due.putOff(e.now + e.period(p))
+		e.wakes.putOff(e.now + e.period(p))
 	} else {
-		p.appointed = false
-		e.due.drop()
+		p.scheduled = false
+		e.wakes.drop()
 	}
 }
 
@@ -283,11 +262,11 @@ func (e *Engine) tryMove(p *part) (moving bool) {
 	return moving
 }
 
-// appoint has the part looked at again a control period from now.
-func (e *Engine) appoint(p *part) {
-	if !p.appointed {
-		p.appointed = true
-		e.due.add(appointment{at: e.now + e.period(p), part: p.index})
+// wake has the part looked at again a control period from now.
+func (e *Engine) wake(p *part) {
+	if !p.scheduled {
+		p.scheduled = true
+		e.wakes.add(entry[int32]{e.now + e.period(p), uint64(p.index), p.index})
 	}
 }
 
@@ -307,8 +286,8 @@ func (e *Engine) emit(ev *expr.Event, side expr.Side) {
 }
 
 func (e *Engine) utter(ev *expr.Event, side expr.Side) {
-	if ev.Side = side & e.sides & e.cfg.Sides; ev.Side != 0 {
-		e.queue.put(ev)
+	if side &= e.sides & e.cfg.Sides; side != 0 {
+		e.queue.put(ev, side)
 	}
 }
 
@@ -371,7 +350,7 @@ func (e *Engine) Silence(port int) {
 		p := &e.parts[i]
 		p.notes = p.notes[:0]
 		p.in.pedal = false
-		e.liftFoot(p)
+		e.liftPedal(p)
 		p.line.Silence()
 		p.early = [128]uint8{}
 	}

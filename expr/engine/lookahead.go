@@ -95,7 +95,7 @@ func (e *Engine) nextWaiting() (time.Duration, bool) {
 	}
 	due := e.ahead.at(0).due
 	if e.ahead.decided < e.ahead.n {
-		due = min(due, e.ahead.at(e.ahead.decided).due-e.sway())
+		due = min(due, e.ahead.at(e.ahead.decided).due-e.maxDeviation())
 	}
 	return max(due, 0), true
 }
@@ -103,7 +103,7 @@ func (e *Engine) nextWaiting() (time.Duration, bool) {
 // takeWaiting looks at the event whose time it is: first, when a player plays it
 // is decided, as early as that may come to be; at its due time it sounds.
 func (e *Engine) takeWaiting() {
-	if i := e.ahead.decided; i < e.ahead.n && e.ahead.at(i).due-e.sway() <= e.now {
+	if i := e.ahead.decided; i < e.ahead.n && e.ahead.at(i).due-e.maxDeviation() <= e.now {
 		e.ahead.decided++
 		e.decide(e.ahead.at(i))
 		return
@@ -136,12 +136,12 @@ func (e *Engine) Waiting(see func(*expr.Event)) {
 func (e *Engine) PlayedOut() time.Duration {
 	at := e.now
 	for i := range e.later {
-		if e.later[i].what != treads {
+		if e.later[i].it.what != pedals {
 			at = max(at, e.later[i].at)
 		}
 	}
 	if e.ahead.n > 0 {
-		at = max(at, e.ahead.at(e.ahead.n-1).due+e.sway())
+		at = max(at, e.ahead.at(e.ahead.n-1).due+e.maxDeviation())
 	}
 	return at
 }
@@ -149,11 +149,11 @@ func (e *Engine) PlayedOut() time.Duration {
 // hurry has what waits on a port come now: first what the players had taken up, then
 // the rest, so that the order stays. Notes are dropped; the clock keeps its time.
 func (e *Engine) hurry(port uint16) {
-	for _, d := range e.later.remove(port) {
-		if d.ev.IsNote() {
+	for _, d := range e.unplayed(port) {
+		if d.it.ev.IsNote() {
 			e.awaited--
 		} else {
-			e.catchUp(&d)
+			e.catchUp(d.at, &d.it)
 		}
 	}
 	for _, w := range e.ahead.remove(port) {

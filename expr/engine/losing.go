@@ -11,7 +11,7 @@ import (
 // knowledge of it is lost.
 func (e *Engine) Fault(port, channel int) error {
 	p := &e.parts[port*16+channel]
-	return expr.InOne(p.fault, e.listener.Fault(int(p.index)), p.footFault, p.timingFault)
+	return expr.InOne(p.fault, e.listener.Fault(int(p.index)), p.pedalFault, p.timingFault)
 }
 
 // Raw reports whether a channel has fallen back to raw.
@@ -65,7 +65,7 @@ func (e *Engine) giveUp(p *part, reason any) {
 		}
 	}()
 	if p.shaped {
-		e.letGo(p)
+		e.bypass(p)
 	} else {
 		p.sent = nothingSent // it failed on its way back
 	}
@@ -87,15 +87,15 @@ func (e *Engine) undecide(p *part, w *waiting) {
 	}
 }
 
-// loseFoot is deferred where a foot is asked what it does: one that fails comes up.
-func (e *Engine) loseFoot(p *part) {
+// losePedal is deferred where a foot is asked what it does: one that fails comes up.
+func (e *Engine) losePedal(p *part) {
 	r := recover()
 	if r == nil {
 		return
 	}
-	p.footFault = expr.OfPedal.Loss(r)
-	p.foot.planner = nil
-	e.giveFootBack(p)
+	p.pedalFault = expr.OfPedal.Loss(r)
+	p.pedal.planner = nil
+	e.givePedalBack(p)
 	if !p.in.pedal {
 		p.releaseHeld()
 	}
@@ -131,6 +131,6 @@ func (e *Engine) tryPrepare(p *part) {
 
 // forgive has a part try all again.
 func (e *Engine) forgive(p *part) {
-	p.fault, p.footFault, p.timingFault = nil, nil, nil
+	p.fault, p.pedalFault, p.timingFault = nil, nil, nil
 	e.listener.RetryPart(int(p.index))
 }

@@ -153,10 +153,10 @@ func TestFootHeedsAMarkThatStands(t *testing.T) {
 		in := append([]expr.Event{exprtest.CC(0, expr.CCDamper, markedDown)}, chords(10*exprtest.MS)...)
 		in = append(in, chords(6*time.Second)...)
 		t.Run(what, func(t *testing.T) {
-			checkFeet(t, act(only(t, Config{}, h), in, []deed{{before: 65, do: do}}, 0, longTail))
+			checkPedals(t, act(only(t, Config{}, h), in, []deed{{before: 65, do: do}}, 0, longTail))
 		})
 	}
-	if moved := checkFeet(t, act(only(t, Config{}, h), chords(0), nil, 0, longTail)); moved == 0 {
+	if moved := checkPedals(t, act(only(t, Config{}, h), chords(0), nil, 0, longTail)); moved == 0 {
 		t.Error("without a mark the foot does not move: this tests nothing")
 	}
 }
@@ -171,7 +171,7 @@ func TestPlayerChangesAsThePedalComesUp(t *testing.T) {
 		seat := deed{before: 5, do: func(e *Engine) { _ = e.Seat(0, 0, next, 0) }}
 		out := act(e, in, []deed{seat}, 0, longTail)
 		checkNotes(t, in, out)
-		if moved := checkFeet(t, out); moved == 0 {
+		if moved := checkPedals(t, out); moved == 0 {
 			t.Error("the foot does not move: this tests nothing")
 		}
 		if got := e.parts[0].profile; next.Amounts.Any() && got != next {

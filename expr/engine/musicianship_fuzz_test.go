@@ -86,7 +86,7 @@ func performed(t testing.TB, b []byte) (in, out []expr.Event) {
 		checkRaw(t, in, out, lookahead)
 	}
 	checkNotes(t, in, out)
-	checkFeet(t, out)
+	checkPedals(t, out)
 	if text(out) != text(play(7*exprtest.MS)) {
 		t.Fatalf("pulled every 7 ms it is another performance")
 	}

@@ -108,15 +108,15 @@ func TestManyMusiciansPlayOut(t *testing.T) {
 	})
 }
 
-// checkShifts asserts that notes come no earlier than sway allows, and no later than the
-// ensemble's sway, the player's own and a ritard as long as the lookahead do together.
+// checkShifts asserts that notes come no earlier than the maximum deviation allows, and no later than the
+// ensemble's, the player's own and a ritard as long as the lookahead do together.
 func checkShifts(t failing, in []expr.Event, struck map[keyAt][]time.Duration, e *Engine) {
 	nth := map[keyAt]int{}
-	least, most := -e.sway(), 2*e.sway()
+	least, most := -e.maxDeviation(), 2*e.maxDeviation()
 	switch {
 	case e.cfg.Rubato == 0: // each player's own alone
-		least = -min(e.sway(), MaxOwnShift)
-		most = e.sway() - least
+		least = -min(e.maxDeviation(), MaxOwnShift)
+		most = e.maxDeviation() - least
 	case e.listener.HasScore():
 		most += e.cfg.Lookahead
 	}
@@ -254,15 +254,15 @@ func TestManyMusiciansFeet(t *testing.T) {
 		e := assembled(t, anyFuture(r), musicians())
 		anyScore(r, e, in)
 		deeds := anyDeeds(r, len(in), musicians())
-		moved += checkFeet(r, act(e, in, deeds, 0, longTail))
+		moved += checkPedals(r, act(e, in, deeds, 0, longTail))
 	})
 	if moved == 0 {
 		t.Error("no foot has moved: this tests nothing")
 	}
 }
 
-// checkFeet returns how often a foot moved. The marks must be those of [performable].
-func checkFeet(t failing, out []expr.Event) (moved int) {
+// checkPedals returns how often a foot moved. The marks must be those of [performable].
+func checkPedals(t failing, out []expr.Event) (moved int) {
 	type channel struct {
 		port uint16
 		ch   int

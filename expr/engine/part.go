@@ -28,7 +28,7 @@ type part struct {
 	amounts   []float64 // of the engine's habits, in their order
 	vibrates  bool
 	shaped    bool // some habit is on, and none has failed
-	appointed bool // stands in the engine's agenda
+	scheduled bool // stands in the engine's agenda
 	source    uint16
 	fault     error // why it plays raw
 	counts    Counts
@@ -44,10 +44,10 @@ type part struct {
 	early  [128]uint8    // by key: ends that the shaped side has played before they came in
 	struck [128]int64    // by key: number of the latest note whose time is decided
 
-	footFault   error // why nobody pedals any more
+	pedalFault  error // why nobody pedals any more
 	timingFault error // why it is in time
 
-	foot    foot
+	pedal   pedal
 	in      incoming
 	depth   float64 // of the vibrato now, cents
 	levelDB float64 // what the level controller adds now, dB, without what came in
@@ -65,8 +65,8 @@ type sounding struct {
 	source    uint16        // where it came from
 	tone      int64         // its number in the line
 	end       time.Duration // when it ends, where that is not left to its note-off; 0
-	owed      bool          // its end has come in, and the shaped performance has put it off
-	undecided bool          // it is owed, and for how long depends on whether a next note follows
+	pending   bool          // its end has come in, and the shaped performance has put it off
+	undecided bool          // its note-off is pending, and for how long depends on whether a next note follows
 	released  bool          // the key is up, the pedal holds it
 }
 
@@ -98,7 +98,7 @@ func (p *part) init(index, habits int, heard *hearing.Line) {
 	}
 	p.sent = nothingSent
 	p.nuanceAt = expr.Unknown
-	p.foot = foot{sent: unsent, look: expr.Unknown}
+	p.pedal = pedal{sent: unsent, look: expr.Unknown}
 }
 
 var nothingSent = sent{level: unsent, vibrato: unsent, rate: unsent, delay: unsent, brightness: unsent, bend: unsent}
@@ -157,7 +157,7 @@ func (p *part) moves(c *expr.Control, how expr.Combine) bool {
 // voices sound, and not only the note whose place it takes.
 func (p *part) leaves() bool {
 	for i := range p.notes {
-		if !p.notes[i].owed {
+		if !p.notes[i].pending {
 			return p.voices()
 		}
 	}
@@ -187,7 +187,7 @@ func (p *part) find(tone int64) int {
 // findKey is where a note of a key stands among those that sound until their end comes in, or -1.
 func (p *part) findKey(key uint8) int {
 	for i := range p.notes {
-		if n := &p.notes[i]; n.key == key && !n.released && !n.owed {
+		if n := &p.notes[i]; n.key == key && !n.released && !n.pending {
 			return i
 		}
 	}
@@ -214,7 +214,7 @@ func (p *part) want(now time.Duration) (level, brightness float64) {
 	for i := range p.notes {
 		n := &p.notes[i]
 		reMf := n.gesture.LevelAt(now - n.on)
-		if i == last || voices && (!n.owed || p.notes[last].owed) { // what is only drawn over the next follows it
+		if i == last || voices && (!n.pending || p.notes[last].pending) { // what is only drawn over the next follows it
 			level = max(level, p.mfDB+reMf+p.weightDB(&n.gesture)-n.carriedDB)
 		}
 		p.capDB = min(p.capDB, n.ceilingDB-n.carriedDB)

@@ -8,69 +8,69 @@ import (
 	"swellbox/expr/pedalling"
 )
 
-// footwork is a way of pedalling, and how much of it.
-type footwork struct {
+// pedalUse is a way of pedalling, and how much of it.
+type pedalUse struct {
 	expr.Pedal
 	amount float64
 }
 
-// foot is a player's foot on the pedal.
-type foot struct {
+// pedal is a player's foot on the pedal.
+type pedal struct {
 	planner *pedalling.Planner // nil: the player has none
-	habit   footwork           // that the planner was made for
+	habit   pedalUse           // that the planner was made for
 	down    bool
 	sent    int           // on the damper controller; unsent until it first moves
 	look    time.Duration // when it next looks whether to move; Unknown
 }
 
-// takeFoot gives a part the foot that its profile asks for.
-func (e *Engine) takeFoot(p *part) {
+// takePedal gives a part the foot that its profile asks for.
+func (e *Engine) takePedal(p *part) {
 	if e.pedalled == nil {
 		return
 	}
-	habit := footwork{p.profile.Pedal, p.profile.Amounts.Of(e.pedalled.About().Key)}
-	if p.foot.habit == habit {
+	habit := pedalUse{p.profile.Pedal, p.profile.Amounts.Of(e.pedalled.About().Key)}
+	if p.pedal.habit == habit {
 		return
 	}
-	e.liftFoot(p)
-	p.foot = foot{habit: habit, sent: p.foot.sent, look: expr.Unknown}
-	if p.footFault != nil {
+	e.liftPedal(p)
+	p.pedal = pedal{habit: habit, sent: p.pedal.sent, look: expr.Unknown}
+	if p.pedalFault != nil {
 		return
 	}
-	defer e.loseFoot(p)
+	defer e.losePedal(p)
 	e.cfg.Trial.Of(expr.OfPedal)
-	if p.foot.planner = e.pedalled.Pedal(p.profile); p.foot.planner != nil {
+	if p.pedal.planner = e.pedalled.Pedal(p.profile); p.pedal.planner != nil {
 		e.heedMark(p)
 	}
 }
 
-// hearFoot has the foot hear a note begin.
+// hearPedal has the foot hear a note begin.
 //
 // The melody that it hears is what moves over a chord; the top of a chord is of the chord.
-func (e *Engine) hearFoot(p *part, n *expr.Note, tone int64) {
-	if p.foot.planner == nil {
+func (e *Engine) hearPedal(p *part, n *expr.Note, tone int64) {
+	if p.pedal.planner == nil {
 		return
 	}
 	short := n.Marks&(expr.Staccato|expr.Staccatissimo) != 0
 	e.ask(p, func(foot *pedalling.Planner) {
 		foot.Note(e.now, int(n.Key), int(n.Velocity), n.Length, n.ToNext, short, n.Role == expr.Melody && p.line.StruckAlone(tone))
 	})
-	e.moveFoot(p)
+	e.movePedal(p)
 }
 
 // ask has a part's planner, if it has one, do or tell something. One that fails costs the
 // part its foot.
 func (e *Engine) ask(p *part, do func(*pedalling.Planner)) {
-	if p.foot.planner != nil {
-		defer e.loseFoot(p)
+	if p.pedal.planner != nil {
+		defer e.losePedal(p)
 		e.cfg.Trial.Of(expr.OfPedal)
-		do(p.foot.planner)
+		do(p.pedal.planner)
 	}
 }
 
-// moveFoot does what the foot has to do by now, and has it looked at again when it has more.
-func (e *Engine) moveFoot(p *part) {
-	f := &p.foot
+// movePedal does what the foot has to do by now, and has it looked at again when it has more.
+func (e *Engine) movePedal(p *part) {
+	f := &p.pedal
 	for {
 		depth, ok := 0.0, false
 		e.ask(p, func(foot *pedalling.Planner) { _, depth, ok = foot.Pull(e.now) })
@@ -97,16 +97,16 @@ func (e *Engine) moveFoot(p *part) {
 	}
 	if at = max(at, e.now+time.Millisecond); f.look == expr.Unknown || f.look <= e.now || at < f.look {
 		f.look = at
-		e.put(&deferred{at: at, part: p.index, what: treads})
+		e.put(at, deferred{part: p.index, what: pedals})
 	}
 }
 
-// liftFoot has the foot come up, as at a stop.
-func (e *Engine) liftFoot(p *part) {
-	if p.foot.planner != nil {
+// liftPedal has the foot come up, as at a stop.
+func (e *Engine) liftPedal(p *part) {
+	if p.pedal.planner != nil {
 		e.ask(p, func(foot *pedalling.Planner) { foot.Reset(e.now) })
 		e.heedMark(p)
-		e.moveFoot(p)
+		e.movePedal(p)
 	}
 }
 
@@ -117,11 +117,11 @@ func (e *Engine) heedMark(p *part) {
 	}
 }
 
-// giveFootBack leaves the pedal to what came in.
-func (e *Engine) giveFootBack(p *part) {
-	e.liftFoot(p)
-	if value := int(max(p.in.cc[expr.CCDamper], 0)); p.foot.sent != unsent && p.foot.sent != value {
+// givePedalBack leaves the pedal to what came in.
+func (e *Engine) givePedalBack(p *part) {
+	e.liftPedal(p)
+	if value := int(max(p.in.cc[expr.CCDamper], 0)); p.pedal.sent != unsent && p.pedal.sent != value {
 		e.send(p, 0xB0, expr.CCDamper, byte(value))
 	}
-	p.foot = foot{sent: unsent, look: expr.Unknown}
+	p.pedal = pedal{sent: unsent, look: expr.Unknown}
 }

@@ -35,7 +35,7 @@ func (e *Engine) noteOn(p *part, ev *expr.Event, tone int64) {
 	}
 	e.perceive(p, ev, tone)
 	if !e.apply(p) {
-		e.letGo(p)
+		e.bypass(p)
 		e.emit(ev, expr.Both)
 		return
 	}
@@ -60,12 +60,13 @@ func (e *Engine) noteOn(p *part, ev *expr.Event, tone int64) {
 	if out == velocity {
 		e.emit(ev, expr.Both)
 	} else {
+		played := *ev
+		played.Msg[2] = out
 		e.emit(ev, expr.Raw)
-		ev.Msg[2] = out
-		e.emit(ev, expr.Shaped)
+		e.emit(&played, expr.Shaped)
 	}
-	e.appoint(p)
-	e.hearFoot(p, &e.note, tone)
+	e.wake(p)
+	e.hearPedal(p, &e.note, tone)
 }
 
 // carry splits the note's level between its velocity, which it returns, and the
@@ -123,7 +124,7 @@ func (e *Engine) settle(p *part) {
 		e.takeNext(p)
 	}
 	if len(p.notes) > 0 || p.sent.bend != unsent {
-		e.appoint(p)
+		e.wake(p)
 	}
 }
 
@@ -162,9 +163,9 @@ func (p *part) slewTo(target float64, period time.Duration) bool {
 	return p.levelDB != target
 }
 
-// letGo makes a part raw and gives its controllers back to what came in, the
+// bypass makes a part raw and gives its controllers back to what came in, the
 // level gradually.
-func (e *Engine) letGo(p *part) {
+func (e *Engine) bypass(p *part) {
 	if !p.shaped {
 		return
 	}
@@ -174,16 +175,16 @@ func (e *Engine) letGo(p *part) {
 		c := &player.VibratoDepth
 		e.sendControl(p, c, &p.sent.vibrato, p.incomingSteps(c))
 	}
-	e.letGoRest(p)
+	e.bypassRest(p)
 	e.dropNotes(p)
 	if p.sent.level != unsent {
-		e.appoint(p)
+		e.wake(p)
 	}
 }
 
-// letGoRest gives back what nobody but the profile moves.
-func (e *Engine) letGoRest(p *part) {
-	e.giveFootBack(p)
+// bypassRest gives back what nobody but the profile moves.
+func (e *Engine) bypassRest(p *part) {
+	e.givePedalBack(p)
 	c := &p.profile.Player.Brightness
 	switch {
 	case p.sent.brightness == unsent:
@@ -197,7 +198,7 @@ func (e *Engine) letGoRest(p *part) {
 	}
 }
 
-// moveBack is the gradual part of letGo.
+// moveBack is the gradual part of bypass.
 func (e *Engine) moveBack(p *part) (moving bool) {
 	if p.sent.level == unsent {
 		return false
@@ -216,7 +217,7 @@ func (e *Engine) handOver(p *part, next *expr.Profile) {
 	}
 	was, will := &p.profile.Player, &next.Player
 	if p.shaped {
-		e.letGoRest(p)
+		e.bypassRest(p)
 		if c := &was.VibratoDepth; p.sent.vibrato != unsent && !(vibrates(next) && p.movesDepthBy(will) && c.Number == will.VibratoDepth.Number) {
 			e.sendControl(p, c, &p.sent.vibrato, p.incomingSteps(c))
 		}

@@ -63,9 +63,9 @@ func TestNoSecondRitard(t *testing.T) {
 		{"the last note held", paced(steadily(32, 120), 2), false},
 		{"faster at the end", paced(append(steadily(28, 90), steadily(4, 120)...), 1), true},
 	} {
-		_, late := habits.Rubato{}.Warp(hearing.CourseOf(c.score), 1, MaxSway, most).Reach()
+		_, late := habits.Rubato{}.Warp(hearing.CourseOf(c.score), 1, MaxDeviation, most).Reach()
 		end := c.score.Notes[len(c.score.Notes)-1].On
-		shift := habits.Rubato{}.Warp(hearing.CourseOf(c.score), 1, MaxSway, most).At(end)
+		shift := habits.Rubato{}.Warp(hearing.CourseOf(c.score), 1, MaxDeviation, most).At(end)
 		if ritard := shift > 100*exprtest.MS; ritard != c.ritard {
 			t.Errorf("%s: the last note comes %v later (at most %v)", c.what, shift, late)
 		}
@@ -100,7 +100,7 @@ func TestOwnShiftIsBounded(t *testing.T) {
 	p := exprtest.Piano()
 	exprtest.Unsteady(2, expr.Together{SD: 60 * exprtest.MS, Hammer: true})(p)
 	p.Amounts.Set("voicing", 2)
-	e := usual(Config{Sides: expr.Shaped, Lookahead: 2 * MaxSway, Seed: 7})
+	e := usual(Config{Sides: expr.Shaped, Lookahead: 2 * MaxDeviation, Seed: 7})
 	if err := e.Seat(0, 0, p, 1); err != nil {
 		t.Fatal(err)
 	}
@@ -119,8 +119,8 @@ func TestOwnShiftIsBounded(t *testing.T) {
 		if !ev.IsNoteOn() {
 			continue
 		}
-		due := (ev.At - 2*MaxSway + 200*exprtest.MS) / (400 * exprtest.MS) * (400 * exprtest.MS)
-		farthest = max(farthest, (ev.At - 2*MaxSway - due).Abs())
+		due := (ev.At - 2*MaxDeviation + 200*exprtest.MS) / (400 * exprtest.MS) * (400 * exprtest.MS)
+		farthest = max(farthest, (ev.At - 2*MaxDeviation - due).Abs())
 	}
 	if farthest > MaxOwnShift || farthest < MaxOwnShift/2 {
 		t.Errorf("a note is %v from its beat, want at most %v and something to hold back", farthest, MaxOwnShift)

@@ -17,7 +17,7 @@ func (e *Engine) SetSense(port, channel int, s expr.Sense) {
 	}
 	p.sense = s
 	if p.shaped && len(p.notes) > 0 {
-		e.appoint(p)
+		e.wake(p)
 	}
 }
 

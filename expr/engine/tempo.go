@@ -13,7 +13,7 @@ func (e *Engine) planRubato() {
 		return
 	}
 	defer expr.Lose(&e.rubatoFault, expr.OfRubato)
-	bound := e.sway()
+	bound := e.maxDeviation()
 	e.endings.Bound = min(bound, timing.MaxEndings)
 	e.plan = standstill
 	if e.listener.HasScore() && e.rubato != nil {

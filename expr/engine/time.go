@@ -4,11 +4,29 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/beat"
 	"swellbox/expr/timing"
 )
 
 // standstill has nobody depart from the beat that comes in.
 var standstill = &timing.Warp{}
+
+// timekeeping is how the players stand to the beat that comes in.
+type timekeeping struct {
+	timed   expr.PlayerTiming   // nil: each player keeps to the ensemble's beat
+	voiced  expr.StrokeVoicing  // nil: nobody brings out the melody among their voices
+	rubato  expr.EnsembleTiming // nil: the tempo stays
+	plan    *timing.Warp        // the ensemble's rubato, where a score is loaded
+	players *timing.Ensemble
+	endings timing.Endings
+	clocked bool // a clock has come by, which hardware may follow
+
+	heardNote bool
+	noteAt    time.Duration   // when the latest note came in
+	transport *beat.Transport // nil: music is always taken to run
+
+	transportFault, rubatoFault error // why these are not known any more
+}
 
 // keepTime makes the engine ready to have players depart from the beat.
 func (e *Engine) keepTime() {

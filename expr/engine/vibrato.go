@@ -19,7 +19,7 @@ func (e *Engine) sendVibrato(p *part, elapsed time.Duration) (falling bool) {
 	depth := 0.0
 	for i := range p.notes {
 		n := &p.notes[i]
-		if n.gesture.VibratoCents > 0 && (!n.owed || i == len(p.notes)-1) { // not one that only laps over
+		if n.gesture.VibratoCents > 0 && (!n.pending || i == len(p.notes)-1) { // not one that only laps over
 			latest = i
 			depth = max(depth, n.gesture.VibratoAt(e.now-n.on))
 		}

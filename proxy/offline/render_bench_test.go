@@ -40,7 +40,7 @@ func BenchmarkRenderSymphony(b *testing.B) {
 		if err != nil {
 			b.Fatal(err)
 		}
-		out, report, err := offline.Render(b.Context(), f, &perform.Cast{Library: lib}, perform.Manner{Scored: true, Lookahead: 2 * engine.MaxSway, Rubato: 1})
+		out, report, err := offline.Render(b.Context(), f, &perform.Cast{Library: lib}, perform.Manner{Scored: true, Lookahead: 2 * engine.MaxDeviation, Rubato: 1})
 		if err != nil {
 			b.Fatal(err)
 		}

@@ -33,8 +33,8 @@ func TestRenderOnPortsReadByMido(t *testing.T) {
 	for name, raw := range map[string]*smf.File{"ports": ports, "demo": demo.Score()} {
 		for manner, how := range map[string]perform.Manner{
 			"steady": steady,
-			"notes":  {Scored: true, Lookahead: 2 * engine.MaxSway, Rubato: 1},
-			"tempos": {Scored: true, Lookahead: 2 * engine.MaxSway, Rubato: 1, Tempos: true},
+			"notes":  {Scored: true, Lookahead: 2 * engine.MaxDeviation, Rubato: 1},
+			"tempos": {Scored: true, Lookahead: 2 * engine.MaxDeviation, Rubato: 1, Tempos: true},
 		} {
 			t.Run(name+" "+manner, func(t *testing.T) {
 				shaped, _, err := offline.Render(t.Context(), raw, guessing(t), how)
@@ -93,7 +93,7 @@ func TestRenderKeepsCables(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	shaped, _, err := offline.Render(t.Context(), ports, guessing(t), perform.Manner{Scored: true, Lookahead: 2 * engine.MaxSway})
+	shaped, _, err := offline.Render(t.Context(), ports, guessing(t), perform.Manner{Scored: true, Lookahead: 2 * engine.MaxDeviation})
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -17,7 +17,7 @@ import (
 )
 
 // inBars has the players' time be that of a rendered file by default.
-var inBars = perform.Manner{Scored: true, Lookahead: 2 * engine.MaxSway, Rubato: 1, Tempos: true, Seed: 3}
+var inBars = perform.Manner{Scored: true, Lookahead: 2 * engine.MaxDeviation, Rubato: 1, Tempos: true, Seed: 3}
 
 // onset is when a note starts: its key with its channel, and the tick.
 type onset struct {

@@ -18,7 +18,7 @@ import (
 // Manner is how the demonstration is played: with all habits, the score known, with half of
 // the normal rubato, which is written as tempos so that notes stay in their bars.
 func Manner() perform.Manner {
-	return perform.Manner{Scored: true, Lookahead: 2 * engine.MaxSway, Rubato: 0.5, Tempos: true, GiveBack: true, Seed: 1}
+	return perform.Manner{Scored: true, Lookahead: 2 * engine.MaxDeviation, Rubato: 0.5, Tempos: true, GiveBack: true, Seed: 1}
 }
 
 // ground are the habits that every performance with one habit rests on: they set the level

@@ -10,9 +10,9 @@ import (
 )
 
 const (
-	ahead  = 2 * engine.MaxSway // lookahead at which players have all of their time
-	takes  = 8                  // performances that a statistic of chance is taken over
-	series = 1024               // notes of each
+	ahead  = 2 * engine.MaxDeviation // lookahead at which players have all of their time
+	takes  = 8                       // performances that a statistic of chance is taken over
+	series = 1024                    // notes of each
 )
 
 // togetherness is how players stand to each other and to the beat.

@@ -24,7 +24,7 @@ type Condition struct {
 }
 
 // lookahead is that of the grade of this name: as far as a render looks for its own timing.
-const lookahead = 2 * engine.MaxSway
+const lookahead = 2 * engine.MaxDeviation
 
 // Grades are the conditions of the three grades of foreknowledge. The players have a time of
 // their own in the notes wherever they know what follows.

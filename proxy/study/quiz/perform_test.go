@@ -169,7 +169,7 @@ func TestOneThingAtATime(t *testing.T) {
 	for _, skill := range Skills {
 		asked, other := skill.Sides(about, skill.Scale.Start)
 		for i, side := range []Side{asked, other} {
-			on := side.profile(0, violin).Amounts.Any()
+			on := side.profile(0, violin).Amounts.Of("phrase") != 0
 			if want := skill == rawOrShaped && i == 0; on != want {
 				t.Errorf("%s, take %d: habits on: %v, want %v", skill.Name, i+1, on, want)
 			}

@@ -1,0 +1,263 @@
+package expr_test
+
+import (
+	"bytes"
+	"encoding/json"
+	"errors"
+	"go/ast"
+	"go/importer"
+	"go/parser"
+	"go/token"
+	"go/types"
+	"io"
+	"io/fs"
+	"os"
+	"os/exec"
+	"path/filepath"
+	"slices"
+	"strings"
+	"testing"
+)
+
+// The shape of the house: files that are short, types that are small, and files that can be
+// understood without all the others. What is larger is named with its reason, and may only
+// shrink: what lies under its bound is logged, to lower it.
+
+const (
+	mostLines   = 400
+	mostMethods = 25
+	mostFields  = 15
+	mostCircle  = 5
+)
+
+// large are the types over the bounds: methods, fields, and why.
+var large = map[string]struct {
+	methods, fields int
+	why             string
+}{
+	"expr.Context":                   {0, 34, "a plain record: what is known around a note, each thing by its name"},
+	"expr.Gesture":                   {7, 19, "a plain record: how a note is played, each quantity by its name"},
+	"expr/beat.Transport":            {15, 20, "to be parted: three ways of telling whether a sequence runs"},
+	"expr/engine.Engine":             {109, 12, "to be parted: what a part does is said by methods of the engine, in files by their concern"},
+	"expr/engine.part":               {26, 33, "to be parted: a channel as it is seated, as it sounds, and as the sampler was told"},
+	"expr/following.Follower":        {38, 16, "to be parted: one search, told by its steps"},
+	"expr/hearing.Line":              {31, 16, "to be parted: notes as they are held, and as they follow each other in voices"},
+	"expr/hearing.Tone":              {1, 31, "a plain record: a note of a line, held by the hundred in one slice"},
+	"expr/pace.Beats":                {15, 38, "a plain record: a column for each term"},
+	"expr/pedalling.Planner":         {47, 24, "to be parted: one foot, told by its steps"},
+	"expr/pedalling.group":           {3, 17, "a plain record: what is known of a chord"},
+	"expr/voices.line":               {5, 25, "a plain record: a voice as it is weighed"},
+	"proxy/perform.Stage":            {26, 8, "one over: a stage is seated, driven and asked"},
+	"proxy/live.Daemon":              {59, 20, "to be parted: ports, commands and performance meet here"},
+	"proxy/live.outlet":              {15, 17, "to be parted: a port, and what is known of how it does"},
+	"proxy/formats/musicxml.frame":   {0, 21, "a plain record: where the reading of a part stands"},
+	"proxy/formats/musicxml.reader":  {60, 9, "one reader of one format, a method an element"},
+	"proxy/formats/musicxml.written": {0, 17, "a plain record: a note as it is written"},
+}
+
+// circles are the packages in which more files refer to each other in a circle: how many, and why.
+var circles = map[string]struct {
+	files int
+	why   string
+}{
+	"cmd/swellbox":           {37, "the program holds settings and output, and each command is a method of it"},
+	"expr/acoustics":         {8, "tables of data that name their sources and kinds"},
+	"expr/engine":            {17, "to be parted: see Engine"},
+	"expr/following":         {6, "to be parted: see Follower"},
+	"expr/voices":            {6, "to be parted: the weighing of voices knows the line that it weighs"},
+	"profiles":               {20, "to be parted: keys are read with a table that holds how they are read"},
+	"profiles/store":         {7, "to be parted: a session of a store is kept by the store"},
+	"proxy/live":             {10, "to be parted: see Daemon"},
+	"proxy/control":          {8, "commands and the sockets that carry them"},
+	"proxy/formats/musicxml": {21, "see reader"},
+	"proxy/study/balance":    {7, "to be parted: a remedy is tried by the analysis that asks for it"},
+	"proxy/study/demo":       {6, "one score in several files"},
+}
+
+// long are the files over the bound of lines: tests, to be parted.
+var long = map[string]int{
+	"expr/engine/musicianship_property_test.go":  402,
+	"proxy/live/daemon_test.go":                  405,
+	"proxy/ports/seqtest/daemon_compare_test.go": 509,
+	"proxy/study/balance/outputs_test.go":        424,
+}
+
+func TestShapeOfFiles(t *testing.T) {
+	n := 0
+	for _, folder := range []string{"cmd", "expr", "profiles", "proxy"} {
+		err := filepath.WalkDir(filepath.Join("..", folder), func(path string, d fs.DirEntry, err error) error {
+			if err != nil || d.IsDir() || !strings.HasSuffix(path, ".go") {
+				return err
+			}
+			b, err := os.ReadFile(path)
+			most := max(mostLines, long[filepath.ToSlash(strings.TrimPrefix(path, ".."+string(filepath.Separator)))])
+			if lines := bytes.Count(b, []byte("\n")); lines > most {
+				t.Errorf("%s has %d lines, the most are %d", path, lines, most)
+			}
+			n++
+			return err
+		})
+		if err != nil {
+			t.Fatal(err)
+		}
+	}
+	if n < 100 {
+		t.Errorf("only %d files were looked at", n)
+	}
+}
+
+// packaged is a package with its types.
+type packaged struct {
+	path  string
+	files []*ast.File
+	set   *token.FileSet
+	info  *types.Info
+	pkg   *types.Package
+}
+
+// typed reads the packages under some patterns, tests left out.
+func typed(t *testing.T, patterns ...string) (all []packaged) {
+	t.Helper()
+	cmd := exec.Command("go", append([]string{"list", "-export", "-deps", "-json=ImportPath,Export,Dir,GoFiles,CgoFiles"}, patterns...)...)
+	cmd.Dir = ".."
+	out, err := cmd.Output()
+	if err != nil {
+		t.Fatalf("go list: %v", err)
+	}
+	type listed struct {
+		ImportPath, Export, Dir string
+		GoFiles, CgoFiles       []string
+	}
+	exports := map[string]string{}
+	var ours []listed
+	for d := json.NewDecoder(bytes.NewReader(out)); ; {
+		var p listed
+		if err := d.Decode(&p); errors.Is(err, io.EOF) {
+			break
+		} else if err != nil {
+			t.Fatal(err)
+		}
+		exports[p.ImportPath] = p.Export
+		if strings.HasPrefix(p.ImportPath, "swellbox/") && len(p.CgoFiles) == 0 {
+			ours = append(ours, p)
+		}
+	}
+	for _, p := range ours {
+		x := packaged{path: strings.TrimPrefix(p.ImportPath, "swellbox/"), set: token.NewFileSet()}
+		x.info = &types.Info{Defs: map[*ast.Ident]types.Object{}, Uses: map[*ast.Ident]types.Object{}}
+		for _, name := range p.GoFiles {
+			f, err := parser.ParseFile(x.set, filepath.Join(p.Dir, name), nil, parser.SkipObjectResolution)
+			if err != nil {
+				t.Fatal(err)
+			}
+			x.files = append(x.files, f)
+		}
+		conf := types.Config{Importer: importer.ForCompiler(x.set, "gc", func(path string) (io.ReadCloser, error) { return os.Open(exports[path]) })}
+		if x.pkg, err = conf.Check(p.ImportPath, x.set, x.files, x.info); err != nil {
+			t.Fatal(err)
+		}
+		all = append(all, x)
+	}
+	return all
+}
+
+// circle is the largest set of a package's files that all refer to each other, by way of others
+// or at once.
+func (p *packaged) circle() []string {
+	file := func(pos token.Pos) string { return filepath.Base(p.set.Position(pos).Filename) }
+	refers := map[string]map[string]bool{}
+	for id, o := range p.info.Uses {
+		if o.Pkg() != p.pkg {
+			continue
+		}
+		from, to := file(id.Pos()), file(o.Pos())
+		if refers[from] == nil {
+			refers[from] = map[string]bool{}
+		}
+		refers[from][to] = from != to
+	}
+	reached := func(from string) map[string]bool {
+		seen, todo := map[string]bool{}, []string{from}
+		for len(todo) > 0 {
+			for to, other := range refers[todo[0]] {
+				if other && !seen[to] {
+					seen[to] = true
+					todo = append(todo, to)
+				}
+			}
+			todo = todo[1:]
+		}
+		return seen
+	}
+	reach := map[string]map[string]bool{}
+	for from := range refers {
+		reach[from] = reached(from)
+	}
+	var largest []string
+	for a := range reach {
+		var round []string
+		for b := range reach[a] {
+			if reach[b][a] {
+				round = append(round, b)
+			}
+		}
+		if len(round) > len(largest) {
+			largest = round
+		}
+	}
+	slices.Sort(largest)
+	return largest
+}
+
+func TestShapeOfTypes(t *testing.T) {
+	found := map[string]bool{}
+	for _, p := range typed(t, "./cmd/...", "./profiles/...", "./proxy/...", "./expr/...") {
+		round := p.circle()
+		bound := mostCircle
+		if c, ok := circles[p.path]; ok {
+			bound = c.files
+			found[p.path] = true
+			if len(round) < bound {
+				t.Logf("%s: the largest circle has only %d files now; lower its bound", p.path, len(round))
+			}
+		}
+		if len(round) > bound {
+			t.Errorf("%s: %d files refer to each other in a circle, the most are %d: %v", p.path, len(round), bound, round)
+		}
+		if !under(p.path, "expr") && !under(p.path, "proxy") {
+			continue
+		}
+		for _, name := range p.pkg.Scope().Names() {
+			named, ok := p.pkg.Scope().Lookup(name).Type().(*types.Named)
+			if !ok || p.pkg.Scope().Lookup(name).Parent() != p.pkg.Scope() || named.Obj().Name() != name {
+				continue
+			}
+			methods, fields := named.NumMethods(), 0
+			if s, ok := named.Underlying().(*types.Struct); ok {
+				fields = s.NumFields()
+			}
+			key := p.path + "." + name
+			m, f := mostMethods, mostFields
+			if l, ok := large[key]; ok {
+				found[key] = true
+				m, f = max(l.methods, m), max(l.fields, f)
+				if l.methods > mostMethods && methods < l.methods || l.fields > mostFields && fields < l.fields {
+					t.Logf("%s has %d methods and %d fields now; lower its bound", key, methods, fields)
+				}
+			}
+			if methods > m || fields > f {
+				t.Errorf("%s has %d methods and %d fields, the most are %d and %d", key, methods, fields, m, f)
+			}
+		}
+	}
+	for key := range large {
+		if !found[key] {
+			t.Errorf("%s is no more, or small", key)
+		}
+	}
+	for path := range circles {
+		if !found[path] {
+			t.Errorf("%s is no more", path)
+		}
+	}
+}
