@@ -59,12 +59,13 @@ var rooms = map[string][]string{
 	"expr/exprtest":  {""},
 	"expr/following": {""},
 	"expr/habits":    {"", "acoustics", "listening", "pedalling", "timing"},
-	"expr/hearing":   {"", "beat", "listening", "pace", "timing", "voices"},
+	"expr/hearing":   {"", "beat", "listening", "pace", "timing", "touch", "voices"},
 	"expr/listening": nil,
 	"expr/meter":     {""},
 	"expr/pace":      {""},
 	"expr/pedalling": {"listening"},
 	"expr/timing":    nil,
+	"expr/touch":     {""},
 	"expr/voices":    nil,
 }
 

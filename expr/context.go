@@ -75,7 +75,8 @@ type Context struct {
 	Salience float64 // of its part now, 0..1; Unknown
 	Tune     float64 // salience of the most salient part now, 0..1; Unknown
 
-	Marks Marks // written over it, where a score says so
+	Marks Marks   // written over it, where a score says so
+	Held  float64 // share of its length for which a pianist's finger holds it; 0 where nobody can tell
 
 	Shift time.Duration // by which the player plays it later than it came in
 	Warp  time.Duration // as much of that as the whole ensemble is late

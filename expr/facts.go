@@ -37,6 +37,8 @@ type Vibrato struct {
 	Onset               time.Duration // straight tone before the vibrato begins
 	Growth              time.Duration // from no vibrato to all of it
 	SlurGap             time.Duration // straight tone at a slurred change, the end of the note before it included
+	LateOnset           time.Duration // straight tone before it on notes that are known to last over 1.2 s; 0: as on others
+	Choice              float64       // how far notes are left straight as a soloist does: 0 none, 1 as measured
 	OpenStrings         []uint8       // MIDI notes played without vibrato
 }
 

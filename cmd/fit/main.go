@@ -1,6 +1,6 @@
 // Command fit fits the habits of players to real players:
 //
-//	go run ./cmd/fit [-write] FOLDER
+//	go run ./cmd/fit [-write] [-orchestra FOLDER] [FOLDER]
 //
 // FOLDER holds alignments of scores and performances in the open match format, a folder a
 // piece, with score.musicxml beside them where there is one. It prints how well each quantity
@@ -10,10 +10,13 @@
 package main
 
 import (
+	"cmp"
 	"errors"
 	"flag"
 	"fmt"
 	"os"
+	"path/filepath"
+	"runtime"
 
 	"swellbox/proxy/study/fit"
 	"swellbox/proxy/study/players"
@@ -29,23 +32,39 @@ func main() {
 func run(args []string) error {
 	flags := flag.NewFlagSet("fit", flag.ContinueOnError)
 	write := flags.Bool("write", false, "write the tables into the packages under expr")
+	orchestra := flags.String("orchestra", "", "also a `folder` of orchestral movements: score.csv and alignment.csv in a folder each")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
-	if flags.NArg() != 1 || flags.Arg(0) == "" {
+	if flags.NArg() > 1 || flags.Arg(0) == "" && *orchestra == "" {
 		return errors.New("say the folder of alignments to fit to: go run ./cmd/fit FOLDER")
 	}
-	folders, err := players.Folders(flags.Arg(0))
-	if err != nil {
-		return err
+	var folders []string
+	if flags.Arg(0) != "" {
+		var err error
+		if folders, err = players.Folders(flags.Arg(0)); err != nil {
+			return err
+		}
 	}
 	corpus := fit.NewCorpus()
-	for i, folder := range folders {
-		if err := corpus.Add(folder); err != nil && !errors.Is(err, players.ErrShort) {
-			fmt.Fprintf(os.Stderr, "fit: left out: %v\n", err)
+	for i, read := range ahead(folders) {
+		switch r := <-read; {
+		case r.err == nil:
+			corpus.Add(r.piece)
+		case !errors.Is(r.err, players.ErrShort):
+			fmt.Fprintf(os.Stderr, "fit: left out: %v\n", r.err)
 		}
 		if i%20 == 19 {
 			fmt.Fprintf(os.Stderr, "fit: %d of %d pieces read\n", i+1, len(folders))
+		}
+	}
+	movements, err := filepath.Glob(filepath.Join(cmp.Or(*orchestra, "nowhere"), "*", "alignment.csv"))
+	if err != nil {
+		return err
+	}
+	for _, m := range movements {
+		if err := corpus.AddRecorded(filepath.Dir(m)); err != nil {
+			fmt.Fprintf(os.Stderr, "fit: left out: %v\n", err)
 		}
 	}
 	for _, q := range corpus.Quantities() {
@@ -61,4 +80,29 @@ func run(args []string) error {
 		}
 	}
 	return nil
+}
+
+// outcome is what came of reading a folder.
+type outcome struct {
+	piece *fit.Piece
+	err   error
+}
+
+// ahead reads folders, a few at a time, and gives what came of each in their order.
+func ahead(folders []string) []chan outcome {
+	all, free := make([]chan outcome, len(folders)), make(chan struct{}, 2*runtime.GOMAXPROCS(0))
+	for i := range all {
+		all[i] = make(chan outcome, 1)
+	}
+	go func() {
+		for i, folder := range folders {
+			free <- struct{}{}
+			go func() {
+				defer func() { <-free }()
+				p, err := fit.Read(folder)
+				all[i] <- outcome{p, err}
+			}()
+		}
+	}()
+	return all
 }

@@ -25,13 +25,12 @@ func addTiming(f *pflag.FlagSet) {
 	f.Bool("with-clock", false, "let the tempo breathe even while a MIDI clock comes in, though what else follows that clock does not breathe with it")
 }
 
-// usualRubato is half of what is published: an orchestra keeps a steadier beat than a
-// soloist. Ours, not published.
-const usualRubato = 0.5
+// usualRubato is as much as players were measured to do, pianists and orchestras each in their way.
+const usualRubato = 1
 
 // addRubato declares the flags of what players do to the beat.
 func addRubato(f *pflag.FlagSet) {
-	f.Float64("rubato", usualRubato, "how much the tempo of all breathes, an `amount`: 0 not at all, 1 as soloists do, up to 2; live it needs --lookahead")
+	f.Float64("rubato", usualRubato, "how much the tempo of all breathes, an `amount`: 0 not at all, 1 as players were measured to do, up to 2; live it needs --lookahead")
 	f.Uint64("seed", 0, "another `number` is another performance of the same piece")
 }
 

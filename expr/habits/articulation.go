@@ -1,6 +1,7 @@
 package habits
 
 import (
+	"math"
 	"time"
 
 	"swellbox/expr"
@@ -18,6 +19,9 @@ import (
 // a score gives is the written one, of which every note lasts up to the next: there, without a
 // slur, only a line that is heard to be joined is legato. Marks come from scores alone, so a
 // staccato is made from its written length, whatever the notation program has made of it.
+//
+// A pianist who knows the score holds each note for as long as pianists were measured to (package
+// touch): k is how far that goes, and over 1 it goes beyond. The rest of this is then not asked.
 //
 // Foreknowledge. None: a slurred note is taken to lead on to another as far ahead as the one
 // before lies behind, and laps over it if it comes. Lookahead: as published, for notes whose
@@ -71,6 +75,10 @@ func (Articulation) About() *expr.About { return &aboutArticulation }
 // Shape gives the note its length or its overlap.
 func (Articulation) Shape(n *expr.Note, g *expr.Gesture) bool {
 	k := n.Amount
+	if k != 0 && n.Held > 0 && n.Length > 0 && n.Profile.Pedal.Kind == expr.PianoPedal && n.Marks&expr.Grace == 0 {
+		g.Sounding = held(n, k)
+		return true
+	}
 	if k == 0 || n.Marks&(expr.Grace|expr.Fermata|expr.Tenuto) != 0 {
 		return false
 	}
@@ -97,6 +105,19 @@ func (Articulation) Shape(n *expr.Note, g *expr.Gesture) bool {
 		return true
 	}
 	return false
+}
+
+// shortestHold and longestHold bound how long a pianist holds a note. Ours: no key comes up sooner,
+// and one held for longer belongs to what follows.
+const (
+	shortestHold = 25 * time.Millisecond
+	longestHold  = 2 // times its length
+)
+
+// held is how long a pianist's finger holds a note.
+func held(n *expr.Note, k float64) time.Duration {
+	share := min(math.Pow(n.Held, k), longestHold)
+	return max(time.Duration(share*float64(n.Length)), min(shortestHold, n.Length))
 }
 
 // shorten makes a note a staccato of its written length.

@@ -7,6 +7,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/listening"
+	"swellbox/expr/touch"
 	"swellbox/expr/voices"
 )
 
@@ -16,7 +17,8 @@ type reading struct {
 	score *expr.Score
 	lines []Line
 	ear   ear
-	notes []place // of the score's notes
+	notes []place   // of the score's notes
+	held  []float32 // shares of their lengths for which a pianist holds them
 }
 
 // place is where a note of a score stands in the reading.
@@ -28,7 +30,7 @@ type place struct {
 
 // read reads a score from beginning to end.
 func read(s *expr.Score, trial expr.Trial) *reading {
-	r := &reading{score: s, notes: make([]place, len(s.Notes))}
+	r := &reading{score: s, notes: make([]place, len(s.Notes)), held: touch.Shares(s)}
 	parts := 1
 	for i := range s.Notes {
 		parts = max(parts, int(s.Notes[i].Part)+1)
@@ -142,6 +144,9 @@ func (r *reading) describe(n *expr.Note, i int, pace float64) {
 	c.Grade = expr.Scored
 	c.Marks = w.Marks
 	c.Beat = w.Beat
+	if h := r.held[i]; h > 0 { // not one of which nothing is known
+		c.Held = float64(h)
+	}
 	c.Last = w.On >= r.score.Notes[len(r.score.Notes)-1].On-expr.ChordTime
 	atPace(c, pace)
 }

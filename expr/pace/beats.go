@@ -22,6 +22,7 @@ type Beats struct {
 	Unit  float64 // length of a beat in quarter notes
 	Count int     // of whole beats up to the last onset
 
+	parts   int     // that play
 	seconds float64 // that a beat lasts by the score's own time, on average
 
 	notes, moments, sounding, chord     series // counts, log(1 + n) but sounding
@@ -76,6 +77,11 @@ func Read(s *expr.Score) *Beats {
 	}
 	b.Count = int(count)
 	b.seconds = (last.On - first.On).Seconds() / max(last.Beat-first.Beat, 1e-6) * b.Unit
+	playing := map[uint16]bool{}
+	for _, n := range notes {
+		playing[n.Part] = true
+	}
+	b.parts = len(playing)
 	b.count(notes)
 	b.sound(notes)
 	b.bars(s.Bars)

@@ -42,6 +42,9 @@ type Term struct {
 // are, each with its standard error.
 type size struct{ scored, scoredSE, notes, notesSE float64 }
 
+// weight is what a term weighs in an orchestra, with its standard error.
+type weight struct{ weight, se float64 }
+
 // terms gathers what [Beats.Terms] returns.
 type terms struct {
 	b     *Beats

@@ -12,7 +12,7 @@ import (
 
 // stepsPerQuarter is how often the tempo changes in a rubato that is written as tempos:
 // between its steps no note is off by more than it can be heard to be.
-const stepsPerQuarter = 4
+const stepsPerQuarter = 8
 
 // mostRitard is by how much later the last note may come in a file, where nobody waits.
 const mostRitard = engine.MaxLookahead

@@ -11,27 +11,48 @@ import (
 
 // Corpus is what was read of all pieces.
 type Corpus struct {
-	tempo Study
+	tempo, length, ensemble Study
 }
 
 // NewCorpus is a corpus without pieces.
 func NewCorpus() *Corpus { return &Corpus{} }
 
-// Add reads the folder of a piece. Errors name it.
-func (c *Corpus) Add(folder string) error {
+// Piece is what was read of the folder of a piece.
+type Piece struct {
+	piece    *players.Piece
+	score    *expr.Score
+	features []*players.Features
+}
+
+// Read reads the folder of a piece. Errors name it. Several may be read at one time.
+func Read(folder string) (*Piece, error) {
 	p, err := players.ReadPiece(folder, math.MaxInt)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", folder, err)
+	}
+	x := &Piece{piece: p}
+	if x.score, err = known(p); err != nil {
+		return nil, err
+	}
+	for i := range p.Takes {
+		x.features = append(x.features, p.Features(&p.Takes[i]))
+	}
+	return x, nil
+}
+
+// Add adds a piece. The order of pieces decides the last digits of what is fitted.
+func (c *Corpus) Add(x *Piece) {
+	c.tempo.addTempo(x.piece, x.score, x.features)
+	c.length.addLength(x.piece, x.score, x.features)
+}
+
+// AddRecorded reads the folder of an orchestral movement. Errors name it.
+func (c *Corpus) AddRecorded(folder string) error {
+	m, err := ReadRecorded(folder)
 	if err != nil {
 		return fmt.Errorf("%s: %w", folder, err)
 	}
-	s, err := known(p)
-	if err != nil {
-		return err
-	}
-	features := make([]*players.Features, len(p.Takes))
-	for i := range p.Takes {
-		features[i] = p.Features(&p.Takes[i])
-	}
-	c.tempo.addTempo(p, s, features)
+	c.ensemble.addRecorded(m)
 	return nil
 }
 
@@ -59,7 +80,20 @@ type Quantity struct {
 	Fit  func() (table []byte, said string, err error)
 }
 
-// Quantities are all that are fitted to a corpus.
+// Quantities are all that a corpus has data for.
 func (c *Corpus) Quantities() []Quantity {
-	return []Quantity{{"tempo", "expr/pace/table.go", c.tempo.fitTempo}}
+	var all []Quantity
+	for _, q := range []struct {
+		study *Study
+		Quantity
+	}{
+		{&c.tempo, Quantity{"tempo", "expr/pace/table.go", c.tempo.fitTempo}},
+		{&c.length, Quantity{"length", "expr/touch/table.go", c.length.fitLength}},
+		{&c.ensemble, Quantity{"tempo of orchestras", "expr/pace/ensemble.go", c.ensemble.fitEnsemble}},
+	} {
+		if len(q.study.Samples) > 0 {
+			all = append(all, q.Quantity)
+		}
+	}
+	return all
 }

@@ -13,6 +13,7 @@ type Study struct {
 	Names   []string // of the terms, as "group: term"
 	Samples []*Sample
 	Takes   [][][]float64 // by sample, by player, by place; NaN where not played
+	Centres []float64     // by sample: the mean target
 	Usual   [][]float64   // by sample, by place: what the yardstick adds to every performance alike; nil: nothing
 }
 
@@ -145,14 +146,15 @@ func (r *Ridge) choose(without int, o Options, may []bool) ([]bool, error) {
 	return use, nil
 }
 
-// source is a table of sizes as Go source, in the usual form.
+// source is a table of sizes as Go source, in the usual form: its first word is the table's name.
 func source(pkg, about string, names []string, results ...*Result) ([]byte, error) {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, "package %s\n\n", pkg)
 	for line := range strings.Lines(strings.TrimSpace(about)) {
 		b.WriteString(strings.TrimRight("// "+strings.TrimSpace(line), " ") + "\n")
 	}
-	b.WriteString("var table = [...]size{\n")
+	name, _, _ := strings.Cut(about, " ")
+	fmt.Fprintf(&b, "var %s = [...]%s{\n", name, map[bool]string{true: "size", false: "weight"}[len(results) > 1])
 	for i, n := range names {
 		b.WriteString("\t{")
 		for j, r := range results {

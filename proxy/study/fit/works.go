@@ -10,7 +10,7 @@ import (
 var variant = regexp.MustCompile(`_(no|extra|first|repeat|trio|version).*$`)
 
 // movement is a number of a movement, after that of its work.
-var movement = regexp.MustCompile(`^(.*[-_][^-_]*\d+)[-_]\d+$`)
+var movement = regexp.MustCompile(`^(.*[-_/][^-_/]*\d+)[-_]\d+$`)
 
 // work is the work that a piece is of: its movements, and a prelude and its fugue, are left
 // out together, so that nothing of a work is known to what is held against it.

@@ -143,3 +143,30 @@ func PedalOf(line *offline.Timeline) (pedal []Pedal) {
 const sustain = 64
 
 func isSustain(e *expr.Event) bool { return e.Len == 3 && e.Msg[0]&0xF0 == 0xB0 && e.Msg[1] == sustain }
+
+// Pace is how long a beat of the flat file lasts, in seconds.
+func (p *Piece) Pace() float64 { return 60 / p.tempo() * 4 / float64(p.Metres[0].Unit) }
+
+// Written finds each note in the score of the flat file; -1 for one that it does not have.
+func (p *Piece) Written(s *expr.Score) []int {
+	byKey := map[uint8][]int{}
+	for i := range s.Notes {
+		byKey[s.Notes[i].Key] = append(byKey[s.Notes[i].Key], i)
+	}
+	order := make([]int, len(p.Notes))
+	for i := range order {
+		order[i] = i
+	}
+	slices.SortStableFunc(order, func(a, b int) int {
+		x, y := &p.Notes[a], &p.Notes[b]
+		return cmp.Or(cmp.Compare(x.Onset, y.Onset), cmp.Compare(x.End, y.End))
+	})
+	of := make([]int, len(p.Notes))
+	for _, i := range order {
+		of[i] = -1
+		if left := byKey[p.Notes[i].Key]; len(left) > 0 {
+			of[i], byKey[p.Notes[i].Key] = left[0], left[1:]
+		}
+	}
+	return of
+}
