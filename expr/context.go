@@ -72,6 +72,8 @@ type Context struct {
 
 	Role     Role    // among the voices of its own part
 	Voices   int     // that sound or start together on its part, this one included
+	Touch    Touch   // what each habit of the touch adds, dB; 0 where that is not known
+	Leads    bool    // it is the highest of its part that sounds; only where Touch is known
 	Salience float64 // of its part now, 0..1; Unknown
 	Tune     float64 // salience of the most salient part now, 0..1; Unknown
 

@@ -24,6 +24,7 @@ type Written struct {
 	Channel  uint8         // 0-based
 	Key      uint8         // MIDI note
 	Velocity uint8         // 1..127; 0 where the file does not say
+	Dynamic  uint8         // velocity of the written dynamic, where Velocity does not follow it; else 0
 	Staff    uint8         // of its part, from 1
 	Marks    Marks
 	Calls    bool // it is a keyswitch: no music, and passed as it comes; see [Profile.Calls]

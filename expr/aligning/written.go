@@ -32,11 +32,15 @@ func Know(file, score *expr.Score, at func(beat float64) time.Duration) (found i
 	if float64(found) < leastKnown*float64(len(file.Notes)) {
 		return found
 	}
+	flat := isFlat(file)
 	for i, j := range of {
 		if j != None {
 			n, w := &file.Notes[i], &score.Notes[j]
 			n.Marks |= w.Marks
 			n.Staff = w.Staff
+			if flat {
+				n.Dynamic = w.Velocity
+			}
 		}
 	}
 	if bars := barsAs(file, score, of, at); len(bars) > 0 {
@@ -44,6 +48,17 @@ func Know(file, score *expr.Score, at func(beat float64) time.Duration) (found i
 	}
 	file.Signs = signsAs(file, score, of)
 	return found
+}
+
+// isFlat reports whether a file has one velocity for all its notes, so that it says nothing of
+// dynamics.
+func isFlat(file *expr.Score) bool {
+	for i := range file.Notes {
+		if file.Notes[i].Velocity != file.Notes[0].Velocity {
+			return false
+		}
+	}
+	return true
 }
 
 // list is the notes of a score as Align takes them, in the order of their times.

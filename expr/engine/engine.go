@@ -93,6 +93,9 @@ func (e *Engine) prepare(p *part, profile *expr.Profile) {
 		return
 	}
 	p.next = profile
+	if profile.Touches() {
+		e.listener.FollowTouch(int(p.index))
+	}
 	if p.changesWay() {
 		e.endDrawn(p, func(*sounding) bool { return true })
 	}
@@ -317,7 +320,7 @@ func (e *Engine) apply(p *part) (ok bool) {
 			p.counts.Habits[i]++
 		}
 	}
-	p.bound(&e.gesture, e.now)
+	p.bound(&e.gesture, e.note.Leads, e.now)
 	return true
 }
 

@@ -15,6 +15,7 @@ const MaxLookahead = 3 * time.Second
 // quarter of a second each second, so that nothing clicks, and no order changes.
 func (e *Engine) SetLookahead(l time.Duration) {
 	e.cfg.Lookahead = min(max(l, 0), MaxLookahead)
+	e.listener.HearAhead(e.cfg.Lookahead)
 	e.delay.set(e.now, e.cfg.Lookahead, e.idle())
 	e.planRubato()
 }

@@ -1,6 +1,7 @@
 package engine
 
 import (
+	"slices"
 	"testing"
 	"time"
 
@@ -76,9 +77,15 @@ func orchestralScore(notes int) (s *expr.Score, number func(i int) int32) {
 		if i/2%orchestraParts%4 == 0 {
 			length *= 3
 		}
+		k := i / 2 / orchestraParts // two staves, a dynamic for each bar, and accents
+		marks := expr.Marks(0)
+		if k%5 == 0 {
+			marks = expr.Accented
+		}
 		s.Notes = append(s.Notes, expr.Written{
+			Marks: marks, Dynamic: uint8(49 + 47*(k/8%2)),
 			On: ev.At, Off: ev.At + length, Beat: 2 * ev.At.Seconds(), Length: 2 * length.Seconds(),
-			Part: uint16(i / 2 % orchestraParts), Port: ev.Port, Channel: uint8(ev.Channel()), Key: ev.Msg[1], Velocity: ev.Msg[2], Staff: 1,
+			Part: uint16(i / 2 % orchestraParts), Port: ev.Port, Channel: uint8(ev.Channel()), Key: ev.Msg[1], Velocity: ev.Msg[2], Staff: uint8(1 + k%2),
 		})
 		numbers[i/2] = int32(len(s.Notes))
 		s.End = ev.At + length
@@ -132,6 +139,9 @@ func TestManyMusiciansDoNotAllocate(t *testing.T) {
 			did := uint64(0)
 			for part := range e.parts {
 				did += e.parts[part].counts.Habits[i]
+			}
+			if !scored && slices.Contains([]string{"note-length", "bar-weight", "two-hands", "written-level", "written-signs"}, n) {
+				continue // only a score says so much
 			}
 			if did == 0 && n != "breath" { // the rests are long enough for that
 				t.Errorf("%s: the habit %q did nothing", what, n)

@@ -35,6 +35,8 @@ type part struct {
 
 	nuance      float64       // of its latest note, dB
 	nuanceAt    time.Duration // when that was; Unknown before
+	touch       float64       // of its latest leading note, dB
+	touchAt     time.Duration // when that was; Unknown before
 	sd          time.Duration // of its onsets
 	playedNote  time.Duration // when the latest start or end of its notes is played
 	playedOther time.Duration // and of its other messages
@@ -97,7 +99,7 @@ func (p *part) init(index, habits int, heard *hearing.Line) {
 		p.in.cc[n] = unsent
 	}
 	p.sent = nothingSent
-	p.nuanceAt = expr.Unknown
+	p.nuanceAt, p.touchAt = expr.Unknown, expr.Unknown
 	p.pedal = pedal{sent: unsent, look: expr.Unknown}
 }
 

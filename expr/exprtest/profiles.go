@@ -111,6 +111,9 @@ func Musical(amount float64) func(*expr.Profile) {
 		} {
 			p.Amounts.Set(key, amount)
 		}
+		for h := range expr.TouchHabits {
+			p.Amounts.Set(h.Key(), amount)
+		}
 		p.Bloom.LongNotes = amount
 		p.Breath = expr.Breath{LoudLength: 6 * time.Second, SoftLength: 12 * time.Second, Gap: 250 * MS}
 	}

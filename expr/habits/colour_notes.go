@@ -38,7 +38,7 @@ var aboutColourNotes = expr.About{
 	Name: "colour notes", Key: "colour_notes",
 	Sentence: "Notes that are foreign to their chord, and chords far from the key, stand out.",
 	Changed:  "brought out colour notes",
-	Listen:   "notes that are foreign to their chord, and chords far from G major, stand out",
+	Listen:   "nothing in this score, where nobody goes by it",
 	Needs: expr.Grades{
 		None:      "all of it, once chord and key are found",
 		Lookahead: "all of it, once chord and key are found",

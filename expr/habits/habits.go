@@ -12,15 +12,16 @@ import (
 
 // all are the habits of every part, in the order in which they apply. To add one, write its
 // file and put it in its place here.
-var all = []expr.Habit{
+var all = slices.Concat([]expr.Habit{
 	Marks{},
 	Articulation{}, QuickNotes{}, ColourNotes{}, Breath{}, // lengths, each going by what the one before made of it
 	Phrase{}, RiseAndFall{}, Accent{}, Metre{}, Voicing{}, StepBack{},
+}, touches(), []expr.Habit{
 	&OrchestraWeight{},
 	Hairpin{}, Bloom{}, // one of them at a time moves a note's level
 	Vibrato{},
 	Pedal{}, Together{}, Rubato{},
-}
+})
 
 // placed is a habit that depends on where the players sit.
 type placed interface {

@@ -26,7 +26,7 @@ var aboutVoicing = expr.About{
 	Name: "voicing", Key: "voicing",
 	Sentence: "The melody is brought out over the other voices of its own part.",
 	Changed:  "the voicing",
-	Listen:   "the piano's upper line over what it accompanies itself with, bars 7 to 12",
+	Listen:   "the upper notes of what mallets strike; piano and harp bring their lines out by their touch",
 	Heard:    "the upper line of chords is brought out", Ease: 7,
 	Needs: expr.Grades{
 		None:      "all of it, once the voices are told apart",

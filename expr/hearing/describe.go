@@ -10,6 +10,7 @@ import (
 // hear hears a note begin on a part's line, and returns its number there.
 func (a *ear) hear(l *Line, part int, drum bool, key, velocity uint8, at time.Duration) int64 {
 	number := l.noteOn(key, velocity, at)
+	l.strike(number)
 	t := l.Tone(number)
 	if drum {
 		t.Salience, t.Tune = expr.Unknown, expr.Unknown
@@ -65,7 +66,11 @@ func (l *Line) stepsBack(gap float32, at time.Duration) float32 {
 // hearEnd hears a note end on a part's line, and returns its number there.
 func (a *ear) hearEnd(l *Line, part int, key uint8, at time.Duration) int64 {
 	number := l.noteOff(key, at)
-	if t := l.Tone(number); t != nil && t.moment != 0 {
+	t := l.Tone(number)
+	if t != nil {
+		l.lift(t)
+	}
+	if t != nil && t.moment != 0 {
 		a.noteOff(key)
 		if t.sung {
 			a.followEnd(part, at)

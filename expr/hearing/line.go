@@ -5,6 +5,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/listening"
+	"swellbox/expr/nuance"
 	"swellbox/expr/voices"
 )
 
@@ -27,6 +28,7 @@ type Line struct {
 	gap       float32           // by how much less salient than the tune its part has lately been
 	gapAt     time.Duration     // of the latest note; Unknown before
 	separator *voices.Separator // nil until notes sound together
+	scene     *nuance.Scene     // where keys are struck; else nil
 
 	trial                     expr.Trial
 	voicesFault, phrasesFault error // why these are not known any more
@@ -67,6 +69,7 @@ type Tone struct {
 	metre      float32       // running mean of the line's levels of metre over 1
 	Starts     starting      // what starts with it
 	separated  int64         // its number to the separator; 0
+	struck     int64         // its number in the line's scene, from 1; 0
 	moment     int64         // of the ensemble, by number; 0 for what has no pitch
 	Salience   float32       // of its part among all, when it came in
 	Tune       float32       // of the part that was the most salient then
@@ -94,7 +97,11 @@ const (
 )
 
 func (l *Line) init() {
-	*l = Line{Voices: true, lastKey: expr.Unknown, first: 1, gapAt: expr.Unknown, trial: l.trial}
+	scene := l.scene
+	if scene != nil {
+		scene.Reset()
+	}
+	*l = Line{scene: scene, Voices: true, lastKey: expr.Unknown, first: 1, gapAt: expr.Unknown, trial: l.trial}
 }
 
 // Tone is a note by its number, or nil if it is forgotten or never was.

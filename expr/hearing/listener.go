@@ -19,6 +19,7 @@ type Listener struct {
 	trial      expr.Trial
 	scoreFault error // why the score is not known any more
 
+	ahead   bool          // what comes in is heard before it sounds
 	score   *expr.Score   // that is loaded, or nil
 	reading *reading      // of it, or nil
 	pace    float64       // how much faster than the score is written the music goes
@@ -142,7 +143,7 @@ func (l *Listener) Describe(n *expr.Note, part int, tone int64, index int, now t
 		return
 	}
 	n.Slurred = t.slurred
-	if !l.recall(n, index) {
+	if !l.recall(n, index, line.scene != nil) {
 		n.Context = expr.NothingKnown
 		l.gather(n, line, t, now)
 	}
@@ -150,13 +151,13 @@ func (l *Listener) Describe(n *expr.Note, part int, tone int64, index int, now t
 }
 
 // recall tells what is known from the score, and reports whether the note stands there.
-func (l *Listener) recall(n *expr.Note, index int) (is bool) {
+func (l *Listener) recall(n *expr.Note, index int, touches bool) (is bool) {
 	if l.reading == nil || index < 0 || index >= len(l.reading.notes) || l.reading.notes[index].tone == 0 {
 		return false
 	}
 	defer l.loseScore()
 	l.trial.Of(expr.OfScore)
-	l.reading.describe(n, index, l.pace)
+	l.reading.describe(n, index, l.pace, touches)
 	return true
 }
 
@@ -171,6 +172,7 @@ func (l *Listener) gather(n *expr.Note, line *Line, t *Tone, now time.Duration) 
 		}
 	}()
 	line.describe(n, t)
+	line.touch(&n.Context, t, l.ahead)
 	n.Phrase, n.SubPhrase = line.span(t, StartsPhrase), line.span(t, startsSub)
 	l.ear.describe(&n.Context, t, now)
 }

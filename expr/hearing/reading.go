@@ -7,6 +7,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/listening"
+	"swellbox/expr/nuance"
 	"swellbox/expr/touch"
 	"swellbox/expr/voices"
 )
@@ -19,6 +20,8 @@ type reading struct {
 	ear   ear
 	notes []place   // of the score's notes
 	held  []float32 // shares of their lengths for which a pianist holds them
+
+	touches []*nuance.Reading // by part; nil where nobody has asked
 }
 
 // place is where a note of a score stands in the reading.
@@ -132,8 +135,8 @@ func (r *reading) end(i int32) {
 }
 
 // describe tells of a note of the score, at a pace: how much faster than written the
-// music goes.
-func (r *reading) describe(n *expr.Note, i int, pace float64) {
+// music goes; and what the habits of the touch add to it where its player touches keys.
+func (r *reading) describe(n *expr.Note, i int, pace float64, touches bool) {
 	p := &r.notes[i]
 	l := &r.lines[p.line]
 	t := l.Tone(p.tone)
@@ -142,6 +145,9 @@ func (r *reading) describe(n *expr.Note, i int, pace float64) {
 	r.ear.describe(&n.Context, t, r.score.End+time.Second)
 	c, w := &n.Context, &r.score.Notes[i]
 	c.Grade = expr.Scored
+	if touches {
+		r.touch(c, i)
+	}
 	c.Marks = w.Marks
 	c.Beat = w.Beat
 	if h := r.held[i]; h > 0 { // not one of which nothing is known

@@ -78,13 +78,16 @@ func TestEachHabit(t *testing.T) {
 	}
 }
 
-// Each habit changes what is its own to change in the demonstration, and nothing else.
+// Each habit changes what is its own to change in the demonstration, and nothing else. Of some
+// nobody here has any, or they need what is written on paper.
 func TestEffects(t *testing.T) {
 	_, effects := eachHabit()
 	const level, start, length, vibrato, pedal = 1, 2, 4, 8, 16
 	may := map[string]int{
-		"marks": level, "articulation": length, "quick-notes": level | length, "colour-notes": level | length, "breath": length,
+		"marks": level, "articulation": length, "quick-notes": level | length, "breath": length,
 		"phrase": level, "rise-and-fall": level, "accent": level, "metre": level, "voicing": level, "step-back": level, "orchestra-weight": level,
+		"top-line": level, "bass-line": level, "height": level, "fullness": level, "density": level, "note-length": level,
+		"bar-weight": level, "endings": level, "novelty": level,
 		"hairpin": level, "bloom": level, "vibrato": vibrato, "pedal": pedal,
 		"together": start, "rubato": start | length, All: level | start | length | vibrato | pedal,
 	}
@@ -102,7 +105,7 @@ func TestEffects(t *testing.T) {
 		if want := may[e.Habit]; did&want != want || did&^(want|also[e.Habit]) != 0 {
 			t.Errorf("%s changes %05b, want %05b: %q", e.Habit, did, want, e.texts())
 		}
-		if e.Notes == 0 || len(e.Parts) != len(Parts()) {
+		if does := may[e.Habit] != 0; does != (e.Notes > 0) || len(e.Parts) != len(Parts()) {
 			t.Errorf("%s: %d notes, %d parts", e.Habit, e.Notes, len(e.Parts))
 		}
 	}

@@ -12,6 +12,7 @@ import (
 // Corpus is what was read of all pieces.
 type Corpus struct {
 	tempo, length, ensemble Study
+	levels                  levels
 }
 
 // NewCorpus is a corpus without pieces.
@@ -20,7 +21,8 @@ func NewCorpus() *Corpus { return &Corpus{} }
 // Piece is what was read of the folder of a piece.
 type Piece struct {
 	piece    *players.Piece
-	score    *expr.Score
+	bare     *expr.Score // as its flat file alone has it
+	score    *expr.Score // with what is written beside it
 	features []*players.Features
 }
 
@@ -31,7 +33,7 @@ func Read(folder string) (*Piece, error) {
 		return nil, fmt.Errorf("%s: %w", folder, err)
 	}
 	x := &Piece{piece: p}
-	if x.score, err = known(p); err != nil {
+	if x.bare, x.score, err = known(p); err != nil {
 		return nil, err
 	}
 	for i := range p.Takes {
@@ -44,6 +46,7 @@ func Read(folder string) (*Piece, error) {
 func (c *Corpus) Add(x *Piece) {
 	c.tempo.addTempo(x.piece, x.score, x.features)
 	c.length.addLength(x.piece, x.score, x.features)
+	c.levels.add(x.piece, x.bare, x.score)
 }
 
 // AddRecorded reads the folder of an orchestral movement. Errors name it.
@@ -56,21 +59,22 @@ func (c *Corpus) AddRecorded(folder string) error {
 	return nil
 }
 
-// known is the score of a piece as the engine has it: the flat file's, with what the MusicXML
-// score beside it says.
-func known(p *players.Piece) (*expr.Score, error) {
+// known is the score of a piece as the engine has it: the flat file's, by itself and with what the
+// MusicXML score beside it says.
+func known(p *players.Piece) (bare, whole *expr.Score, err error) {
 	line, err := offline.NewTimeline(p.Flat(), 0)
 	if err != nil {
-		return nil, fmt.Errorf("%s: %w", p.Name, err)
+		return nil, nil, fmt.Errorf("%s: %w", p.Name, err)
 	}
 	var piece *expr.Score
 	if p.Score != "" {
 		if _, piece, err = offline.ReadPiece(p.Score); err != nil {
-			return nil, err
+			return nil, nil, err
 		}
 	}
-	s, _ := line.Known(piece)
-	return s, nil
+	bare, _ = line.Known(nil)
+	whole, _ = line.Known(piece)
+	return bare, whole, nil
 }
 
 // Quantity is what can be fitted.
@@ -94,6 +98,9 @@ func (c *Corpus) Quantities() []Quantity {
 		if len(q.study.Samples) > 0 {
 			all = append(all, q.Quantity)
 		}
+	}
+	if len(c.levels.pieces) > 0 {
+		all = append(all, Quantity{"level", "expr/nuance/table.go", c.levels.fitLevels})
 	}
 	return all
 }

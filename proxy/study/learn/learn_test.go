@@ -73,7 +73,7 @@ func cast(t *testing.T, document string) *perform.Cast {
 // A player who does much of one habit and little of another is learnt from what they play.
 func TestLearnsWhatATakeDoes(t *testing.T) {
 	score := passage()
-	player := cast(t, "swellbox: 1\nname: piano\nextends: piano\nhabits: {rise_and_fall: 2, articulation: 0}\n")
+	player := cast(t, "swellbox: 1\nname: piano\nextends: piano\nhabits: {height: 2, articulation: 0}\n")
 	take, _, err := offline.Render(context.Background(), passage(), player, perform.Manner{Scored: true, Lookahead: 500e6, Seed: 3})
 	if err != nil {
 		t.Fatal(err)
@@ -89,8 +89,8 @@ func TestLearnsWhatATakeDoes(t *testing.T) {
 	for _, a := range l.Amounts {
 		amounts[a.Habit.Flag()] = a
 	}
-	if a := amounts["rise-and-fall"]; a.Amount < 1.15 || a.Error <= 0 || a.Error >= 0.5 {
-		t.Errorf("rise and fall is %.2f ± %.2f, want over 1.15: the player has 2, and few notes say little", a.Amount, a.Error)
+	if a := amounts["height"]; a.Amount < 1.15 || a.Error <= 0 || a.Error >= 0.5 {
+		t.Errorf("height is %.2f ± %.2f, want over 1.15: the player has 2, and few notes say little", a.Amount, a.Error)
 	}
 	if a := amounts["articulation"]; a.Amount > 0.6 {
 		t.Errorf("articulation is %.2f, want under 0.6: the player has none", a.Amount)

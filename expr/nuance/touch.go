@@ -1,0 +1,148 @@
+package nuance
+
+import (
+	"time"
+
+	"swellbox/expr"
+)
+
+// Known is how much is known of the notes around one.
+type Known uint8
+
+// The grades of foreknowledge, of which each has coefficients of its own.
+const (
+	Sounded  Known = iota // what has sounded
+	Ahead                 // that, and what comes within Lookahead
+	AllNotes              // all notes, and nothing of how they are written
+	AllSigns              // all notes, their staves, dynamics and signs
+	Grades                // their number
+)
+
+// Lookahead is how far ahead notes are heard at the grade of that name.
+const Lookahead = time.Second
+
+// size is what a term weighs at each grade, dB for one of the term, and the standard error of that.
+type size struct {
+	name string
+	of   [Grades]fitted
+}
+
+type fitted struct{ db, se float64 }
+
+// weights are the table's, by grade and term.
+var weights = func() (w [Grades][]float64) {
+	for g := range w {
+		w[g] = make([]float64, len(table))
+		for i := range table {
+			w[g][i] = table[i].of[g].db
+		}
+	}
+	return w
+}()
+
+// atMezzoForte is what the written level adds where mf is written, by grade, dB: it is the
+// level that nothing is to be added to.
+var atMezzoForte = func() (db [Grades]float64) {
+	v := view{n: &note{written: Written{Marked: true, Left: never}}, top: true, count: 1, single: true}
+	v.notes = []note{*v.n}
+	first := 0
+	for k := range groups {
+		g := &groups[k]
+		if g.habit == expr.WrittenLevel {
+			t := sink{to: make([]float64, len(g.names))}
+			g.terms(&v, &t)
+			for known := range db {
+				for j, x := range t.to {
+					db[known] += weights[known][first+j] * x
+				}
+			}
+		}
+		first += len(g.names)
+	}
+	return db
+}()
+
+// memory is over how many notes the mean is taken that a habit goes about, in a scene that is
+// not whole: a few minutes of music. Ours.
+const memory = 500
+
+// Touch tells what each habit adds to a note by its number, dB, at a grade of foreknowledge, and
+// whether the note is the highest that sounds. A habit adds nothing in the mean: over the whole
+// score, or over the notes that were asked for so far. Only what is written counts from mezzo
+// forte. A note that is forgotten is given nothing.
+func (s *Scene) Touch(number int64, known Known, to *expr.Touch) (leads bool) {
+	i := number - s.dropped
+	if i < 0 || i >= int64(len(s.notes)) {
+		*to = expr.Touch{}
+		return false
+	}
+	s.touch(int(i), known, to)
+	switch {
+	case s.whole && !s.settled:
+		s.settle(known)
+		s.touch(int(i), known, to)
+	case !s.whole && number >= s.asked:
+		s.asked = number + 1
+		s.heard = min(s.heard+1, memory)
+		for h := range to {
+			s.mean[h] += (to[h] - s.mean[h]) / s.heard
+		}
+	}
+	for h := range to {
+		to[h] -= s.mean[h]
+	}
+	return s.view.top
+}
+
+// settle finds what the habits add in the mean of a whole score.
+func (s *Scene) settle(known Known) {
+	const enough = 600 // notes
+	s.settled = true
+	var sum expr.Touch
+	n := 0.0
+	for i := 0; i < len(s.notes); i += 1 + len(s.notes)/enough {
+		var one expr.Touch
+		s.touch(i, known, &one)
+		for h := range sum {
+			sum[h] += one[h]
+		}
+		n++
+	}
+	for h := range sum {
+		s.mean[h] = sum[h] / n
+	}
+	s.mean[expr.WrittenLevel], s.mean[expr.WrittenSigns] = 0, 0
+}
+
+// touch computes what each habit adds to note i.
+func (s *Scene) touch(i int, known Known, to *expr.Touch) {
+	v := &s.view
+	v.look(s, i, known)
+	w := weights[known]
+	for k := range groups {
+		g := &groups[k]
+		n := len(g.names)
+		to[g.habit] = 0
+		if g.habit == expr.WrittenLevel && !s.written || g.habit == expr.TwoHands && v.n.hand == AnyHand {
+			w = w[n:]
+			continue
+		}
+		s.sink = sink{to: s.terms[:n]}
+		g.terms(v, &s.sink)
+		for j, x := range s.sink.to {
+			to[g.habit] += w[j] * x
+		}
+		w = w[n:]
+	}
+	if s.written {
+		to[expr.WrittenLevel] -= atMezzoForte[known]
+	}
+}
+
+// String names the grade.
+func (k Known) String() string {
+	if k < Grades {
+		return [...]string{"none", "lookahead", "notes", "score"}[k]
+	}
+	return "no grade"
+}
