@@ -214,7 +214,7 @@ func TestBalanceOfRimskyKorsakov(t *testing.T) {
 		equal("forte", f, tolerance, []string{d}, twice("flute"))
 	}
 	if x, y := together(t, f, "trumpet"), together(t, f, "flute"); x-y < 5 {
-		t.Errorf("in forte a trumpet has %.2f dB and a flute %.2f: the weighting does nothing", x, y)
+		t.Errorf("in forte a trumpet has %.2f dB and a flute %.2f: the weight does nothing", x, y)
 	}
 }
 

@@ -76,7 +76,7 @@ func TestHabitByRecipe(t *testing.T) {
 		if name == "go" {
 			cmd.Dir = root
 		}
-		cmd.Env = append(os.Environ(), "XDG_CONFIG_HOME="+dir, "COLUMNS=200")
+		cmd.Env = append(os.Environ(), "XDG_CONFIG_HOME="+filepath.Join(dir, "config"), "COLUMNS=200")
 		out, err := cmd.CombinedOutput()
 		if err != nil {
 			t.Fatalf("%s %v: %v\n%s", name, args, err, out)

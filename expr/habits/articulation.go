@@ -146,7 +146,7 @@ func lap(n *expr.Note, g *expr.Gesture, k float64, ioi time.Duration) bool {
 	return true
 }
 
-// towards is so much of the way from one length to another, all of it from k = 1 on.
+// towards is so much of the way from one length to another, all of it from amount 1 on.
 func towards(from, to time.Duration, k float64) time.Duration {
 	return from + time.Duration(min(k, 1)*float64(to-from))
 }

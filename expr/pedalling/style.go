@@ -35,7 +35,7 @@ var styles = [...]style{
 	Vibraphone: {threshold: 0.7, blur: 1.5, foreign: 3, single: 0.5, atOnset: true},
 }
 
-// Roughness that is put up with at k = 1, of one pair of keys. Ours, not published: a whole
+// Roughness that is put up with at amount 1, of one pair of keys. Ours, not published: a whole
 // tone passes the first from F sharp 4 up, a third passes the second from about F 2 up.
 const (
 	foreignRoughness = 2.0

@@ -79,7 +79,7 @@ func (c *Changes) texts() (out []string) {
 }
 
 // Effects compares each performance of [EachHabit] with one that lacks its habit: the first,
-// expression, with the raw one, weighting with expression, all others with the two. The raw one
+// marks, with the raw one, orchestra weight with marks, all others with the two. The raw one
 // has none.
 func Effects(solos []Solo, parts []Compared, headroomDB float64) ([]Effect, error) {
 	heardOf := map[string][]heard{}

@@ -16,7 +16,7 @@ func TestTable(t *testing.T) {
 			Part: p.Name, Profile: "profile", Notes: 10 * i,
 			LevelMedian: float64(i) - 3, LevelLow: -12.25, LevelHigh: float64(i),
 			VibratoCents: 35.4, VibratoShare: float64(i%3) / 3, BrightnessDB: -0.04,
-			Habits: []HabitCount{{"dynamics", 10 * i}, {"bloom", i}, {"weighting in the ensemble", 3}},
+			Habits: []HabitCount{{"dynamics", 10 * i}, {"bloom", i}, {"weight in the ensemble", 3}},
 		})
 	}
 	rows = append(rows, Row{
