@@ -68,8 +68,7 @@ func waits(set *token.FileSet, f *ast.File) (complaints []string) {
 			reasons[set.Position(c.Pos()).Line] = true
 		}
 	}
-	var look func(n ast.Node) bool
-	look = func(n ast.Node) bool {
+	look := func(n ast.Node) bool {
 		call, ok := n.(*ast.CallExpr)
 		if !ok {
 			return true

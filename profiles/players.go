@@ -13,7 +13,6 @@ type count struct {
 	by     string // how it was found
 	share  int    // from 0: which of the parts into which a section divides
 	of     int    // how many these are; 0 where nothing is divided
-	desks  bool
 }
 
 // How a number of players was found; shares of a divided section have words of their own.

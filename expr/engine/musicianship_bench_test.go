@@ -12,7 +12,7 @@ import (
 
 const (
 	orchestraParts = 256
-	noteEvery      = 500 * exprtest.MS     // of each part
+	noteEvery      = 500 * exprtest.Milli  // of each part
 	warmUp         = 1400 * orchestraParts // events: more notes of each part than its line remembers
 )
 
@@ -159,7 +159,7 @@ func BenchmarkEngineMusicianship(b *testing.B) {
 			name = "score"
 		}
 		b.Run(name, func(b *testing.B) {
-			e := orchestra(b, 500*exprtest.MS)
+			e := orchestra(b, 500*exprtest.Milli)
 			var number func(int) int32
 			if scored {
 				s, n := orchestralScore(256)

@@ -16,8 +16,8 @@ func Near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-// MS is a millisecond.
-const MS = time.Millisecond
+// Milli is a millisecond.
+const Milli = time.Millisecond
 
 // On is a note-on of the first channel.
 func On(at time.Duration, key, velocity byte) expr.Event {

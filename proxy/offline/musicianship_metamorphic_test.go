@@ -215,7 +215,7 @@ func TestPeriodIsPlayedByAllHabits(t *testing.T) {
 func TestMusiciansAnOctaveHigher(t *testing.T) {
 	// Vibrato has a register. What asks for height asks for height over the line's own mean, and
 	// the weight's register is the profile's to ask for; but keys are struck by register too.
-	allowed := map[string]string{"height": "velocity level", "vibrato": "vibrato", "articulation": "ends", "all": "velocity level ends vibrato pedal"}
+	allowed := map[string]string{"height": "velocity level", "vibrato": "vibrato", "articulation": "ends", "all": "velocity ends level vibrato pedal"}
 	relate(t, scored, transposed(12), transposed(-12), allowed)
 	relate(t, foreseeing, transposed(12), transposed(-12), allowed)
 }
@@ -298,7 +298,7 @@ func TestMusiciansAlone(t *testing.T) {
 		{scored, map[string]string{
 			"colour-notes": "level brightness", // harmony is what all play
 			"step-back":    "velocity level brightness",
-			"all":          "velocity ends level brightness pedal", // the foot goes by the ends
+			"all":          "velocity ends level brightness",
 		}},
 		{foreseeing, map[string]string{
 			"colour-notes": "level brightness",

@@ -93,7 +93,7 @@ func TestEffects(t *testing.T) {
 	}
 	// What a note's level is in its last moments depends on when the next one moves the part's
 	// controller, so habits of time may change it; and a note ends early to make way for its key.
-	also := map[string]int{"together": level | length, "rubato": level}
+	also := map[string]int{"articulation": level, "together": level | length, "rubato": level}
 	for i := range effects {
 		e := &effects[i]
 		did := 0
