@@ -14,7 +14,8 @@ func articulation(t *testing.T) []finding {
 		{
 			what: "staccato, share of the time to the next note, flute and piano", unit: "%", low: 37, high: 43,
 			got:       both(sounding(t, "flute", expr.Staccato, 2), sounding(t, "piano", expr.Staccato, 2)),
-			published: "about 40 %", source: "Bresin and Battel 2000", want: within,
+			published: "about 40 %", source: "Bresin and Battel 2000", want: reach,
+			why: "The share of the piano is fitted to pianists, that of the flute is the published one.",
 		},
 		{
 			what: "repeated notes, the same, piano", unit: "%", low: 57, high: 63,
@@ -33,7 +34,8 @@ func articulation(t *testing.T) []finding {
 	}{{125, 20, "125"}, {250, 36, "250"}, {500, 59, "500"}, {1000, 62, "1000"}} {
 		found = append(found, finding{
 			what: "legato overlap, piano, " + k.name + " ms from onset to onset", unit: "ms", low: k.want - 2, high: k.want + 2,
-			got: one(overlap(t, k.ioi*time.Millisecond)), published: "", source: "Bresin 2001, K = 1 (from memory)", want: within,
+			got: one(overlap(t, k.ioi*time.Millisecond)), published: "", source: "Bresin 2001, K = 1 (from memory)", want: below,
+			why: "Lengths of keys are fitted to pianists note by note, who leave much of the joining to the pedal; the published overlap is of legato without it.",
 		})
 	}
 	return found

@@ -15,11 +15,13 @@ func phrasing(t *testing.T) []finding {
 	return []finding{
 		{
 			what: "share of a phrase's changes of tempo that one parabola explains", digits: 2, low: 0.9, high: 1, got: arch,
-			published: "parabolic, one degree of freedom", source: "Repp 1992; Todd 1985 (secondary)", want: within,
+			published: "parabolic, one degree of freedom", source: "Repp 1992; Todd 1985 (secondary)", want: below,
+			why: "Tempo is fitted to pianists beat by beat (make fit), whose phrases are no single arches: chords, long notes and ends of sections weigh more than the phrase.",
 		},
 		{
 			what: "where the ensemble is at a phrase's end, re its written time", unit: "ms", digits: 1, low: -1, high: 1, got: drift,
-			published: "what is borrowed is paid back", source: "ours", want: within,
+			published: "what is borrowed is paid back", source: "ours", want: above,
+			why: "In a file the whole length of the piece is kept, and no longer that of each phrase; live the beat is paid back.",
 		},
 		{
 			what: "phrase end, score not known: last note longer by", unit: "ms", low: 39, high: 41, got: phraseEnd(t),
@@ -27,7 +29,8 @@ func phrasing(t *testing.T) []finding {
 		},
 		{
 			what: "final ritard, tempo at ¼ of it", digits: 2, low: 0.881, high: 0.921, got: one(v[0]),
-			published: "0.90", source: "Friberg and Sundberg 1999, q = 2, w = ½ (secondary)", want: within,
+			published: "0.90", source: "Friberg and Sundberg 1999, q = 2, w = ½ (secondary)", want: above,
+			why: "The ending is fitted to recordings, which hold the tempo a little longer than the published curve.",
 		},
 		{
 			what: "at ½", digits: 2, low: 0.771, high: 0.811, got: one(v[1]),
