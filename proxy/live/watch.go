@@ -13,7 +13,7 @@ func (d *Daemon) watch() {
 	tick := time.NewTicker(watchPeriod)
 	defer tick.Stop()
 	w := watcher{
-		lost: make([]bool, len(d.outlets)), heard: make([]bool, len(d.outlets)), senders: make([]int, len(d.inlets)), release: make([]time.Duration, len(d.inlets)),
+		lost: make([]bool, len(d.outlets)), heard: make([]bool, len(d.outlets)), senders: make([]int, len(d.inlets)), silent: make([]uint64, len(d.inlets)), release: make([]time.Duration, len(d.inlets)),
 		faults: map[int]string{}, waiting: news{looks: 2, said: "none"}, score: news{looks: 4},
 	}
 	for {
@@ -34,6 +34,7 @@ type watcher struct {
 	lost    []bool
 	heard   []bool          // by output: somebody listened when last looked at
 	senders []int           // by input, when last looked at
+	silent  []uint64        // by input: 1 and how many messages had come when it was first seen that nobody sends
 	release []time.Duration // by input: when what it left is to be ended; 0: it has left nothing
 	faults  map[int]string
 	unknown string // what is not known any more
@@ -105,11 +106,14 @@ func (d *Daemon) watchInputs(w *watcher) {
 		w.senders[i] = n
 		d.releaseLeft(w, i, n > 0)
 		if !known || n > 0 {
+			w.silent[i] = 0
 			continue
 		}
 		if in.spec.Virtual {
 			switch {
 			case n >= before:
+			case w.silent[i] != seen+1: // the last that it sent may still be on its way
+				w.silent[i], w.senders[i] = seen+1, before
 			case !d.leave(w, i, seen):
 				w.senders[i] = before // look again
 			default:

@@ -118,3 +118,21 @@ func TestNextSenderIsNotTakenForTheLast(t *testing.T) {
 		}
 	})
 }
+
+// What a sender said before it went may come a little after; its notes end once.
+func TestLastWordsOfASender(t *testing.T) {
+	synctest.Test(t, func(t *testing.T) {
+		r := start(t, 1, func(c *live.Config) { c.Inputs = []live.PortSpec{{Name: "in", Virtual: true}} })
+		r.sys.Listeners("in", 1)
+		pass(time.Second)
+		r.sys.Feed("in", 0x90, 60, 90)
+		r.sys.Feed("in", 0x90, 64, 90)
+		r.sys.Listeners("in", 0)
+		pass(600 * ms)
+		r.sys.Feed("in", 0x80, 60, 64)
+		pass(2 * time.Second)
+		if got := r.heard(1); count(got, 0x80, 60) != 1 || count(got, 0x80, 64) != 1 {
+			t.Errorf("two notes, of which one was left: heard %v", got)
+		}
+	})
+}
