@@ -33,8 +33,8 @@ func giving() *expr.Profile {
 // between.
 func TestControllersGiveWay(t *testing.T) {
 	in := []expr.Event{
-		exprtest.CC(0, 1, 40), exprtest.CC(0, 74, 70), exprtest.On(0, 60, 112), exprtest.Off(900*exprtest.Milli, 60),
-		exprtest.CC(1000*exprtest.Milli, 1, 42), exprtest.On(1000*exprtest.Milli, 62, 40), exprtest.Off(1900*exprtest.Milli, 62),
+		exprtest.CC(0, 1, 40), exprtest.CC(0, 74, 70), exprtest.On(0, 60, 112), exprtest.Off(900*exprtest.Thousandth, 60),
+		exprtest.CC(1000*exprtest.Thousandth, 1, 42), exprtest.On(1000*exprtest.Thousandth, 62, 40), exprtest.Off(1900*exprtest.Thousandth, 62),
 	}
 	out := shape(t, giving(), 12, 3*time.Second, in...)
 	if got := movesOf(out, 1); got != "0:40 1000:42" {
@@ -60,7 +60,7 @@ func TestRestIsNoUse(t *testing.T) {
 
 // From its first use on a controller is the notation program's; if that was expected, from the start.
 func TestControllersGiveWayLater(t *testing.T) {
-	in := []expr.Event{exprtest.On(0, 60, 112), exprtest.CC(1500*exprtest.Milli, 1, 40), exprtest.Off(2*time.Second, 60), exprtest.On(2*time.Second, 62, 112), exprtest.Off(4*time.Second, 62)}
+	in := []expr.Event{exprtest.On(0, 60, 112), exprtest.CC(1500*exprtest.Thousandth, 1, 40), exprtest.Off(2*time.Second, 60), exprtest.On(2*time.Second, 62, 112), exprtest.Off(4*time.Second, 62)}
 	moves := strings.Fields(movesOf(shape(t, giving(), 12, 5*time.Second, in...), 1))
 	if len(moves) < 3 || moves[len(moves)-1] != "1500:40" {
 		t.Errorf("controller 1: %v, want ours, and then theirs alone", moves)
@@ -72,7 +72,7 @@ func TestControllersGiveWayLater(t *testing.T) {
 	e.Expect(0, 0, 1)
 	e.Expect(3, 0, 1)
 	e.Expect(0, 0, 128)
-	if got := movesOf(drive(e, in, 10*exprtest.Milli, time.Second), 1); got != "1500:40" {
+	if got := movesOf(drive(e, in, 10*exprtest.Thousandth, time.Second), 1); got != "1500:40" {
 		t.Errorf("expected, controller 1: %s", got)
 	}
 }
@@ -105,11 +105,11 @@ func TestLettingGoLeavesWhatCameIn(t *testing.T) {
 	if err := e.Seat(0, 0, p, 12); err != nil {
 		t.Fatal(err)
 	}
-	out := drive(e, []expr.Event{exprtest.CC(0, 1, 20), exprtest.CC(0, 74, 75), exprtest.On(0, 60, 112), exprtest.Off(2*time.Second, 60)}, 10*exprtest.Milli, 0)
+	out := drive(e, []expr.Event{exprtest.CC(0, 1, 20), exprtest.CC(0, 74, 75), exprtest.On(0, 60, 112), exprtest.Off(2*time.Second, 60)}, 10*exprtest.Thousandth, 0)
 	if err := e.Seat(0, 0, nil, 0); err != nil {
 		t.Fatal(err)
 	}
-	out = append(out, drive(e, nil, 10*exprtest.Milli, 3*time.Second)...)
+	out = append(out, drive(e, nil, 10*exprtest.Thousandth, 3*time.Second)...)
 	for n, want := range map[byte]string{1: ":20", 74: ":75"} {
 		if got := movesOf(out, n); !strings.HasSuffix(got, want) {
 			t.Errorf("controller %d: %s, want %s at the end", n, got, want)

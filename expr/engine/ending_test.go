@@ -14,9 +14,9 @@ import (
 // one track, and every second note-on from another.
 func joined(velocities ...byte) (in []expr.Event) {
 	for i, velocity := range velocities {
-		at := time.Duration(i) * 500 * exprtest.Milli
+		at := time.Duration(i) * 500 * exprtest.Thousandth
 		key := byte(60 + 2*i)
-		begins, ends := exprtest.On(at, key, velocity), exprtest.Off(at+500*exprtest.Milli, key)
+		begins, ends := exprtest.On(at, key, velocity), exprtest.Off(at+500*exprtest.Thousandth, key)
 		begins.Source = uint16(i % 2)
 		ends.Source = begins.Source
 		in = append(in, begins, ends)
@@ -91,12 +91,12 @@ func TestNothingIsDrawnOverAnotherWay(t *testing.T) {
 	plucked.Player.VibratoDepth = expr.Control{}
 	p.Variants = []expr.Variant{{Name: "bowed", Keyswitch: -1, Program: 40, Profile: p}, {Name: "plucked", Keyswitch: -1, Program: 45, Profile: plucked}}
 	pluck := expr.Short(time.Second, 0, 0xC0, 45)
-	bowed := []expr.Event{exprtest.On(0, 60, 80), exprtest.Off(500*exprtest.Milli, 60), exprtest.On(500*exprtest.Milli, 62, 80)}
+	bowed := []expr.Event{exprtest.On(0, 60, 80), exprtest.Off(500*exprtest.Thousandth, 60), exprtest.On(500*exprtest.Thousandth, 62, 80)}
 	for name, c := range map[string]struct {
 		in   []expr.Event
 		want time.Duration // when the second note ends
 	}{
-		"nobody calls": {[]expr.Event{exprtest.Off(time.Second, 62), exprtest.On(time.Second, 64, 80)}, time.Second + habits.KeyOverlap(500*exprtest.Milli, 1)},
+		"nobody calls": {[]expr.Event{exprtest.Off(time.Second, 62), exprtest.On(time.Second, 64, 80)}, time.Second + habits.KeyOverlap(500*exprtest.Thousandth, 1)},
 		"before":       {[]expr.Event{pluck, exprtest.Off(time.Second, 62), exprtest.On(time.Second, 64, 80)}, time.Second},
 		"after":        {[]expr.Event{exprtest.Off(time.Second, 62), pluck, exprtest.On(time.Second, 64, 80)}, time.Second},
 	} {

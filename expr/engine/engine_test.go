@@ -39,7 +39,7 @@ func decode(b []byte) []expr.Event {
 	var out []expr.Event
 	at := time.Duration(0)
 	for len(b) >= 4 {
-		at += time.Duration(b[0]&0x3F) * 7 * exprtest.Milli / 4
+		at += time.Duration(b[0]&0x3F) * 7 * exprtest.Thousandth / 4
 		port, status := uint16(b[0]>>6&1), b[1]|0x80
 		ev := expr.Short(at, port, status, b[2]&0x7F, b[3]&0x7F)
 		switch {
@@ -182,7 +182,7 @@ func TestManyStreams(t *testing.T) {
 		checkFaults(rt, e)
 
 		want := text(out)
-		for _, step := range []time.Duration{-1, exprtest.Milli, 3333 * time.Microsecond} {
+		for _, step := range []time.Duration{-1, exprtest.Thousandth, 3333 * time.Microsecond} {
 			if got := text(drive(seated(t, expr.Both), in, step, 5*time.Second)); got != want {
 				rt.Fatalf("pulled every %v it differs from pulled at each event:\n%s\nand\n%s", step, got, want)
 			}
@@ -250,8 +250,8 @@ func TestRuleThatPanicsLeavesItsPartRaw(t *testing.T) {
 			t.Fatal(err)
 		}
 	}
-	in := []expr.Event{exprtest.On(0, 60, 80), exprtest.Off(500*exprtest.Milli, 60), exprtest.On(500*exprtest.Milli, 66, 80), exprtest.On(600*exprtest.Milli, 67, 81), exprtest.Off(time.Second, 66), exprtest.Off(time.Second, 67)}
-	other := expr.Short(550*exprtest.Milli, 0, 0x91, 60, 80)
+	in := []expr.Event{exprtest.On(0, 60, 80), exprtest.Off(500*exprtest.Thousandth, 60), exprtest.On(500*exprtest.Thousandth, 66, 80), exprtest.On(600*exprtest.Thousandth, 67, 81), exprtest.Off(time.Second, 66), exprtest.Off(time.Second, 67)}
+	other := expr.Short(550*exprtest.Thousandth, 0, 0x91, 60, 80)
 	in = append(in[:3:3], append([]expr.Event{other}, in[3:]...)...)
 	out := drive(e, in, 0, time.Second)
 	if e.Fault(0, 0) == nil || e.Fault(0, 1) != nil {
@@ -265,11 +265,11 @@ func TestRuleThatPanicsLeavesItsPartRaw(t *testing.T) {
 		}
 		if ev.Side == expr.Shaped && ev.Channel() == 0 && ev.Msg[0] == 0xB0 && ev.Msg[1] == 11 {
 			level = int(ev.Msg[2])
-			if ev.At > 500*exprtest.Milli {
+			if ev.At > 500*exprtest.Thousandth {
 				moved++
 			}
 		}
-		if ev.At > 500*exprtest.Milli && ev.Channel() == 0 && ev.IsNoteOn() && ev.Side != expr.Both {
+		if ev.At > 500*exprtest.Thousandth && ev.Channel() == 0 && ev.IsNoteOn() && ev.Side != expr.Both {
 			t.Errorf("still shaped after the fault: %v", ev)
 		}
 	}
@@ -303,7 +303,7 @@ func TestTwoVoicesOnOneChannel(t *testing.T) {
 }
 
 func TestOverlappingSamePitch(t *testing.T) {
-	out := shape(t, exprtest.Violins(), 1, 3*time.Second, exprtest.On(0, 60, 80), exprtest.On(100*exprtest.Milli, 60, 80), exprtest.Off(200*exprtest.Milli, 60), exprtest.Off(time.Second, 60))
+	out := shape(t, exprtest.Violins(), 1, 3*time.Second, exprtest.On(0, 60, 80), exprtest.On(100*exprtest.Thousandth, 60, 80), exprtest.Off(200*exprtest.Thousandth, 60), exprtest.Off(time.Second, 60))
 	ons, offs := 0, 0
 	moved := time.Duration(0)
 	for _, ev := range out {
@@ -319,7 +319,7 @@ func TestOverlappingSamePitch(t *testing.T) {
 	if ons != 2 || offs != 2 {
 		t.Errorf("%d note-ons, %d note-offs", ons, offs)
 	}
-	if moved < 800*exprtest.Milli || moved > time.Second {
+	if moved < 800*exprtest.Thousandth || moved > time.Second {
 		t.Errorf("the second note's vibrato must grow until it ends at 1 s, last moved at %v", moved)
 	}
 }
@@ -330,9 +330,9 @@ func TestPushDoesNotAllocate(t *testing.T) {
 	step := func() {
 		for ch := byte(0); ch < 9; ch++ {
 			e.Push(expr.Short(at, 0, 0x90|ch, 60, 80))
-			e.Push(expr.Short(at+50*exprtest.Milli, 0, 0xB0|ch, 11, 100))
-			e.Push(expr.Short(at+300*exprtest.Milli, 0, 0x80|ch, 60, 0))
-			at += 300 * exprtest.Milli
+			e.Push(expr.Short(at+50*exprtest.Thousandth, 0, 0xB0|ch, 11, 100))
+			e.Push(expr.Short(at+300*exprtest.Thousandth, 0, 0x80|ch, 60, 0))
+			at += 300 * exprtest.Thousandth
 			e.Pull(at, func(*expr.Event) {})
 		}
 	}

@@ -25,12 +25,12 @@ func hands(seed uint64) (in []expr.Event) {
 				continue
 			}
 			low, high := byte(48+rng.IntN(7)), byte(60+rng.IntN(12))
-			length := time.Duration(100+rng.IntN(300)) * exprtest.Milli
+			length := time.Duration(100+rng.IntN(300)) * exprtest.Thousandth
 			for _, key := range [...]byte{low, high} {
 				in = append(in, expr.Short(at, 0, 0x90|ch, key, 80), expr.Short(at+length, 0, 0x80|ch, key, 64))
 			}
 		}
-		at += 250 * exprtest.Milli
+		at += 250 * exprtest.Thousandth
 	}
 	slices.SortStableFunc(in, func(a, b expr.Event) int { return cmp.Compare(a.At, b.At) })
 	return performable(in, true)
@@ -41,7 +41,7 @@ var graded = []struct {
 	name      string
 	lookahead time.Duration
 	score     bool
-}{{"none", 0, false}, {"lookahead", 500 * exprtest.Milli, false}, {"score", 0, true}, {"score and lookahead", 500 * exprtest.Milli, true}}
+}{{"none", 0, false}, {"lookahead", 500 * exprtest.Thousandth, false}, {"score", 0, true}, {"score and lookahead", 500 * exprtest.Thousandth, true}}
 
 // Whatever kind of knowledge fails, and whenever: the part or the ensemble plays on without that
 // kind, which is named, and every note has come out with its end.
@@ -68,13 +68,13 @@ func TestEveryKnowledgeMayFail(t *testing.T) {
 					}
 					p := exprtest.Piano()
 					exprtest.Musical(1)(p)
-					exprtest.Unsteady(1, expr.Together{SD: 10 * exprtest.Milli})(p)
+					exprtest.Unsteady(1, expr.Together{SD: 10 * exprtest.Thousandth})(p)
 					exprtest.Pedalling(1, expr.Pedal{Kind: expr.PianoPedal})(p)
 					e := assembled(t, cfg, []*expr.Profile{p, p, exprtest.Violins(), p})
 					if grade.score {
 						e.Load(written(in))
 					}
-					out := drive(e, in, 10*exprtest.Milli, 10*time.Second)
+					out := drive(e, in, 10*exprtest.Thousandth, 10*time.Second)
 					checkNotes(t, in, out)
 					named := ""
 					for ch := range 4 {
@@ -151,7 +151,7 @@ func TestPartThatFailsIsRaw(t *testing.T) {
 				if grade.score {
 					e.Load(written(in))
 				}
-				out := drive(e, in, 10*exprtest.Milli, 10*time.Second)
+				out := drive(e, in, 10*exprtest.Thousandth, 10*time.Second)
 				checkNotes(t, in, out)
 				if !e.Raw(0, 0) || !e.Raw(0, 2) || e.Raw(0, 1) || e.Raw(0, 3) {
 					t.Errorf("faults: %v, %v, %v, %v", e.Fault(0, 0), e.Fault(0, 1), e.Fault(0, 2), e.Fault(0, 3))
@@ -178,7 +178,7 @@ func TestRetry(t *testing.T) {
 	phrase := func() (shaped int) {
 		for _, key := range [...]byte{60, 66, 62, 64, 65, 67} {
 			e.Push(exprtest.On(at, key, 80))
-			at += 200 * exprtest.Milli
+			at += 200 * exprtest.Thousandth
 			e.Push(exprtest.Off(at, key))
 			e.Pull(at, func(ev *expr.Event) {
 				if ev.Side == expr.Shaped {

@@ -28,7 +28,7 @@ type strike struct {
 // It returns the time at which the next figure begins.
 func figure(kind, size, where byte, at time.Duration, channels [3]byte, notes *[]strike) time.Duration {
 	ch, key := channels[where%3], 55+where>>2%24
-	n, step := int(size%8)+1, time.Duration(size>>3)*15*exprtest.Milli
+	n, step := int(size%8)+1, time.Duration(size>>3)*15*exprtest.Thousandth
 	add := func(on, length time.Duration, ch, key byte, late bool) {
 		*notes = append(*notes, strike{on, on + length, ch, key, 30 + size%90, late})
 	}
@@ -45,8 +45,8 @@ func figure(kind, size, where byte, at time.Duration, channels [3]byte, notes *[
 		}
 	case 2: // the same, a moment apart, so that all sound together
 		for range n {
-			add(at, step+200*exprtest.Milli, ch, key, false)
-			at += exprtest.Milli * time.Duration(where%3)
+			add(at, step+200*exprtest.Thousandth, ch, key, false)
+			at += exprtest.Thousandth * time.Duration(where%3)
 		}
 	case 3: // a unison of all channels
 		for _, c := range channels {
@@ -54,7 +54,7 @@ func figure(kind, size, where byte, at time.Duration, channels [3]byte, notes *[
 		}
 	case 4: // two voices that cross
 		for i := range byte(n) {
-			add(at, step+10*exprtest.Milli, ch, key+i, false)
+			add(at, step+10*exprtest.Thousandth, ch, key+i, false)
 			add(at, step, ch, key+7-i, i%2 == 0)
 			at += step
 		}
@@ -69,17 +69,17 @@ func figure(kind, size, where byte, at time.Duration, channels [3]byte, notes *[
 		}
 	case 7: // a chord
 		for i := range byte(n) {
-			add(at, step+time.Duration(i)*exprtest.Milli, ch, key+3*i, false)
+			add(at, step+time.Duration(i)*exprtest.Thousandth, ch, key+3*i, false)
 		}
 	case 8: // slurred
 		for i := range byte(n) {
-			add(at, step+40*exprtest.Milli, ch, key+i%3, false)
+			add(at, step+40*exprtest.Thousandth, ch, key+i%3, false)
 			at += step
 		}
 	case 9: // held through what follows
 		add(at, time.Duration(n)*time.Second/2, ch, key, false)
 	}
-	return at + time.Duration(where>>5)*time.Duration(where>>5)*20*exprtest.Milli
+	return at + time.Duration(where>>5)*time.Duration(where>>5)*20*exprtest.Thousandth
 }
 
 // musical makes a stream out of any bytes, and the score that it is played from. Between the notes
@@ -214,12 +214,12 @@ func played(t failing, b []byte, assemble func(Config) *Engine) {
 	}
 	cfg := Config{Rubato: 1, Seed: uint64(b[2]), Habits: append(habits.Usual(), habits.Together{}, habits.Rubato{})}
 	if b[1]&1 != 0 {
-		cfg.Lookahead = [...]time.Duration{20 * exprtest.Milli, 250 * exprtest.Milli, 500 * exprtest.Milli, MaxLookahead}[b[1]>>3%4]
+		cfg.Lookahead = [...]time.Duration{20 * exprtest.Thousandth, 250 * exprtest.Thousandth, 500 * exprtest.Thousandth, MaxLookahead}[b[1]>>3%4]
 	}
 	var deeds []deed
 	if b[1]&4 != 0 {
 		for i := range 3 {
-			to := time.Duration(b[2]>>(2*i)&3) * 400 * exprtest.Milli
+			to := time.Duration(b[2]>>(2*i)&3) * 400 * exprtest.Thousandth
 			deeds = append(deeds, deed{before: (i + 1) * len(in) / 4, do: func(e *Engine) { e.SetLookahead(to) }})
 		}
 	}

@@ -12,8 +12,8 @@ import (
 
 const (
 	orchestraParts = 256
-	noteEvery      = 500 * exprtest.Milli  // of each part
-	warmUp         = 1400 * orchestraParts // events: more notes of each part than its line remembers
+	noteEvery      = 500 * exprtest.Thousandth // of each part
+	warmUp         = 1400 * orchestraParts     // events: more notes of each part than its line remembers
 )
 
 // orchestra is an engine of 256 parts that use all habits, of which it sees so much ahead.
@@ -159,7 +159,7 @@ func BenchmarkEngineMusicianship(b *testing.B) {
 			name = "score"
 		}
 		b.Run(name, func(b *testing.B) {
-			e := orchestra(b, 500*exprtest.Milli)
+			e := orchestra(b, 500*exprtest.Thousandth)
 			var number func(int) int32
 			if scored {
 				s, n := orchestralScore(256)

@@ -17,15 +17,15 @@ func only(t testing.TB, cfg Config, h func(*expr.Profile)) *Engine {
 	return assembled(t, cfg, []*expr.Profile{p})
 }
 
-var unsteady = exprtest.Unsteady(1, expr.Together{SD: 25 * exprtest.Milli})
+var unsteady = exprtest.Unsteady(1, expr.Together{SD: 25 * exprtest.Thousandth})
 
 // A note that is repeated at once is struck on a key that is up, though its player is early
 // with it and was late with the one before.
 func TestRepeatedNotesDoNotCutEachOther(t *testing.T) {
 	var in []expr.Event
 	for i := range 200 {
-		at := time.Duration(i) * 60 * exprtest.Milli
-		in = append(in, exprtest.On(at, 60, 80), exprtest.Off(at+60*exprtest.Milli, 60))
+		at := time.Duration(i) * 60 * exprtest.Thousandth
+		in = append(in, exprtest.On(at, 60, 80), exprtest.Off(at+60*exprtest.Thousandth, 60))
 	}
 	out := act(only(t, Config{Lookahead: time.Second}, unsteady), in, nil, 0, longTail)
 	struck := checkNotes(t, in, out)[keyAt{0, 0, 60}]
@@ -41,9 +41,9 @@ func TestRepeatedNotesDoNotCutEachOther(t *testing.T) {
 func TestPedalAndNoteEndKeepTheirOrder(t *testing.T) {
 	var in, want []expr.Event
 	for i := range 100 {
-		at := time.Duration(i) * 500 * exprtest.Milli
-		in = append(in, exprtest.On(at, 60, 80), exprtest.CC(at+200*exprtest.Milli, expr.CCDamper, markedDown), exprtest.Off(at+201*exprtest.Milli, 60),
-			exprtest.CC(at+300*exprtest.Milli, expr.CCDamper, markedUp), exprtest.On(at+300*exprtest.Milli, 62, 80), exprtest.Off(at+400*exprtest.Milli, 62), exprtest.CC(at+401*exprtest.Milli, expr.CCDamper, markedDown), exprtest.CC(at+450*exprtest.Milli, expr.CCDamper, markedUp))
+		at := time.Duration(i) * 500 * exprtest.Thousandth
+		in = append(in, exprtest.On(at, 60, 80), exprtest.CC(at+200*exprtest.Thousandth, expr.CCDamper, markedDown), exprtest.Off(at+201*exprtest.Thousandth, 60),
+			exprtest.CC(at+300*exprtest.Thousandth, expr.CCDamper, markedUp), exprtest.On(at+300*exprtest.Thousandth, 62, 80), exprtest.Off(at+400*exprtest.Thousandth, 62), exprtest.CC(at+401*exprtest.Thousandth, expr.CCDamper, markedDown), exprtest.CC(at+450*exprtest.Thousandth, expr.CCDamper, markedUp))
 	}
 	for _, ev := range in {
 		if !ev.IsNoteOn() {
@@ -74,11 +74,11 @@ func TestNoEndBeforeItsStart(t *testing.T) {
 		for seed := range uint64(20) {
 			var in []expr.Event
 			for i := range 40 {
-				at := time.Duration(i) * 15 * exprtest.Milli
-				in = append(in, exprtest.On(at, 60, 80), exprtest.Off(at+10*exprtest.Milli, 60))
+				at := time.Duration(i) * 15 * exprtest.Thousandth
+				in = append(in, exprtest.On(at, 60, 80), exprtest.Off(at+10*exprtest.Thousandth, 60))
 			}
 			t.Run(what, func(t *testing.T) {
-				e := only(t, Config{Lookahead: 400 * exprtest.Milli, Seed: seed}, exprtest.Unsteady(2, expr.Together{SD: 60 * exprtest.Milli}))
+				e := only(t, Config{Lookahead: 400 * exprtest.Thousandth, Seed: seed}, exprtest.Unsteady(2, expr.Together{SD: 60 * exprtest.Thousandth}))
 				checkNotes(t, in, act(e, in, []deed{{before: 21, do: do}}, 0, longTail))
 			})
 		}
@@ -100,8 +100,8 @@ func endsOf(out []expr.Event, key byte) (n int) {
 func TestPedalCatchesWhatIsDrawnOver(t *testing.T) {
 	h := exprtest.Having("articulation", 1)
 	in := []expr.Event{
-		exprtest.On(0, 60, 80), exprtest.Off(400*exprtest.Milli, 60), exprtest.On(400*exprtest.Milli, 62, 80), exprtest.CC(410*exprtest.Milli, expr.CCDamper, 127), exprtest.Off(900*exprtest.Milli, 62),
-		exprtest.On(1500*exprtest.Milli, 60, 80), exprtest.Off(1600*exprtest.Milli, 60), exprtest.CC(1700*exprtest.Milli, expr.CCDamper, 0),
+		exprtest.On(0, 60, 80), exprtest.Off(400*exprtest.Thousandth, 60), exprtest.On(400*exprtest.Thousandth, 62, 80), exprtest.CC(410*exprtest.Thousandth, expr.CCDamper, 127), exprtest.Off(900*exprtest.Thousandth, 62),
+		exprtest.On(1500*exprtest.Thousandth, 60, 80), exprtest.Off(1600*exprtest.Thousandth, 60), exprtest.CC(1700*exprtest.Thousandth, expr.CCDamper, 0),
 	}
 	out := act(only(t, Config{Lookahead: time.Second}, h), in, nil, 0, longTail)
 	checkNotes(t, in, out)
@@ -114,15 +114,15 @@ func TestPedalCatchesWhatIsDrawnOver(t *testing.T) {
 // came in: a mode message, or another player.
 func TestWhatWasEndedEarlyIsNotEndedAgain(t *testing.T) {
 	for what, do := range map[string]func(*Engine){
-		"all notes off": func(e *Engine) { e.Push(exprtest.CC(300*exprtest.Milli, expr.CCNotesOff, 0)) },
+		"all notes off": func(e *Engine) { e.Push(exprtest.CC(300*exprtest.Thousandth, expr.CCNotesOff, 0)) },
 		"raw":           func(e *Engine) { _ = e.Seat(0, 0, nil, 0) },
 		"nothing":       func(*Engine) {},
 	} {
 		e := only(t, Config{}, exprtest.Having("articulation", 1))
-		e.Load(&expr.Score{Notes: []expr.Written{{Off: 500 * exprtest.Milli, Length: 1, Key: 60, Velocity: 80, Marks: expr.Staccato}}, End: 500 * exprtest.Milli})
-		in := []expr.Event{exprtest.On(0, 60, 80), exprtest.CC(300*exprtest.Milli, 10, 64), exprtest.Off(500*exprtest.Milli, 60)}
+		e.Load(&expr.Score{Notes: []expr.Written{{Off: 500 * exprtest.Thousandth, Length: 1, Key: 60, Velocity: 80, Marks: expr.Staccato}}, End: 500 * exprtest.Thousandth})
+		in := []expr.Event{exprtest.On(0, 60, 80), exprtest.CC(300*exprtest.Thousandth, 10, 64), exprtest.Off(500*exprtest.Thousandth, 60)}
 		in[0].Note = 1
-		out := act(e, in, []deed{{before: 2, do: func(e *Engine) { e.Pull(300*exprtest.Milli, func(*expr.Event) {}); do(e) }}}, 0, longTail)
+		out := act(e, in, []deed{{before: 2, do: func(e *Engine) { e.Pull(300*exprtest.Thousandth, func(*expr.Event) {}); do(e) }}}, 0, longTail)
 		if n := endsOf(out, 60); n != 1 {
 			t.Errorf("%s: the note is ended %d times:\n%s", what, n, text(out))
 		}
@@ -135,10 +135,10 @@ func TestFootHeedsAMarkThatStands(t *testing.T) {
 	chords := func(at time.Duration) (in []expr.Event) {
 		for i := range 8 {
 			for _, key := range []byte{48, 60, 64, 67} {
-				in = append(in, exprtest.On(at+time.Duration(i)*500*exprtest.Milli, key, 80))
+				in = append(in, exprtest.On(at+time.Duration(i)*500*exprtest.Thousandth, key, 80))
 			}
 			for _, key := range []byte{48, 60, 64, 67} {
-				in = append(in, exprtest.Off(at+time.Duration(i)*500*exprtest.Milli+450*exprtest.Milli, key))
+				in = append(in, exprtest.Off(at+time.Duration(i)*500*exprtest.Thousandth+450*exprtest.Thousandth, key))
 			}
 		}
 		return in
@@ -150,7 +150,7 @@ func TestFootHeedsAMarkThatStands(t *testing.T) {
 		"all notes off": func(e *Engine) { e.Push(exprtest.CC(5*time.Second, expr.CCNotesOff, 0)) },
 		"another":       func(e *Engine) { _ = e.Seat(0, 0, other, 0) },
 	} {
-		in := append([]expr.Event{exprtest.CC(0, expr.CCDamper, markedDown)}, chords(10*exprtest.Milli)...)
+		in := append([]expr.Event{exprtest.CC(0, expr.CCDamper, markedDown)}, chords(10*exprtest.Thousandth)...)
 		in = append(in, chords(6*time.Second)...)
 		t.Run(what, func(t *testing.T) {
 			checkPedals(t, act(only(t, Config{}, h), in, []deed{{before: 65, do: do}}, 0, longTail))
@@ -189,9 +189,9 @@ func TestWrongNoteOfTheScoreDoesNotHang(t *testing.T) {
 	}, End: 11 * time.Second})
 	first := exprtest.On(0, 60, 80)
 	first.Note = 1
-	out := act(e, []expr.Event{first, exprtest.Off(300*exprtest.Milli, 60)}, nil, 0, longTail)
+	out := act(e, []expr.Event{first, exprtest.Off(300*exprtest.Thousandth, 60)}, nil, 0, longTail)
 	i := slices.IndexFunc(out, func(ev expr.Event) bool { return ev.IsNoteOff() })
-	if i < 0 || out[i].At <= 300*exprtest.Milli || out[i].At > 500*exprtest.Milli {
+	if i < 0 || out[i].At <= 300*exprtest.Thousandth || out[i].At > 500*exprtest.Thousandth {
 		t.Errorf("it ends otherwise than a little after 300 ms:\n%s", text(out))
 	}
 }
@@ -209,7 +209,7 @@ func TestKeyswitchThatIsANoteWhenItSounds(t *testing.T) {
 	}
 	e.Push(exprtest.On(0, 24, 80))
 	e.Push(exprtest.On(0, 25, 80))
-	e.Push(exprtest.Off(100*exprtest.Milli, 25))
+	e.Push(exprtest.Off(100*exprtest.Thousandth, 25))
 	e.Pull(longTail, func(*expr.Event) {})
 	var keys []byte
 	for _, n := range e.parts[0].notes {

@@ -87,7 +87,7 @@ func performed(t testing.TB, b []byte) (in, out []expr.Event) {
 	}
 	checkNotes(t, in, out)
 	checkPedals(t, out)
-	if text(out) != text(play(7*exprtest.Milli)) {
+	if text(out) != text(play(7*exprtest.Thousandth)) {
 		t.Fatalf("pulled every 7 ms it is another performance")
 	}
 	return in, out

@@ -24,7 +24,7 @@ func anyFuture(t *rapid.T) Config {
 		lookahead = rapid.IntRange(1, 3000).Draw(t, "lookahead")
 	}
 	return Config{
-		Lookahead: time.Duration(lookahead) * exprtest.Milli,
+		Lookahead: time.Duration(lookahead) * exprtest.Thousandth,
 		Rubato:    rapid.SampledFrom([]float64{0, 1, 2}).Draw(t, "rubato"),
 		Seed:      uint64(rapid.IntRange(0, 3).Draw(t, "seed")),
 		Clocked:   rapid.Bool().Draw(t, "clocked"),
@@ -156,7 +156,7 @@ func TestManyMusiciansChangeTheirLookahead(t *testing.T) {
 		anyScore(r, e, in)
 		var deeds []deed
 		for range 3 {
-			l := time.Duration(rapid.SampledFrom([]int{0, 0, 1, 500, 3000}).Draw(r, "then")) * exprtest.Milli
+			l := time.Duration(rapid.SampledFrom([]int{0, 0, 1, 500, 3000}).Draw(r, "then")) * exprtest.Thousandth
 			deeds = append(deeds, deed{before: rapid.IntRange(0, len(in)).Draw(r, "before"), do: func(e *Engine) { e.SetLookahead(l) }})
 		}
 		out := act(e, in, deeds, 0, longTail)
@@ -358,7 +358,7 @@ func TestManyMusiciansAreDeterministic(t *testing.T) {
 			return text(act(e, in, nil, step, longTail))
 		}
 		want := play(0)
-		for _, step := range []time.Duration{0, -1, exprtest.Milli, 3333 * time.Microsecond} {
+		for _, step := range []time.Duration{0, -1, exprtest.Thousandth, 3333 * time.Microsecond} {
 			if got := play(step); got != want {
 				r.Fatalf("pulled every %v it differs from pulled at each event:\n%s\nand\n%s", step, got, want)
 			}
@@ -371,9 +371,9 @@ func TestManyMusiciansAreDeterministic(t *testing.T) {
 func TestManyMusiciansVaryInTimeAlone(t *testing.T) {
 	var in []expr.Event
 	for i := range 64 {
-		at := time.Duration(i) * 150 * exprtest.Milli
+		at := time.Duration(i) * 150 * exprtest.Thousandth
 		key := byte(60 + i*5%13)
-		in = append(in, expr.Short(at, 0, 0x92, key, byte(60+i)), expr.Short(at+149*exprtest.Milli, 0, 0x82, key, 64))
+		in = append(in, expr.Short(at, 0, 0x92, key, byte(60+i)), expr.Short(at+149*exprtest.Thousandth, 0, 0x82, key, 64))
 	}
 	play := func(seed uint64, habits []expr.Habit) (velocities []byte, times []time.Duration) {
 		e := assembled(t, Config{Lookahead: time.Second, Rubato: 1, Seed: seed, Habits: habits, Sides: expr.Shaped}, musicians())

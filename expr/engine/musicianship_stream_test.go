@@ -28,7 +28,7 @@ func musicians() []*expr.Profile {
 	for i, p := range all {
 		exprtest.Musical(1)(p)
 		p.Breath.Bow = i%2 == 0
-		exprtest.Unsteady(1, expr.Together{SD: 20 * exprtest.Milli, Hammer: pedals[i].amount > 0})(p)
+		exprtest.Unsteady(1, expr.Together{SD: 20 * exprtest.Thousandth, Hammer: pedals[i].amount > 0})(p)
 		exprtest.Pedalling(pedals[i].amount, pedals[i].pedal)(p)
 	}
 	return append(all, exprtest.Plain(), nil)
@@ -84,7 +84,7 @@ func compose(b []byte) (out []expr.Event) {
 	at := time.Duration(0)
 	for b = b[1:]; len(b) >= 3; b = b[3:] {
 		step := time.Duration(b[0] & 0x1F)
-		at += step * step * exprtest.Milli / 2
+		at += step * step * exprtest.Thousandth / 2
 		port := uint16(0)
 		if b[1]&0xE0 == 0 {
 			port = 1
@@ -164,7 +164,7 @@ func performable(in []expr.Event, levels bool) []expr.Event {
 	for _, k := range order {
 		if down[k] {
 			down[k] = false
-			at += exprtest.Milli
+			at += exprtest.Thousandth
 			out = append(out, expr.Short(at, k.port, 0x80|byte(k.ch), k.key, 64))
 		}
 	}

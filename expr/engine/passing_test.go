@@ -27,13 +27,13 @@ func TestCalls(t *testing.T) {
 		{0, expr.Unknown, true},
 		{40, time.Second, true}, // more than an octave and a tone under G3
 		{41, time.Second, false},
-		{41, 20 * exprtest.Milli, true}, // as short as nobody plays there
+		{41, 20 * exprtest.Thousandth, true}, // as short as nobody plays there
 		{41, expr.Unknown, false},
-		{52, 20 * exprtest.Milli, true},
-		{53, 20 * exprtest.Milli, false}, // a tone lower: a string tuned down
-		{55, 20 * exprtest.Milli, false},
-		{103, 20 * exprtest.Milli, false},
-		{106, 20 * exprtest.Milli, true},
+		{52, 20 * exprtest.Thousandth, true},
+		{53, 20 * exprtest.Thousandth, false}, // a tone lower: a string tuned down
+		{55, 20 * exprtest.Thousandth, false},
+		{103, 20 * exprtest.Thousandth, false},
+		{106, 20 * exprtest.Thousandth, true},
 		{117, time.Second, false},
 		{118, time.Second, true},
 		{60, time.Second, true}, // the profile declares it
@@ -50,9 +50,9 @@ func TestCalls(t *testing.T) {
 // Keyswitches that no profile declares come out as they went in, with what else waits, and
 // the music is played as if they were not there: at every grade of foreknowledge.
 func TestKeyswitchesPass(t *testing.T) {
-	music := []expr.Event{exprtest.On(500*exprtest.Milli, 67, 80), exprtest.Off(1400*exprtest.Milli, 67), exprtest.On(1500*exprtest.Milli, 72, 96), exprtest.Off(2400*exprtest.Milli, 72), exprtest.On(2500*exprtest.Milli, 67, 50), exprtest.Off(3400*exprtest.Milli, 67)}
-	far := []expr.Event{exprtest.On(480*exprtest.Milli, 0, 1), exprtest.Off(490*exprtest.Milli, 0), exprtest.On(1490*exprtest.Milli, 24, 1), exprtest.Off(1495*exprtest.Milli, 24), exprtest.On(2480*exprtest.Milli, 2, 127), exprtest.Off(3500*exprtest.Milli, 2)}
-	near := []expr.Event{exprtest.On(480*exprtest.Milli, 50, 1), exprtest.Off(490*exprtest.Milli, 50), exprtest.On(1490*exprtest.Milli, 45, 1), exprtest.Off(1495*exprtest.Milli, 45)}
+	music := []expr.Event{exprtest.On(500*exprtest.Thousandth, 67, 80), exprtest.Off(1400*exprtest.Thousandth, 67), exprtest.On(1500*exprtest.Thousandth, 72, 96), exprtest.Off(2400*exprtest.Thousandth, 72), exprtest.On(2500*exprtest.Thousandth, 67, 50), exprtest.Off(3400*exprtest.Thousandth, 67)}
+	far := []expr.Event{exprtest.On(480*exprtest.Thousandth, 0, 1), exprtest.Off(490*exprtest.Thousandth, 0), exprtest.On(1490*exprtest.Thousandth, 24, 1), exprtest.Off(1495*exprtest.Thousandth, 24), exprtest.On(2480*exprtest.Thousandth, 2, 127), exprtest.Off(3500*exprtest.Thousandth, 2)}
+	near := []expr.Event{exprtest.On(480*exprtest.Thousandth, 50, 1), exprtest.Off(490*exprtest.Thousandth, 50), exprtest.On(1490*exprtest.Thousandth, 45, 1), exprtest.Off(1495*exprtest.Thousandth, 45)}
 	for _, c := range []struct {
 		name      string
 		lookahead time.Duration
@@ -60,11 +60,11 @@ func TestKeyswitchesPass(t *testing.T) {
 		calls     []expr.Event
 	}{
 		{"none", 0, false, far},
-		{"lookahead", 600 * exprtest.Milli, false, far},
+		{"lookahead", 600 * exprtest.Thousandth, false, far},
 		{"score", 0, true, far},
-		{"score", 600 * exprtest.Milli, true, far},
+		{"score", 600 * exprtest.Thousandth, true, far},
 		{"score, near", 0, true, near},
-		{"score, near", 600 * exprtest.Milli, true, near},
+		{"score, near", 600 * exprtest.Thousandth, true, near},
 	} {
 		play := func(in []expr.Event) []expr.Event {
 			e := assembled(t, Config{Lookahead: c.lookahead}, []*expr.Profile{ranged()})
@@ -101,11 +101,11 @@ func TestKeyswitchesPass(t *testing.T) {
 
 // Where nothing but the length tells a keyswitch, the lookahead shows it.
 func TestShortKeyswitchIsSeenAhead(t *testing.T) {
-	e := assembled(t, Config{Lookahead: 600 * exprtest.Milli}, []*expr.Profile{ranged()})
-	out := act(e, []expr.Event{exprtest.On(480*exprtest.Milli, 50, 1), exprtest.Off(490*exprtest.Milli, 50), exprtest.On(500*exprtest.Milli, 67, 80), exprtest.Off(900*exprtest.Milli, 67)}, nil, 0, longTail)
+	e := assembled(t, Config{Lookahead: 600 * exprtest.Thousandth}, []*expr.Profile{ranged()})
+	out := act(e, []expr.Event{exprtest.On(480*exprtest.Thousandth, 50, 1), exprtest.Off(490*exprtest.Thousandth, 50), exprtest.On(500*exprtest.Thousandth, 67, 80), exprtest.Off(900*exprtest.Thousandth, 67)}, nil, 0, longTail)
 	var sides expr.Side
 	for _, ev := range out {
-		if ev.IsNoteOn() && ev.Msg[1] == 50 && ev.Msg[2] == 1 && ev.At == 1080*exprtest.Milli {
+		if ev.IsNoteOn() && ev.Msg[1] == 50 && ev.Msg[2] == 1 && ev.At == 1080*exprtest.Thousandth {
 			sides |= ev.Side
 		}
 	}

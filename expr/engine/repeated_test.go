@@ -22,9 +22,9 @@ func repetitions(rng *rand.Rand) (in []expr.Event) {
 				key = byte(50 + 14*hand + rng.IntN(12))
 			}
 			in = append(in, exprtest.On(at, key, 100))
-			at += [...]time.Duration{60 * exprtest.Milli, 120 * exprtest.Milli, 250 * exprtest.Milli, 250 * exprtest.Milli}[rng.IntN(4)]
+			at += [...]time.Duration{60 * exprtest.Thousandth, 120 * exprtest.Thousandth, 250 * exprtest.Thousandth, 250 * exprtest.Thousandth}[rng.IntN(4)]
 			in = append(in, exprtest.Off(at, key))
-			at += [...]time.Duration{exprtest.Milli, exprtest.Milli, exprtest.Milli, 250 * exprtest.Milli}[rng.IntN(4)]
+			at += [...]time.Duration{exprtest.Thousandth, exprtest.Thousandth, exprtest.Thousandth, 250 * exprtest.Thousandth}[rng.IntN(4)]
 		}
 	}
 	slices.SortStableFunc(in, func(a, b expr.Event) int { return cmp.Compare(a.At, b.At) })
@@ -38,9 +38,9 @@ func TestRepeatedKeysUnderAFoot(t *testing.T) {
 		in := repetitions(rand.New(rand.NewPCG(seed, 0)))
 		p := exprtest.Piano()
 		exprtest.Musical(1)(p)
-		exprtest.Unsteady(1, expr.Together{SD: 20 * exprtest.Milli, Hammer: true})(p)
+		exprtest.Unsteady(1, expr.Together{SD: 20 * exprtest.Thousandth, Hammer: true})(p)
 		exprtest.Pedalling(1, expr.Pedal{Kind: expr.PianoPedal, Half: true})(p)
-		cfg := Config{Ports: 1, Lookahead: 500 * exprtest.Milli, Rubato: 1, Seed: seed, Habits: append(habits.Usual(), habits.Together{}, habits.Rubato{})}
+		cfg := Config{Ports: 1, Lookahead: 500 * exprtest.Thousandth, Rubato: 1, Seed: seed, Habits: append(habits.Usual(), habits.Together{}, habits.Rubato{})}
 		e := usual(cfg)
 		e.Load(written(in))
 		if err := e.Seat(0, 0, p, 1); err != nil {

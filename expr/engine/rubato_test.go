@@ -66,7 +66,7 @@ func TestNoSecondRitard(t *testing.T) {
 		_, late := habits.Rubato{}.Warp(hearing.CourseOf(c.score), 1, MaxDeviation, most).Reach()
 		end := c.score.Notes[len(c.score.Notes)-1].On
 		shift := habits.Rubato{}.Warp(hearing.CourseOf(c.score), 1, MaxDeviation, most).At(end)
-		if ritard := shift > 100*exprtest.Milli; ritard != c.ritard {
+		if ritard := shift > 100*exprtest.Thousandth; ritard != c.ritard {
 			t.Errorf("%s: the last note comes %v later (at most %v)", c.what, shift, late)
 		}
 	}
@@ -98,7 +98,7 @@ func TestNoBreathInAWrittenRitard(t *testing.T) {
 // a bound.
 func TestOwnShiftIsBounded(t *testing.T) {
 	p := exprtest.Piano()
-	exprtest.Unsteady(2, expr.Together{SD: 60 * exprtest.Milli, Hammer: true})(p)
+	exprtest.Unsteady(2, expr.Together{SD: 60 * exprtest.Thousandth, Hammer: true})(p)
 	p.Amounts.Set("voicing", 2)
 	e := usual(Config{Sides: expr.Shaped, Lookahead: 2 * MaxDeviation, Seed: 7})
 	if err := e.Seat(0, 0, p, 1); err != nil {
@@ -106,20 +106,20 @@ func TestOwnShiftIsBounded(t *testing.T) {
 	}
 	var in []expr.Event
 	for i := range 200 {
-		at := time.Duration(i) * 400 * exprtest.Milli
+		at := time.Duration(i) * 400 * exprtest.Thousandth
 		for _, key := range []byte{40, 55, 60, 72} {
 			in = append(in, exprtest.On(at, key, 30))
 		}
 		for _, key := range []byte{40, 55, 60, 72} {
-			in = append(in, exprtest.Off(at+300*exprtest.Milli, key))
+			in = append(in, exprtest.Off(at+300*exprtest.Thousandth, key))
 		}
 	}
 	farthest := time.Duration(0)
-	for _, ev := range drive(e, in, 20*exprtest.Milli, 3*time.Second) {
+	for _, ev := range drive(e, in, 20*exprtest.Thousandth, 3*time.Second) {
 		if !ev.IsNoteOn() {
 			continue
 		}
-		due := (ev.At - 2*MaxDeviation + 200*exprtest.Milli) / (400 * exprtest.Milli) * (400 * exprtest.Milli)
+		due := (ev.At - 2*MaxDeviation + 200*exprtest.Thousandth) / (400 * exprtest.Thousandth) * (400 * exprtest.Thousandth)
 		farthest = max(farthest, (ev.At - 2*MaxDeviation - due).Abs())
 	}
 	if farthest > MaxOwnShift || farthest < MaxOwnShift/2 {

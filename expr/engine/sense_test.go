@@ -71,15 +71,15 @@ func TestSenses(t *testing.T) {
 	var out []expr.Event
 	keep := func(ev *expr.Event) { out = append(out, *ev) }
 	e.Push(exprtest.On(0, 67, 112))
-	e.Pull(500*exprtest.Milli, keep)
-	hall := levelAfter(t, p, out, 500*exprtest.Milli)
+	e.Pull(500*exprtest.Thousandth, keep)
+	hall := levelAfter(t, p, out, 500*exprtest.Thousandth)
 	e.SetSense(0, 0, expr.Studio)
 	e.Pull(time.Second, keep)
 	studio := levelAfter(t, p, out, time.Second)
 	e.SetSense(0, 0, expr.Hall)
-	e.Pull(1500*exprtest.Milli, keep)
+	e.Pull(1500*exprtest.Thousandth, keep)
 	exprtest.Near(t, "studio, ff", studio, expr.StandardLaw().At(80)-expr.DefaultHeadroomDB+8, 0.3)
-	exprtest.Near(t, "back in the hall", levelAfter(t, p, out, 1500*exprtest.Milli), hall, 0.2)
+	exprtest.Near(t, "back in the hall", levelAfter(t, p, out, 1500*exprtest.Thousandth), hall, 0.2)
 	if hall == studio {
 		t.Error("the senses do not differ")
 	}

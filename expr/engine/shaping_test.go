@@ -143,7 +143,7 @@ func TestIncomingCrescendoKeepsItsShape(t *testing.T) {
 	p := exprtest.Sustaining("oboe", 0)
 	in := []expr.Event{exprtest.CC(0, 11, 64), exprtest.On(0, 67, 80)}
 	for i := 1; i <= 63; i++ {
-		in = append(in, exprtest.CC(time.Duration(i)*10*exprtest.Milli, 11, byte(64+i)))
+		in = append(in, exprtest.CC(time.Duration(i)*10*exprtest.Thousandth, 11, byte(64+i)))
 	}
 	out := shape(t, p, 1, time.Second, in...)
 	start, end := levelAfter(t, p, out, 0), levelAfter(t, p, out, time.Second)
@@ -156,7 +156,7 @@ func TestIncomingCrescendoKeepsItsShape(t *testing.T) {
 	p.Player.Incoming.Level = expr.Leave
 	out = shape(t, p, 1, time.Second, in...)
 	for _, ev := range out {
-		if ev.Msg[0] == 0xB0 && ev.Msg[1] == 11 && int(ev.Msg[2]) != 64+int(ev.At/(10*exprtest.Milli)) {
+		if ev.Msg[0] == 0xB0 && ev.Msg[1] == 11 && int(ev.Msg[2]) != 64+int(ev.At/(10*exprtest.Thousandth)) {
 			t.Fatalf("left alone, but got %v", ev)
 		}
 	}
@@ -167,10 +167,10 @@ func TestNeverAboveTheCeiling(t *testing.T) {
 	loud.Weight.ShareDB = 12
 	loud.Amounts.Set("orchestra_weight", 2)
 	loud.Amounts.Set("bloom", 2)
-	loud.Bloom = expr.Bloom{SwellDB: 6, Swell: 100 * exprtest.Milli}
+	loud.Bloom = expr.Bloom{SwellDB: 6, Swell: 100 * exprtest.Thousandth}
 	for v := byte(1); v <= 127; v++ {
 		out := shape(t, loud, 1, time.Second, exprtest.On(0, 70, v))
-		for _, at := range []time.Duration{0, 50 * exprtest.Milli, 100 * exprtest.Milli, time.Second} {
+		for _, at := range []time.Duration{0, 50 * exprtest.Thousandth, 100 * exprtest.Thousandth, time.Second} {
 			got, limit := levelAfter(t, loud, out, at), expr.StandardLaw().At(float64(v))+expr.DefaultCeilingDB
 			if got > limit+1e-9 {
 				t.Fatalf("velocity %d at %v: %.2f dB, the ceiling is %.2f", v, at, got, limit)
@@ -181,10 +181,10 @@ func TestNeverAboveTheCeiling(t *testing.T) {
 
 func TestSwellAndDecayMoveTheController(t *testing.T) {
 	p := exprtest.Violins()
-	out := shape(t, p, 12, 3*time.Second, exprtest.On(0, 67, 80), exprtest.Off(2500*exprtest.Milli, 67))
-	top := levelAfter(t, p, out, 610*exprtest.Milli)
+	out := shape(t, p, 12, 3*time.Second, exprtest.On(0, 67, 80), exprtest.Off(2500*exprtest.Thousandth, 67))
+	top := levelAfter(t, p, out, 610*exprtest.Thousandth)
 	exprtest.Near(t, "swell", top-levelAfter(t, p, out, 0), 1.5, 0.25)
-	exprtest.Near(t, "decay", top-levelAfter(t, p, out, 2400*exprtest.Milli), 1, 0.3)
+	exprtest.Near(t, "decay", top-levelAfter(t, p, out, 2400*exprtest.Thousandth), 1, 0.3)
 }
 
 // Geringer, Allen and MacLeod 2005: no vibrato for 0.42 s after a slurred change.
@@ -206,7 +206,7 @@ func TestVibrato(t *testing.T) {
 	}
 	low, high := long(56), long(88)
 	exprtest.Near(t, "at the start", depth(low, 0), 0, 0)
-	exprtest.Near(t, "at 200 ms", depth(low, 200*exprtest.Milli), 0, 0)
+	exprtest.Near(t, "at 200 ms", depth(low, 200*exprtest.Thousandth), 0, 0)
 	exprtest.Near(t, "grown, low", depth(low, time.Second), 40+68.0/33, 0.5)
 	exprtest.Near(t, "grown, high, as far as the controller goes", depth(high, time.Second), 100, 0.5)
 	exprtest.Near(t, "open string", depth(long(55), time.Second), 0, 0)
@@ -215,16 +215,16 @@ func TestVibrato(t *testing.T) {
 	if softer := long(60); depth(louder, time.Second) <= depth(softer, time.Second) {
 		t.Error("a louder note must have the deeper vibrato")
 	}
-	short := shape(t, p, 12, time.Second, exprtest.On(0, 60, 80), exprtest.Off(150*exprtest.Milli, 60))
+	short := shape(t, p, 12, time.Second, exprtest.On(0, 60, 80), exprtest.Off(150*exprtest.Thousandth, 60))
 	for _, ev := range short {
 		if ev.Msg[0] == 0xB0 && ev.Msg[1] == 1 && ev.Msg[2] > 0 {
 			t.Fatalf("a short note has vibrato: %v", ev)
 		}
 	}
-	slurred := shape(t, p, 12, 3*time.Second, exprtest.On(0, 60, 80), exprtest.On(time.Second, 62, 80), exprtest.Off(1020*exprtest.Milli, 60), exprtest.Off(3*time.Second, 62))
-	exprtest.Near(t, "before the slur's change", depth(slurred, 990*exprtest.Milli), 40+68*5.0/33, 0.5)
-	exprtest.Near(t, "in the gap", depth(slurred, 1210*exprtest.Milli), 0, 0.01)
-	exprtest.Near(t, "after the gap", depth(slurred, 2100*exprtest.Milli), 40+68*7.0/33, 0.5)
+	slurred := shape(t, p, 12, 3*time.Second, exprtest.On(0, 60, 80), exprtest.On(time.Second, 62, 80), exprtest.Off(1020*exprtest.Thousandth, 60), exprtest.Off(3*time.Second, 62))
+	exprtest.Near(t, "before the slur's change", depth(slurred, 990*exprtest.Thousandth), 40+68*5.0/33, 0.5)
+	exprtest.Near(t, "in the gap", depth(slurred, 1210*exprtest.Thousandth), 0, 0.01)
+	exprtest.Near(t, "after the gap", depth(slurred, 2100*exprtest.Thousandth), 40+68*7.0/33, 0.5)
 }
 
 // The bend-drawn vibrato has the depth and rate asked for, starts downward, lies
@@ -269,7 +269,7 @@ func TestVibratoByBend(t *testing.T) {
 		t.Errorf("starts upward, by %.2f cents", first)
 	}
 
-	bent := shape(t, p, 1, 100*exprtest.Milli, expr.Short(0, 0, 0xE0, 0, 96), exprtest.On(0, 60, 80), expr.Short(50*exprtest.Milli, 0, 0xE0, 0, 80))
+	bent := shape(t, p, 1, 100*exprtest.Thousandth, expr.Short(0, 0, 0xE0, 0, 96), exprtest.On(0, 60, 80), expr.Short(50*exprtest.Thousandth, 0, 0xE0, 0, 80))
 	m = meter.New(1)
 	for i := range bent {
 		m.Take(&bent[i])
@@ -298,13 +298,13 @@ func TestBrightnessRisesWithLevel(t *testing.T) {
 // Reset all controllers makes expression full in the player (RP-015): ours is said again.
 func TestResetAllControllers(t *testing.T) {
 	p := exprtest.Violins()
-	out := shape(t, p, 12, time.Second, exprtest.On(0, 60, 49), exprtest.CC(900*exprtest.Milli, 121, 0))
-	before, after := levelAfter(t, p, out, 890*exprtest.Milli), levelAfter(t, p, out, time.Second)
+	out := shape(t, p, 12, time.Second, exprtest.On(0, 60, 49), exprtest.CC(900*exprtest.Thousandth, 121, 0))
+	before, after := levelAfter(t, p, out, 890*exprtest.Thousandth), levelAfter(t, p, out, time.Second)
 	exprtest.Near(t, "level after a reset", after, before, 0.4)
 }
 
 func TestRulesOffIsRaw(t *testing.T) {
-	in := []expr.Event{exprtest.CC(0, 11, 90), exprtest.On(0, 60, 80), exprtest.CC(5*exprtest.Milli, 1, 20), exprtest.On(10*exprtest.Milli, 64, 30), expr.Short(11*exprtest.Milli, 0, 0xE0, 1, 2), exprtest.Off(500*exprtest.Milli, 60), exprtest.Off(500*exprtest.Milli, 64)}
+	in := []expr.Event{exprtest.CC(0, 11, 90), exprtest.On(0, 60, 80), exprtest.CC(5*exprtest.Thousandth, 1, 20), exprtest.On(10*exprtest.Thousandth, 64, 30), expr.Short(11*exprtest.Thousandth, 0, 0xE0, 1, 2), exprtest.Off(500*exprtest.Thousandth, 60), exprtest.Off(500*exprtest.Thousandth, 64)}
 	out := shape(t, exprtest.Plain(), 12, time.Second, in...)
 	if len(out) != len(in) {
 		t.Fatalf("%d events in, %d out", len(in), len(out))

@@ -18,7 +18,7 @@ import (
 func TestManySilenceLeavesNothingWaiting(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		in := decode(streams().Draw(r, "stream"))
-		lookahead := time.Duration(rapid.IntRange(1, 3000).Draw(r, "lookahead")) * exprtest.Milli
+		lookahead := time.Duration(rapid.IntRange(1, 3000).Draw(r, "lookahead")) * exprtest.Thousandth
 		cut := rapid.IntRange(0, len(in)).Draw(r, "cut")
 		e := foreseeing(t, lookahead, append(habits.Usual(), habits.Together{}, habits.Rubato{}))
 		twin := foreseeing(t, lookahead, append(habits.Usual(), habits.Together{}, habits.Rubato{}))
@@ -68,7 +68,7 @@ func others(events []expr.Event, port uint16, side expr.Side) (list []string) {
 func TestManyWaitingGoesOnElsewhere(t *testing.T) {
 	rapid.Check(t, func(r *rapid.T) {
 		in := decode(streams().Draw(r, "stream"))
-		lookahead := time.Duration(rapid.IntRange(1, 3000).Draw(r, "lookahead")) * exprtest.Milli
+		lookahead := time.Duration(rapid.IntRange(1, 3000).Draw(r, "lookahead")) * exprtest.Thousandth
 		e := usual(Config{Ports: 2, Lookahead: lookahead})
 		var out, rest []expr.Event
 		for _, ev := range in {

@@ -48,11 +48,11 @@ func TestVariants(t *testing.T) {
 		},
 	} {
 		t.Run(name, func(t *testing.T) {
-			in := []expr.Event{exprtest.On(0, 67, 80), exprtest.Off(900*exprtest.Milli, 67)}
+			in := []expr.Event{exprtest.On(0, 67, 80), exprtest.Off(900*exprtest.Thousandth, 67)}
 			in = append(in, call(time.Second, true)...)
-			in = append(in, exprtest.On(time.Second, 67, 99), exprtest.Off(1900*exprtest.Milli, 67))
+			in = append(in, exprtest.On(time.Second, 67, 99), exprtest.Off(1900*exprtest.Thousandth, 67))
 			in = append(in, call(2*time.Second, false)...)
-			in = append(in, exprtest.On(2*time.Second, 67, 80), exprtest.Off(2900*exprtest.Milli, 67))
+			in = append(in, exprtest.On(2*time.Second, 67, 80), exprtest.Off(2900*exprtest.Thousandth, 67))
 			out := shape(t, variants(), 0, 3*time.Second, in...)
 			vibrato := func(from, to time.Duration) (deepest byte) {
 				for _, v := range controllers(out, 1, from, to) {
@@ -88,20 +88,20 @@ func TestSeatWaitsForTheNote(t *testing.T) {
 	var out []expr.Event
 	keep := func(ev *expr.Event) { out = append(out, *ev) }
 	e.Push(exprtest.On(0, 67, 80))
-	e.Pull(700*exprtest.Milli, keep)
+	e.Pull(700*exprtest.Thousandth, keep)
 	straight := exprtest.Violins()
 	straight.Amounts.Set("vibrato", 0)
 	if err := e.Seat(0, 0, straight, 0); err != nil {
 		t.Fatal(err)
 	}
 	e.Pull(time.Second, keep)
-	if v := controllers(out, 1, 700*exprtest.Milli, time.Second); len(v) == 0 || v[len(v)-1] == 0 {
+	if v := controllers(out, 1, 700*exprtest.Thousandth, time.Second); len(v) == 0 || v[len(v)-1] == 0 {
 		t.Errorf("the sounding note must go on as it began, its vibrato moved through %v", v)
 	}
 	e.Push(exprtest.Off(time.Second, 67))
-	e.Push(exprtest.On(1100*exprtest.Milli, 67, 80))
+	e.Push(exprtest.On(1100*exprtest.Thousandth, 67, 80))
 	e.Pull(2*time.Second, keep)
-	if v := controllers(out, 1, 1100*exprtest.Milli, 2*time.Second); len(v) != 0 {
+	if v := controllers(out, 1, 1100*exprtest.Thousandth, 2*time.Second); len(v) != 0 {
 		t.Errorf("the next note must be straight, its vibrato moved through %v", v)
 	}
 	m := meter.New(1)
@@ -123,7 +123,7 @@ func TestSetUpBeforeTheSeat(t *testing.T) {
 		t.Fatal(err)
 	}
 	var out []expr.Event
-	e.Push(exprtest.On(exprtest.Milli, 67, 80))
+	e.Push(exprtest.On(exprtest.Thousandth, 67, 80))
 	e.Pull(time.Second, func(ev *expr.Event) { out = append(out, *ev) })
 	exprtest.Near(t, "level", levelAfter(t, p, out, time.Second), expr.StandardLaw().At(80)-expr.DefaultHeadroomDB-11.90, 0.3)
 }

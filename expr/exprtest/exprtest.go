@@ -16,8 +16,8 @@ func Near(t *testing.T, what string, got, want, tolerance float64) {
 	}
 }
 
-// Milli is a millisecond.
-const Milli = time.Millisecond
+// Thousandth is one of a second: a millisecond.
+const Thousandth = time.Millisecond
 
 // On is a note-on of the first channel.
 func On(at time.Duration, key, velocity byte) expr.Event {

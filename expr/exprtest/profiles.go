@@ -115,7 +115,7 @@ func Musical(amount float64) func(*expr.Profile) {
 			p.Amounts.Set(h.Key(), amount)
 		}
 		p.Bloom.LongNotes = amount
-		p.Breath = expr.Breath{LoudLength: 6 * time.Second, SoftLength: 12 * time.Second, Gap: 250 * Milli}
+		p.Breath = expr.Breath{LoudLength: 6 * time.Second, SoftLength: 12 * time.Second, Gap: 250 * Thousandth}
 	}
 }
 

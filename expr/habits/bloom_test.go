@@ -22,7 +22,7 @@ func TestBloomOfLongNotes(t *testing.T) {
 		{"two seconds", 1, 2 * time.Second, 0, expr.Gesture{}, 1},
 		{"two seconds, amount 2", 2, 2 * time.Second, 0, expr.Gesture{}, 2},
 		{"very long", 1, 9 * time.Second, 0, expr.Gesture{}, 3},
-		{"made short by another habit", 1, 9 * time.Second, 0, expr.Gesture{Sounding: 900 * exprtest.Milli}, 0},
+		{"made short by another habit", 1, 9 * time.Second, 0, expr.Gesture{Sounding: 900 * exprtest.Thousandth}, 0},
 		{"under a hairpin", 1, 4 * time.Second, expr.Louder, expr.Gesture{}, 0},
 		{"on its way to the next", 1, 4 * time.Second, 0, expr.Gesture{GlideDB: -2, Glide: 4 * time.Second}, 0},
 		{"accented", 1, 4 * time.Second, expr.Accented, expr.Gesture{}, 0},

@@ -58,12 +58,12 @@ func TestColourNotesLengthens(t *testing.T) {
 		above              uint8
 		length, next, want time.Duration
 	}{
-		{"a minor second", 1, 1, 400 * exprtest.Milli, time.Second, 417420 * time.Microsecond},
-		{"amount 2", 2, 1, 400 * exprtest.Milli, time.Second, 434840 * time.Microsecond},
-		{"no further than the next", 1, 1, 495 * exprtest.Milli, 500 * exprtest.Milli, 500 * exprtest.Milli},
-		{"joined already", 1, 1, 500 * exprtest.Milli, 500 * exprtest.Milli, 0},
-		{"length not known", 1, 1, expr.Unknown, 500 * exprtest.Milli, 0},
-		{"next onset not known", 1, 1, 400 * exprtest.Milli, expr.Unknown, 0},
+		{"a minor second", 1, 1, 400 * exprtest.Thousandth, time.Second, 417420 * time.Microsecond},
+		{"amount 2", 2, 1, 400 * exprtest.Thousandth, time.Second, 434840 * time.Microsecond},
+		{"no further than the next", 1, 1, 495 * exprtest.Thousandth, 500 * exprtest.Thousandth, 500 * exprtest.Thousandth},
+		{"joined already", 1, 1, 500 * exprtest.Thousandth, 500 * exprtest.Thousandth, 0},
+		{"length not known", 1, 1, expr.Unknown, 500 * exprtest.Thousandth, 0},
+		{"next onset not known", 1, 1, 400 * exprtest.Thousandth, expr.Unknown, 0},
 	} {
 		n := noteOf(exprtest.Having("colour_notes", c.k), func(n *expr.Note) { n.Key, n.Root, n.Length, n.ToNext = 60+c.above, 0, c.length, c.next })
 		got := shaped(t, ColourNotes{}, n).Sounding

@@ -14,7 +14,7 @@ func TestHairpin(t *testing.T) {
 		length          time.Duration
 		marks           expr.Marks
 	}
-	const next = 500 * exprtest.Milli
+	const next = 500 * exprtest.Thousandth
 	for _, c := range []struct {
 		what string
 		note note
@@ -22,8 +22,8 @@ func TestHairpin(t *testing.T) {
 	}{
 		{"crescendo", note{-4, -2, 1, next, 0}, 3},
 		{"diminuendo", note{4, 2.5, 1, next, 0}, -1.5},
-		{"not quite held", note{-4, -2, 1, 440 * exprtest.Milli, 0}, 3},
-		{"short", note{-4, -2, 1, 250 * exprtest.Milli, 0}, 0},
+		{"not quite held", note{-4, -2, 1, 440 * exprtest.Thousandth, 0}, 3},
+		{"short", note{-4, -2, 1, 250 * exprtest.Thousandth, 0}, 0},
 		{"length not known", note{-4, -2, 1, expr.Unknown, 0}, 0},
 		{"turns", note{-4, -2, -3, next, 0}, 0},
 		{"begins", note{-2, -2, 1, next, 0}, 0},
@@ -72,11 +72,11 @@ func TestHairpinIsALine(t *testing.T) {
 	for k, share := range map[float64]float64{0.5: 0.5, 1: 1, 2: 1} {
 		n := noteOf(exprtest.Having("hairpin", k), func(n *expr.Note) {
 			n.LastKey, n.NextKey, n.LastDB, n.WrittenDB, n.NextDB = 60, 64, -3, -1, 2
-			n.Length, n.ToNext = 400*exprtest.Milli, 400*exprtest.Milli
+			n.Length, n.ToNext = 400*exprtest.Thousandth, 400*exprtest.Thousandth
 		})
 		g := expr.Gesture{LevelDB: n.WrittenDB}
 		ask(Hairpin{}, n, &g)
-		exprtest.Near(t, "middle", g.LevelAt(200*exprtest.Milli), -1+share*1.5, 1e-9)
-		exprtest.Near(t, "end", g.LevelAt(400*exprtest.Milli), -1+share*3, 1e-9)
+		exprtest.Near(t, "middle", g.LevelAt(200*exprtest.Thousandth), -1+share*1.5, 1e-9)
+		exprtest.Near(t, "end", g.LevelAt(400*exprtest.Thousandth), -1+share*3, 1e-9)
 	}
 }

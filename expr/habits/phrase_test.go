@@ -66,9 +66,9 @@ func TestPhrase(t *testing.T) {
 		{"causal, start", whole(0, expr.Unknown, 0, false), unknown, PhraseArch(0, 0.16)},
 		{"causal, rising", whole(s, expr.Unknown, 0, false), unknown, PhraseArch(1.0/8, 0.16)},
 		{"causal, risen", whole(2*s, expr.Unknown, 0, false), unknown, 0},
-		{"causal, for long", whole(7900*exprtest.Milli, expr.Unknown, 0, false), unknown, 0},
+		{"causal, for long", whole(7900*exprtest.Thousandth, expr.Unknown, 0, false), unknown, 0},
 		{"only the end in sight", whole(expr.Unknown, s, 1, false), unknown, PhraseArch(7.0/8, 0.4)},
-		{"only a far end in sight", whole(expr.Unknown, 7900*exprtest.Milli, 1, false), unknown, 0},
+		{"only a far end in sight", whole(expr.Unknown, 7900*exprtest.Thousandth, 1, false), unknown, 0},
 	} {
 		exprtest.Near(t, c.what, at(1, c.phrase, c.sub), c.want, 1e-9)
 		exprtest.Near(t, c.what+", amount 2", at(2, c.phrase, c.sub), 2*c.want, 1e-9)

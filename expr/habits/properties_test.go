@@ -56,7 +56,7 @@ func allOn(n *expr.Note) (g expr.Gesture) {
 func anyContext(rng *rand.Rand, n *expr.Note) {
 	known := func() bool { return rng.IntN(3) > 0 }
 	lasting := func(most time.Duration) time.Duration {
-		return 20*exprtest.Milli + time.Duration(rng.Int64N(int64(most)))
+		return 20*exprtest.Thousandth + time.Duration(rng.Int64N(int64(most)))
 	}
 	c := &n.Context
 	n.Key = uint8(36 + rng.IntN(60))
@@ -167,8 +167,8 @@ func TestManyHabitsAreBounded(t *testing.T) {
 				}
 			}
 			g := allOn(n)
-			if g.Overlap < 0 || g.Overlap > 80*exprtest.Milli || g.Glide < 0 || g.Arc < 0 || g.Sounding < 0 ||
-				g.Sounding > max(n.Length, n.ToNext+80*exprtest.Milli) || g.Sounding > 0 && n.Length < 0 {
+			if g.Overlap < 0 || g.Overlap > 80*exprtest.Thousandth || g.Glide < 0 || g.Arc < 0 || g.Sounding < 0 ||
+				g.Sounding > max(n.Length, n.ToNext+80*exprtest.Thousandth) || g.Sounding > 0 && n.Length < 0 {
 				t.Errorf("amount %g: %+v of %+v", k, g, n.Context)
 			}
 			if level := g.LevelAt(n.Length / 2); math.IsNaN(level) || math.IsInf(level, 0) {

@@ -15,8 +15,8 @@ func TestQuickNote(t *testing.T) {
 		ioi    time.Duration
 		ms, db float64
 	}{
-		{expr.Unknown, 0, 0}, {0, 0, 0}, {30 * exprtest.Milli, 0, 0}, {115 * exprtest.Milli, -8.25, -0.4125}, {200 * exprtest.Milli, -16.5, -0.825},
-		{300 * exprtest.Milli, -13.5, -0.675}, {400 * exprtest.Milli, -10.5, -0.525}, {500 * exprtest.Milli, -5.25, -0.2625}, {600 * exprtest.Milli, 0, 0}, {2 * time.Second, 0, 0},
+		{expr.Unknown, 0, 0}, {0, 0, 0}, {30 * exprtest.Thousandth, 0, 0}, {115 * exprtest.Thousandth, -8.25, -0.4125}, {200 * exprtest.Thousandth, -16.5, -0.825},
+		{300 * exprtest.Thousandth, -13.5, -0.675}, {400 * exprtest.Thousandth, -10.5, -0.525}, {500 * exprtest.Thousandth, -5.25, -0.2625}, {600 * exprtest.Thousandth, 0, 0}, {2 * time.Second, 0, 0},
 	} {
 		longer, db := quickNote(c.ioi)
 		exprtest.Near(t, c.ioi.String()+", ms", longer.Seconds()*1000, c.ms, 1e-5)
@@ -34,17 +34,17 @@ func TestQuickNotes(t *testing.T) {
 		sounding     time.Duration
 	}{
 		{"nothing known", 1, expr.Unknown, expr.Unknown, expr.Gesture{}, 0, 0},
-		{"detached", 1, 150 * exprtest.Milli, 200 * exprtest.Milli, expr.Gesture{}, -0.825, 133500 * time.Microsecond},
-		{"amount 2", 2, 150 * exprtest.Milli, 200 * exprtest.Milli, expr.Gesture{}, -1.65, 117 * exprtest.Milli},
-		{"k = 0.5", 0.5, 150 * exprtest.Milli, 200 * exprtest.Milli, expr.Gesture{}, -0.4125, 141750 * time.Microsecond},
-		{"joined to the next", 1, 200 * exprtest.Milli, 200 * exprtest.Milli, expr.Gesture{}, -0.825, 0},
-		{"after another habit", 1, 200 * exprtest.Milli, 200 * exprtest.Milli, expr.Gesture{Sounding: 120 * exprtest.Milli}, -0.825, 103500 * time.Microsecond},
-		{"lapping over", 1, 200 * exprtest.Milli, 200 * exprtest.Milli, expr.Gesture{Overlap: 30 * exprtest.Milli}, -0.825, 0},
-		{"never under half", 2, 40 * exprtest.Milli, 200 * exprtest.Milli, expr.Gesture{}, -1.65, 20 * exprtest.Milli},
-		{"only the next onset known", 1, expr.Unknown, 400 * exprtest.Milli, expr.Gesture{}, -0.525, 0},
-		{"only the length known", 1, 400 * exprtest.Milli, expr.Unknown, expr.Gesture{}, -0.525, 389500 * time.Microsecond},
-		{"long", 1, 700 * exprtest.Milli, 800 * exprtest.Milli, expr.Gesture{}, 0, 0},
-		{"short before a rest", 1, 200 * exprtest.Milli, 800 * exprtest.Milli, expr.Gesture{}, 0, 0},
+		{"detached", 1, 150 * exprtest.Thousandth, 200 * exprtest.Thousandth, expr.Gesture{}, -0.825, 133500 * time.Microsecond},
+		{"amount 2", 2, 150 * exprtest.Thousandth, 200 * exprtest.Thousandth, expr.Gesture{}, -1.65, 117 * exprtest.Thousandth},
+		{"k = 0.5", 0.5, 150 * exprtest.Thousandth, 200 * exprtest.Thousandth, expr.Gesture{}, -0.4125, 141750 * time.Microsecond},
+		{"joined to the next", 1, 200 * exprtest.Thousandth, 200 * exprtest.Thousandth, expr.Gesture{}, -0.825, 0},
+		{"after another habit", 1, 200 * exprtest.Thousandth, 200 * exprtest.Thousandth, expr.Gesture{Sounding: 120 * exprtest.Thousandth}, -0.825, 103500 * time.Microsecond},
+		{"lapping over", 1, 200 * exprtest.Thousandth, 200 * exprtest.Thousandth, expr.Gesture{Overlap: 30 * exprtest.Thousandth}, -0.825, 0},
+		{"never under half", 2, 40 * exprtest.Thousandth, 200 * exprtest.Thousandth, expr.Gesture{}, -1.65, 20 * exprtest.Thousandth},
+		{"only the next onset known", 1, expr.Unknown, 400 * exprtest.Thousandth, expr.Gesture{}, -0.525, 0},
+		{"only the length known", 1, 400 * exprtest.Thousandth, expr.Unknown, expr.Gesture{}, -0.525, 389500 * time.Microsecond},
+		{"long", 1, 700 * exprtest.Thousandth, 800 * exprtest.Thousandth, expr.Gesture{}, 0, 0},
+		{"short before a rest", 1, 200 * exprtest.Thousandth, 800 * exprtest.Thousandth, expr.Gesture{}, 0, 0},
 	} {
 		n := noteOf(exprtest.Having("quick_notes", c.k), func(n *expr.Note) { n.Length, n.ToNext = c.length, c.next })
 		g := c.start

@@ -42,7 +42,7 @@ func TestVoicingInVelocities(t *testing.T) {
 	}
 	for _, velocity := range []float64{49, 64, 80} { // p, mp, mf
 		for _, role := range []expr.Role{expr.Inner, expr.Bass} {
-			if lead := listening.Lead(voiced(velocity, role), voiced(velocity, expr.Melody)); lead < 19*exprtest.Milli || lead > 50*exprtest.Milli {
+			if lead := listening.Lead(voiced(velocity, role), voiced(velocity, expr.Melody)); lead < 19*exprtest.Thousandth || lead > 50*exprtest.Thousandth {
 				t.Errorf("velocity %g: a melody leads by %v", velocity, lead)
 			}
 		}

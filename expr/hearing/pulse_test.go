@@ -25,7 +25,7 @@ func TestPulseByClock(t *testing.T) {
 				t.Errorf("at %g quarter notes: level %d, sure %g; want level %d", quarters, got, sure, level)
 			}
 		}
-		p.message(at+3*exprtest.Milli, 1, []byte{expr.TimingClock})
+		p.message(at+3*exprtest.Thousandth, 1, []byte{expr.TimingClock})
 	}
 }
 
@@ -37,22 +37,22 @@ func TestPulseByEar(t *testing.T) {
 		t.Errorf("before any note: %g, level %d, sure %g", quarters, level, sure)
 	}
 	for i := range 64 { // even quavers, the beats with a bass, 100 a minute
-		at := time.Duration(i) * 300 * exprtest.Milli
+		at := time.Duration(i) * 300 * exprtest.Thousandth
 		p.tracker.Onset(at, 72, 80)
 		if i%2 == 0 {
 			p.tracker.Onset(at, 48, 80)
 		}
 	}
-	if b := p.tell(64 * 300 * exprtest.Milli); b.By != "ear" || b.PerMin < 99 || b.PerMin > 101 || b.Sure < 0.5 {
+	if b := p.tell(64 * 300 * exprtest.Thousandth); b.By != "ear" || b.PerMin < 99 || b.PerMin > 101 || b.Sure < 0.5 {
 		t.Errorf("%+v, want 100 beats a minute by ear", b)
 	}
 	if b := NewListener(1, nil).Beat(time.Second); b != (Beat{}) {
 		t.Errorf("before any note: %+v", b)
 	}
-	if _, level, sure := p.of(64 * 300 * exprtest.Milli); level == 0 || sure < 0.5 {
+	if _, level, sure := p.of(64 * 300 * exprtest.Thousandth); level == 0 || sure < 0.5 {
 		t.Errorf("on the beat: level %d, sure %g", level, sure)
 	}
-	if _, level, _ := p.of(65 * 300 * exprtest.Milli); level != 0 {
+	if _, level, _ := p.of(65 * 300 * exprtest.Thousandth); level != 0 {
 		t.Errorf("off the beat: level %d", level)
 	}
 }

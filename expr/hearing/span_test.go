@@ -14,7 +14,7 @@ import (
 // as long as the last and joined to it.
 func unbroken(notes int) *expr.Score {
 	s := &expr.Score{Parts: []string{"flute"}}
-	const step = 125 * exprtest.Milli
+	const step = 125 * exprtest.Thousandth
 	for i := range notes {
 		at := time.Duration(i) * step
 		s.Notes = append(s.Notes, expr.Written{
@@ -34,11 +34,11 @@ func wholeLine(rng *rand.Rand, notes int) *Line {
 	for range notes {
 		key := uint8(40 + rng.IntN(50))
 		l.noteOn(key, 80, at)
-		length := time.Duration(rng.IntN(900)) * exprtest.Milli
+		length := time.Duration(rng.IntN(900)) * exprtest.Thousandth
 		if rng.IntN(20) > 0 {
 			l.noteOff(key, at+length)
 		}
-		at += length + time.Duration(rng.IntN(2)*rng.IntN(1500))*exprtest.Milli
+		at += length + time.Duration(rng.IntN(2)*rng.IntN(1500))*exprtest.Thousandth
 	}
 	return l
 }
