@@ -14,7 +14,7 @@ type Bloom struct {
 	DecayLimitDB float64       // where the fall ends, dB under the top
 }
 
-// Weight is the instrument's weight against the others in the hall sense. What
+// Weight is the instrument's weight against the others in a hall. What
 // the acoustic model knows follows the model; Registers is how far also in its
 // weak and strong registers, 0..2. For what it does not know, the weight is none up to
 // FromDB, ShareDB at ToDB, growing on at the same slope to one and a half times that.
@@ -62,7 +62,7 @@ type Together struct {
 // Pedal is what the player's foot can do where the notation has no pedal marks.
 type Pedal struct {
 	Kind PedalKind
-	Half bool // the sample player answers to half a pedal
+	Half bool // the sampler answers to half a pedal
 }
 
 // PedalKind says what a pedal, or the hand in its place, damps.

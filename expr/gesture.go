@@ -10,7 +10,7 @@ import (
 // age can be asked for.
 type Gesture struct {
 	LevelDB float64 // at the start, re the instrument's mf
-	HallDB  float64 // added in the hall sense, for the part's weight among others; it makes nobody brighter
+	HallDB  float64 // added in a hall, for the part's weight among others; it makes nobody brighter
 
 	// NuanceDB is what the habits of musicianship add to LevelDB in sum, before it is
 	// held within MaxNuanceDB, and within MaxNuanceStepDB of the note before.

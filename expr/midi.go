@@ -17,7 +17,7 @@ const (
 // TimingClock is the MIDI clock, 24 a quarter note (MIDI 1.0).
 const TimingClock = 0xF8
 
-// Rest is where a controller stands in a sample player that was told nothing.
+// Rest is where a controller stands in a sampler that was told nothing.
 //
 // Sources: RP-015 and General MIDI (expression 127, volume 100, pan 64); RP-021
 // (sound controllers 70 to 79 are relative to 64); all others 0, MIDI 1.0.

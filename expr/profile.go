@@ -5,8 +5,8 @@ import (
 )
 
 // Profile is how one instrument is played (dynamics, vibrato, weight in the
-// ensemble) and how the sample player that sounds it answers (Player). All of it
-// is in physical units; only Player knows controller numbers.
+// ensemble) and how the sampler that sounds it answers (Sampler). All of it
+// is in physical units; only Sampler knows controller numbers.
 //
 // A profile is read-only once an engine has it, and one profile may serve many
 // parts. How much of each habit its players have is in Amounts; what the habits must know of the
@@ -26,7 +26,7 @@ type Profile struct {
 	Breath     Breath
 	Together   Together
 	Pedal      Pedal
-	Player     Player
+	Sampler    Sampler
 	Variants   []Variant // other ways of playing the same part, and what calls each
 }
 
@@ -44,10 +44,10 @@ type Variant struct {
 // notation program means.
 type Dynamics struct {
 	Reading *Curve  // velocity 1..127 to dB re the instrument's mf; rising
-	Carrier Carrier // which message carries it to the sample player
+	Carrier Carrier // which message carries it to the sampler
 }
 
-// Carrier says which message carries the level to the sample player.
+// Carrier says which message carries the level to the sampler.
 type Carrier uint8
 
 const (
@@ -56,11 +56,11 @@ const (
 	CarryBoth                      // the velocity sets the note's start, the controller what moves after it
 )
 
-// Player is how the sample player answers: the only place where the engine
+// Sampler is how the sampler answers: the only place where the engine
 // meets controller numbers.
-type Player struct {
+type Sampler struct {
 	Velocity      *Curve  // velocity 1..127 to dB re full; nil if velocity does not change the level
-	FixedVelocity uint8   // what CarryController sends to a player that answers to velocity; 0 means 100
+	FixedVelocity uint8   // what CarryController sends to a sampler that answers to velocity; 0 means 100
 	Level         Control // value to dB re full
 	Incoming      Incoming
 	VibratoDepth  Control // value to cents, peak to peak
@@ -96,14 +96,14 @@ const (
 	GiveWay
 )
 
-// Control is one controller of the sample player with its response.
+// Control is one controller of the sampler with its response.
 type Control struct {
-	Number   int    // 0..119; negative: the player has none
+	Number   int    // 0..119; negative: the sampler has none
 	Fine     bool   // 14 bit: Number (0..31) for the upper seven bits, Number+32 for the lower
 	Response *Curve // value 0..127 to the physical unit; rising. A fine value lies between two whole ones
 }
 
-// Has reports whether the player has this controller.
+// Has reports whether the sampler has this controller.
 func (c *Control) Has() bool { return c.Response != nil && c.Number >= 0 }
 
 // HasProgram reports whether a program (0..127) calls a way of playing of the profile.

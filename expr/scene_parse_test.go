@@ -92,8 +92,8 @@ func (s *scene) part(line string, lib *profiles.Library) error {
 		switch words := strings.Fields(clause); {
 		case clause == "vibrato by bend":
 			drawn := *profile
-			drawn.Player.VibratoDepth = expr.Control{Number: -1}
-			drawn.Player.BendVibrato = true
+			drawn.Sampler.VibratoDepth = expr.Control{Number: -1}
+			drawn.Sampler.BendVibrato = true
 			p.profile = &drawn
 		case len(words) == 2 && words[1] == "players":
 			if p.players, err = number(words[0], 1, 100); err != nil {

@@ -182,10 +182,10 @@ func (x *told) line(part string) string {
 }
 
 // tell puts an event into words, with what it means in dB or cents by the response
-// of the part's player.
+// of the part's sampler.
 func (s *scene) tell(ev *expr.Event, m *meter.Meter) *told {
 	i := slices.IndexFunc(s.parts, func(p scenePart) bool { return p.channel == ev.Channel() })
-	player := &s.parts[i].profile.Player
+	sampler := &s.parts[i].profile.Sampler
 	d1, d2 := int(ev.Msg[1]), int(ev.Msg[2])
 	x := &told{from: ev.At, to: ev.At, part: i, steps: 1, first: d2, unit: func(int) string { return "" }}
 	in := func(unit string, digits int, of func(float64) float64) func(int) string {
@@ -204,7 +204,7 @@ func (s *scene) tell(ev *expr.Event, m *meter.Meter) *told {
 	case ev.Msg[0]&0xF0 == 0xE0:
 		x.what, x.swings = "bend", true
 		x.first = d2<<7 | d1 - 8192
-		semitones := player.BendRange
+		semitones := sampler.BendRange
 		x.unit = in("cents", 0, func(v float64) float64 { return v / 8192 * semitones * 100 })
 	case ev.Msg[0]&0xF0 == 0xB0:
 		x.what = fmt.Sprintf("controller %d", d1)
@@ -214,12 +214,12 @@ func (s *scene) tell(ev *expr.Event, m *meter.Meter) *told {
 			}
 		}
 		switch {
-		case player.Level.Has() && d1 == player.Level.Number:
-			x.unit = in("dB", 1, player.Level.Response.At)
-		case player.VibratoDepth.Has() && d1 == player.VibratoDepth.Number:
-			x.unit = in("cents", 0, player.VibratoDepth.Response.At)
-		case player.Brightness.Has() && d1 == player.Brightness.Number:
-			x.unit = in("dB", 1, player.Brightness.Response.At)
+		case sampler.Level.Has() && d1 == sampler.Level.Number:
+			x.unit = in("dB", 1, sampler.Level.Response.At)
+		case sampler.VibratoDepth.Has() && d1 == sampler.VibratoDepth.Number:
+			x.unit = in("cents", 0, sampler.VibratoDepth.Response.At)
+		case sampler.Brightness.Has() && d1 == sampler.Brightness.Number:
+			x.unit = in("dB", 1, sampler.Brightness.Response.At)
 		}
 	default:
 		x.what = fmt.Sprintf("message % X", ev.Bytes())

@@ -50,20 +50,20 @@ func TestVariantLayers(t *testing.T) {
 		t.Error("the profile's own way is not the profile itself")
 	}
 	for _, v := range p.Variants {
-		if q := v.Profile; q.Name != "mine" || q.Family != "strings" || q.Player.Level.Number != 2 || q != p && q.Variants != nil {
-			t.Errorf("%s: %s, %s, level on %d, %d variants; want mine, strings, 2, none", v.Name, q.Name, q.Family, q.Player.Level.Number, len(q.Variants))
+		if q := v.Profile; q.Name != "mine" || q.Family != "strings" || q.Sampler.Level.Number != 2 || q != p && q.Variants != nil {
+			t.Errorf("%s: %s, %s, level on %d, %d variants; want mine, strings, 2, none", v.Name, q.Name, q.Family, q.Sampler.Level.Number, len(q.Variants))
 		}
 	}
 	pizzicato := wayOf(t, p, "pizzicato")
-	if pizzicato.Dynamics.Carrier != expr.CarryVelocity || pizzicato.Amounts.Of("bloom") != 0 || pizzicato.Amounts.Of("vibrato") != 0 || pizzicato.Players != 3 || pizzicato.Player.FixedVelocity != 70 {
+	if pizzicato.Dynamics.Carrier != expr.CarryVelocity || pizzicato.Amounts.Of("bloom") != 0 || pizzicato.Amounts.Of("vibrato") != 0 || pizzicato.Players != 3 || pizzicato.Sampler.FixedVelocity != 70 {
 		t.Errorf("pizzicato %+v: the music of pizzicato-strings, the players of mine and its own fixed velocity", pizzicato)
 	}
 	short := wayOf(t, p, "short")
-	if short.Amounts.Of("vibrato") != 0.5 || short.Vibrato.Onset != p.Vibrato.Onset || short.Bloom.SwellDB != 0.5 || short.Bloom.Swell != p.Bloom.Swell || short.Players != 2 || short.Player.FixedVelocity != 90 {
+	if short.Amounts.Of("vibrato") != 0.5 || short.Vibrato.Onset != p.Vibrato.Onset || short.Bloom.SwellDB != 0.5 || short.Bloom.Swell != p.Bloom.Swell || short.Players != 2 || short.Sampler.FixedVelocity != 90 {
 		t.Errorf("short %+v: its own keys over those of mine", short)
 	}
 	brassy := wayOf(t, p, "brassy")
-	if brassy.Bloom.SwellDB != 0.5 || brassy.Weight.ShareDB != 1 || brassy.Amounts.Of("vibrato") != 0 || brassy.Player.Brightness.Has() {
+	if brassy.Bloom.SwellDB != 0.5 || brassy.Weight.ShareDB != 1 || brassy.Amounts.Of("vibrato") != 0 || brassy.Sampler.Brightness.Has() {
 		t.Errorf("brassy %+v: the music of horn, its own share, and no brightness, which is the player's", brassy)
 	}
 	if wayOf(t, p, "brassy") != p.Variants[5].Profile {

@@ -223,7 +223,7 @@ func TestBalanceOfRimskyKorsakov(t *testing.T) {
 func TestStruckInstrumentsAreAsTheyCome(t *testing.T) {
 	for _, name := range []string{"piano", "harp", "timpani", "celesta", "percussion", "drum-kit", "xylophone", "pizzicato-strings"} {
 		p := resolved(t, name)
-		raw := p.Player.Velocity
+		raw := p.Sampler.Velocity
 		for v := 1.0; v <= 127; v++ {
 			if got, want := written(p, v), raw.At(v)-raw.At(mfVelocity); math.Abs(got-want) > 1e-9 {
 				t.Errorf("%s: velocity %g has %.3f dB re mf, want the player's %.3f", name, v, got, want)

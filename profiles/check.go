@@ -47,10 +47,10 @@ func (c *checker) read(root *yaml.Node, keys []key[draft]) (*draft, error) {
 func (c *checker) finish(d *draft) (*expr.Profile, error) {
 	p := &d.profile
 	if d.readingAsPlayer {
-		if p.Player.Velocity == nil {
+		if p.Sampler.Velocity == nil {
 			c.fault(keys("marks.reading", "sampler.velocity"), "found sampler, but the sampler does not answer to velocity; give points")
 		} else {
-			reading, err := reMF(p.Player.Velocity)
+			reading, err := reMF(p.Sampler.Velocity)
 			if err != nil {
 				c.fault(keys("marks.reading"), "%v", err)
 			}
@@ -155,7 +155,7 @@ func (c *checker) ranged(p *expr.Profile) {
 }
 
 func (c *checker) player(d *draft) {
-	p := &d.profile.Player
+	p := &d.profile.Sampler
 	numbers := map[int]string{}
 	for _, use := range []struct {
 		key  string

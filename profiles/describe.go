@@ -27,7 +27,7 @@ func Describe(p *expr.Profile) string {
 		parts = append(parts, fmt.Sprintf("vibrato %s cents at %s Hz",
 			between(k*v.DepthLow, k*v.DepthHigh), between(v.RateLow, v.RateHigh)))
 	}
-	if p.Player.Brightness.Has() && p.Player.BrightPerDB > 0 {
+	if p.Sampler.Brightness.Has() && p.Sampler.BrightPerDB > 0 {
 		parts = append(parts, "brightens as it gets louder")
 	}
 	return strings.Join(parts, "; ")
@@ -40,9 +40,9 @@ func dynamicsWords(p *expr.Profile) string {
 	by := "velocity"
 	switch p.Dynamics.Carrier {
 	case expr.CarryController:
-		by = fmt.Sprintf("controller %d", p.Player.Level.Number)
+		by = fmt.Sprintf("controller %d", p.Sampler.Level.Number)
 	case expr.CarryBoth:
-		by = fmt.Sprintf("velocity and controller %d", p.Player.Level.Number)
+		by = fmt.Sprintf("velocity and controller %d", p.Sampler.Level.Number)
 	}
 	// The outer marks, pp and ff, at the velocities that notation programs send
 	// (common practice, no published source).

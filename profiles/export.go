@@ -11,15 +11,15 @@ func (s *Source) Bytes() []byte { return bytes.Clone(s.text) }
 
 // LibraryOf is a library of these documents and controller maps, the weakest first, and
 // of nothing that is built in.
-func LibraryOf(docs []*Document, maps []*PlayerMap) (*Library, error) {
-	l := &Library{layers: map[string][]*Document{}, maps: map[string][]*PlayerMap{}}
+func LibraryOf(docs []*Document, maps []*ControllerMap) (*Library, error) {
+	l := &Library{layers: map[string][]*Document{}, maps: map[string][]*ControllerMap{}}
 	for _, d := range docs {
 		if err := l.Add(d); err != nil {
 			return nil, err
 		}
 	}
 	for _, m := range maps {
-		if err := l.AddPlayerMap(m); err != nil {
+		if err := l.AddControllerMap(m); err != nil {
 			return nil, err
 		}
 	}

@@ -27,9 +27,9 @@ func Schema(kind Kind) ([]byte, error) {
 }
 
 var forms = map[Kind]form{
-	KindProfile:   document("Profile: how an instrument is played, and how its sampler answers", object(profileKeys, "swellbox", "name")),
-	KindSeating:   document("Seating: which part plays with which profile", object(seatingKeys, "swellbox", "seats")),
-	KindPlayerMap: mapForm(),
+	KindProfile:       document("Profile: how an instrument is played, and how its sampler answers", object(profileKeys, "swellbox", "name")),
+	KindSeating:       document("Seating: which part plays with which profile", object(seatingKeys, "swellbox", "seats")),
+	KindControllerMap: mapForm(),
 }
 
 func mapForm() form {
@@ -123,9 +123,9 @@ type Kind string
 
 // The kinds of documents.
 const (
-	KindProfile   Kind = "profile"
-	KindSeating   Kind = "seating"
-	KindPlayerMap Kind = "controller-map"
+	KindProfile       Kind = "profile"
+	KindSeating       Kind = "seating"
+	KindControllerMap Kind = "controller-map"
 )
 
 // Kinds are all kinds of documents.

@@ -142,8 +142,8 @@ func (c candidate) judge() (err error) {
 		_, err = Parse(c.Name, []byte(c.text))
 	case KindSeating:
 		_, err = ParseSeating(c.Name, []byte(c.text))
-	case KindPlayerMap:
-		_, err = ParsePlayerMap(c.Name, []byte(c.text))
+	case KindControllerMap:
+		_, err = ParseControllerMap(c.Name, []byte(c.text))
 	}
 	return err
 }
@@ -161,7 +161,7 @@ func TestSchemaTakesWhatTheReaderTakes(t *testing.T) {
 		}
 		good = append(good, candidateOf(t, "whole "+name, KindProfile, string(whole)))
 	}
-	good = append(good, candidateOf(t, "seating", KindSeating, orchestra), candidateOf(t, "map", KindPlayerMap, wellMapped))
+	good = append(good, candidateOf(t, "seating", KindSeating, orchestra), candidateOf(t, "map", KindControllerMap, wellMapped))
 	found := verdicts(t, good)
 	for _, c := range good {
 		if err := c.judge(); err != nil || found[c.Name] != "" {
@@ -171,7 +171,7 @@ func TestSchemaTakesWhatTheReaderTakes(t *testing.T) {
 }
 
 func TestSchemaRefusesWhatTheReaderRefuses(t *testing.T) {
-	const profile, seats, playerMap = "{swellbox: 1, name: a, ", "{swellbox: 1, seats: [", "{swellbox: 1, controller_map: a, "
+	const profile, seats, controllerMap = "{swellbox: 1, name: a, ", "{swellbox: 1, seats: [", "{swellbox: 1, controller_map: a, "
 	var broken []candidate
 	for _, c := range []struct {
 		kind Kind
@@ -213,12 +213,12 @@ func TestSchemaRefusesWhatTheReaderRefuses(t *testing.T) {
 		{KindSeating, seats + "{track: ' ', profile: horn}]}"},
 		{KindSeating, seats + "{channel: 1, profile: horn, articulation: 3-}]}"},
 		{KindSeating, seats + "{channel: 1, profile: horn}], ensemble: {controller_map: ''}}"},
-		{KindPlayerMap, "{swellbox: 1}"},
-		{KindPlayerMap, playerMap + "everyone: {vibrato: {amount: 1}}}"},
-		{KindPlayerMap, playerMap + "families: {viols: {}}}"},
-		{KindPlayerMap, playerMap + "profiles: {Horn: {}}}"},
-		{KindPlayerMap, playerMap + "profiles: {horn: {sampler: {level: {controller: 0}}}}}"},
-		{KindPlayerMap, playerMap + "profiles: {horn: {variants: [{name: a, players: 3}]}}}"},
+		{KindControllerMap, "{swellbox: 1}"},
+		{KindControllerMap, controllerMap + "everyone: {vibrato: {amount: 1}}}"},
+		{KindControllerMap, controllerMap + "families: {viols: {}}}"},
+		{KindControllerMap, controllerMap + "profiles: {Horn: {}}}"},
+		{KindControllerMap, controllerMap + "profiles: {horn: {sampler: {level: {controller: 0}}}}}"},
+		{KindControllerMap, controllerMap + "profiles: {horn: {variants: [{name: a, players: 3}]}}}"},
 	} {
 		broken = append(broken, candidateOf(t, fmt.Sprintf("%s %s", c.kind, c.text), c.kind, c.text))
 	}
@@ -257,7 +257,7 @@ func TestSchemaBoundsAreTheReaders(t *testing.T) {
 				}
 			}
 		})
-		if least := map[Kind]int{KindProfile: 200, KindSeating: 20, KindPlayerMap: 100}[kind]; numbers < least {
+		if least := map[Kind]int{KindProfile: 200, KindSeating: 20, KindControllerMap: 100}[kind]; numbers < least {
 			t.Errorf("%d documents for the bounds of a %s, want %d or more: the walk has lost some", numbers, kind, least)
 		}
 	}
@@ -274,7 +274,7 @@ func TestSchemaBoundsAreTheReaders(t *testing.T) {
 func walkForm(f form, path []string, visit func([]string, form)) {
 	path = slices.Clip(path)
 	if f["$ref"] != nil {
-		f = forms[KindPlayerMap]["$defs"].(form)["answer"].(form)
+		f = forms[KindControllerMap]["$defs"].(form)["answer"].(form)
 	}
 	if f["minimum"] != nil {
 		visit(path, f)
@@ -325,7 +325,7 @@ func around(kind Kind, path []string, value any) any {
 	switch kind {
 	case KindProfile:
 		m["name"] = "a"
-	case KindPlayerMap:
+	case KindControllerMap:
 		m["controller_map"] = "a"
 	case KindSeating:
 		if m["seats"] == nil {
@@ -350,7 +350,7 @@ func TestSchemaDescribesEveryKey(t *testing.T) {
 				return
 			}
 			if f["$ref"] != nil {
-				f = forms[KindPlayerMap]["$defs"].(form)["answer"].(form)
+				f = forms[KindControllerMap]["$defs"].(form)["answer"].(form)
 			}
 			if properties, ok := f["properties"].(form); ok {
 				if f["additionalProperties"] != false {

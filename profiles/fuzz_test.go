@@ -147,8 +147,8 @@ func checkRanges(t *testing.T, p *expr.Profile) {
 	within("share", p.Weight.ShareDB, -12, 12)
 	within("velocity of mf", p.Dynamics.Reading.Invert(0), 1, 127)
 	for what, c := range map[string]*expr.Control{
-		"level": &p.Player.Level, "depth": &p.Player.VibratoDepth, "rate": &p.Player.VibratoRate,
-		"delay": &p.Player.VibratoDelay, "brightness": &p.Player.Brightness,
+		"level": &p.Sampler.Level, "depth": &p.Sampler.VibratoDepth, "rate": &p.Sampler.VibratoRate,
+		"delay": &p.Sampler.VibratoDelay, "brightness": &p.Sampler.Brightness,
 	} {
 		if c.Number < 0 {
 			continue
@@ -192,7 +192,7 @@ func FuzzParseSeating(f *testing.F) {
 			if got == seat && first > i {
 				first = i
 			}
-			if !ValidName(seat.Profile) || seat.Articulation != "" && !ValidName(seat.Articulation) || seat.PlayerMap != "" && !ValidName(seat.PlayerMap) || seat.Channel > 16 || seat.Program > 128 || len(seat.Track) > textLimit {
+			if !ValidName(seat.Profile) || seat.Articulation != "" && !ValidName(seat.Articulation) || seat.ControllerMap != "" && !ValidName(seat.ControllerMap) || seat.Channel > 16 || seat.Program > 128 || len(seat.Track) > textLimit {
 				t.Errorf("seat %d: %+v", i+1, seat)
 			}
 		}
@@ -204,7 +204,7 @@ func FuzzParseSeating(f *testing.F) {
 			return
 		}
 		for _, seat := range s.Seats {
-			p, err := base.ResolveFor(seat.Profile, cmp.Or(seat.PlayerMap, s.Ensemble.PlayerMap))
+			p, err := base.ResolveFor(seat.Profile, cmp.Or(seat.ControllerMap, s.Ensemble.ControllerMap))
 			if err == nil && seat.Articulation != "" {
 				_, err = Keep(p, seat.Articulation)
 			}
@@ -215,22 +215,22 @@ func FuzzParseSeating(f *testing.F) {
 	})
 }
 
-// Whatever is given to ParsePlayerMap, it either is refused with problems, or each
+// Whatever is given to ParseControllerMap, it either is refused with problems, or each
 // profile seen through it is refused with problems too, or is within all ranges and
 // has its music unchanged.
-func FuzzParsePlayerMap(f *testing.F) {
+func FuzzParseControllerMap(f *testing.F) {
 	f.Add([]byte(wellMapped))
 	f.Add([]byte("{swellbox: 1, controller_map: a, everyone: {sampler: {velocity: none, level: {controller: 20, bits: 14}}, variants: [{name: pizzicato, sampler: {level: none}}]}}"))
 	f.Add([]byte("{swellbox: 1, controller_map: ö, profiles: {trumpet: {articulation: {program: [1, 2]}, variants: [{name: muted, keyswitch: 0, program: 2}]}}}"))
 	f.Add([]byte("{swellbox: 1, controller_map: a, families: {brass: {sampler: {brightness: none, incoming: {level: leave}}}}, profiles: {harp: {sampler: {level: none}}}}"))
 	base := library(f)
 	f.Fuzz(func(t *testing.T, b []byte) {
-		m, err := ParsePlayerMap("f", b)
+		m, err := ParseControllerMap("f", b)
 		if err != nil {
 			checkProblems(t, err, b)
 			return
 		}
-		if any, err := ParseAny("f", b); err == nil && (any.PlayerMap == nil) {
+		if any, err := ParseAny("f", b); err == nil && (any.ControllerMap == nil) {
 			t.Errorf("%q is a controller map and something else too", b)
 		}
 		for _, name := range []string{"violins-1", "trumpet", "harp", "plain"} {

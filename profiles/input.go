@@ -97,9 +97,9 @@ func (r *reader) document(b []byte) *yaml.Node {
 // File is what a file holds: one of the kinds of documents, of which the others
 // are nil.
 type File struct {
-	Profile   *Document
-	PlayerMap *PlayerMap
-	Seating   *Seating
+	Profile       *Document
+	ControllerMap *ControllerMap
+	Seating       *Seating
 }
 
 // Renamed are the keys of the document that have other names now.
@@ -107,8 +107,8 @@ func (f *File) Renamed() Problems {
 	switch {
 	case f.Profile != nil:
 		return f.Profile.Renamed
-	case f.PlayerMap != nil:
-		return f.PlayerMap.Renamed
+	case f.ControllerMap != nil:
+		return f.ControllerMap.Renamed
 	case f.Seating != nil:
 		return f.Seating.Renamed
 	}
@@ -135,7 +135,7 @@ func ParseAny(file string, b []byte) (f File, err error) {
 	case child(root, "seats") != nil:
 		f.Seating, err = r.seating(root)
 	case child(root, "controller_map") != nil:
-		f.PlayerMap, err = r.playerMap(root, b)
+		f.ControllerMap, err = r.controllerMap(root, b)
 	default:
 		f.Profile, err = r.profile(root, b)
 	}

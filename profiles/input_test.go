@@ -18,10 +18,10 @@ import (
 func refused(t *testing.T, what string, b []byte, want string) {
 	t.Helper()
 	for kind, parse := range map[Kind]func(string, []byte) error{
-		KindProfile:   func(f string, b []byte) error { _, err := Parse(f, b); return err },
-		KindSeating:   func(f string, b []byte) error { _, err := ParseSeating(f, b); return err },
-		KindPlayerMap: func(f string, b []byte) error { _, err := ParsePlayerMap(f, b); return err },
-		"any":         func(f string, b []byte) error { _, err := ParseAny(f, b); return err },
+		KindProfile:       func(f string, b []byte) error { _, err := Parse(f, b); return err },
+		KindSeating:       func(f string, b []byte) error { _, err := ParseSeating(f, b); return err },
+		KindControllerMap: func(f string, b []byte) error { _, err := ParseControllerMap(f, b); return err },
+		"any":             func(f string, b []byte) error { _, err := ParseAny(f, b); return err },
 	} {
 		err := parse("f.yaml", b)
 		var ps Problems
@@ -106,12 +106,12 @@ func TestBombs(t *testing.T) {
 		"a second document":               {head + "---\n" + head, "a second document begins here"},
 	} {
 		for kind, parse := range map[Kind]func([]byte) error{
-			KindProfile:   func(b []byte) error { _, err := Parse("f.yaml", b); return err },
-			KindSeating:   func(b []byte) error { _, err := ParseSeating("f.yaml", b); return err },
-			KindPlayerMap: func(b []byte) error { _, err := ParsePlayerMap("f.yaml", b); return err },
+			KindProfile:       func(b []byte) error { _, err := Parse("f.yaml", b); return err },
+			KindSeating:       func(b []byte) error { _, err := ParseSeating("f.yaml", b); return err },
+			KindControllerMap: func(b []byte) error { _, err := ParseControllerMap("f.yaml", b); return err },
 		} {
 			text := c.text
-			if kind == KindSeating || kind == KindPlayerMap {
+			if kind == KindSeating || kind == KindControllerMap {
 				if what == "a long name" {
 					continue
 				}
@@ -235,7 +235,7 @@ func TestReadFileTellsTheKinds(t *testing.T) {
 			t.Fatal(err)
 		}
 		f, err := ReadFile(filepath.Join(dir, name))
-		if err != nil || (f.Profile != nil) != (name == "p.yaml") || (f.PlayerMap != nil) != (name == "m.yaml") || (f.Seating != nil) != (name == "s.yaml") {
+		if err != nil || (f.Profile != nil) != (name == "p.yaml") || (f.ControllerMap != nil) != (name == "m.yaml") || (f.Seating != nil) != (name == "s.yaml") {
 			t.Errorf("%s: %+v, %v", name, f, err)
 		}
 	}
@@ -246,7 +246,7 @@ func TestReadFileTellsTheKinds(t *testing.T) {
 	if err := l.AddFolder(dir, Origin{Kind: Own}); err != nil {
 		t.Errorf("a folder of all kinds: %v", err)
 	}
-	if _, ok := l.LookupPlayerMap("big-room"); !ok || len(l.Layers("a")) != 1 {
+	if _, ok := l.LookupControllerMap("big-room"); !ok || len(l.Layers("a")) != 1 {
 		t.Error("the folder's profile or controller map is not there")
 	}
 }

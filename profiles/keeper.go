@@ -61,8 +61,8 @@ func (f File) source() *Source {
 	switch {
 	case f.Profile != nil:
 		return &f.Profile.Source
-	case f.PlayerMap != nil:
-		return &f.PlayerMap.Source
+	case f.ControllerMap != nil:
+		return &f.ControllerMap.Source
 	}
 	return nil
 }

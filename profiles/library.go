@@ -39,7 +39,7 @@ const (
 // A Library is built, then read. Reading is safe for concurrent use.
 type Library struct {
 	layers map[string][]*Document // by name, the winner last
-	maps   map[string][]*PlayerMap
+	maps   map[string][]*ControllerMap
 	count  int
 }
 
@@ -49,7 +49,7 @@ func NewLibrary() (*Library, error) {
 	if err != nil {
 		return nil, err
 	}
-	l := &Library{layers: map[string][]*Document{}, maps: map[string][]*PlayerMap{}}
+	l := &Library{layers: map[string][]*Document{}, maps: map[string][]*ControllerMap{}}
 	for _, d := range docs {
 		if err := l.Add(d); err != nil {
 			return nil, err
@@ -60,7 +60,7 @@ func NewLibrary() (*Library, error) {
 		return nil, err
 	}
 	for _, m := range known {
-		l.maps[m.Name] = []*PlayerMap{m}
+		l.maps[m.Name] = []*ControllerMap{m}
 	}
 	return l, nil
 }
@@ -87,18 +87,18 @@ var builtIns = sync.OnceValues(func() ([]*Document, error) {
 })
 
 // builtInMaps are the built-in controller maps, for samplers of the usual kinds.
-var builtInMaps = sync.OnceValues(func() ([]*PlayerMap, error) {
+var builtInMaps = sync.OnceValues(func() ([]*ControllerMap, error) {
 	files, err := builtin.ReadDir("maps")
 	if err != nil {
 		return nil, fmt.Errorf("cannot read the built-in controller maps: %w", err)
 	}
-	all := make([]*PlayerMap, len(files))
+	all := make([]*ControllerMap, len(files))
 	for i, f := range files {
 		b, err := builtin.ReadFile(path.Join("maps", f.Name()))
 		if err != nil {
 			return nil, fmt.Errorf("cannot read the built-in controller maps: %w", err)
 		}
-		if all[i], err = ParsePlayerMap("built-in "+f.Name(), b); err != nil {
+		if all[i], err = ParseControllerMap("built-in "+f.Name(), b); err != nil {
 			return nil, err
 		}
 		all[i].Origin = Origin{Kind: BuiltIn}
@@ -115,8 +115,8 @@ func (l *Library) Add(d *Document) error {
 	return nil
 }
 
-// AddPlayerMap lays a controller map over what the library holds.
-func (l *Library) AddPlayerMap(m *PlayerMap) error {
+// AddControllerMap lays a controller map over what the library holds.
+func (l *Library) AddControllerMap(m *ControllerMap) error {
 	if err := l.room(m.File); err != nil {
 		return err
 	}
@@ -152,9 +152,9 @@ func (l *Library) add(f File, origin Origin) error {
 	case f.Profile != nil:
 		f.Profile.Origin = origin
 		return l.Add(f.Profile)
-	case f.PlayerMap != nil:
-		f.PlayerMap.Origin = origin
-		return l.AddPlayerMap(f.PlayerMap)
+	case f.ControllerMap != nil:
+		f.ControllerMap.Origin = origin
+		return l.AddControllerMap(f.ControllerMap)
 	}
 	return nil
 }
@@ -216,8 +216,8 @@ func (f File) title() string {
 	switch {
 	case f.Profile != nil:
 		return "the profile " + f.Profile.Name
-	case f.PlayerMap != nil:
-		return "the controller map " + f.PlayerMap.Name
+	case f.ControllerMap != nil:
+		return "the controller map " + f.ControllerMap.Name
 	}
 	return ""
 }
@@ -239,7 +239,7 @@ func (l *Library) Renamed() (all Problems) {
 			all = append(all, d.Renamed...)
 		}
 	}
-	for _, name := range l.PlayerMaps() {
+	for _, name := range l.ControllerMaps() {
 		for _, m := range l.maps[name] {
 			all = append(all, m.Renamed...)
 		}
@@ -247,14 +247,14 @@ func (l *Library) Renamed() (all Problems) {
 	return all
 }
 
-// PlayerMaps are the names of all controller maps, sorted.
-func (l *Library) PlayerMaps() []string { return slices.Sorted(maps.Keys(l.maps)) }
+// ControllerMaps are the names of all controller maps, sorted.
+func (l *Library) ControllerMaps() []string { return slices.Sorted(maps.Keys(l.maps)) }
 
-// LookupPlayerMap is the controller map that a name stands for.
-func (l *Library) LookupPlayerMap(name string) (*PlayerMap, bool) { return top(l.maps[name]) }
+// LookupControllerMap is the controller map that a name stands for.
+func (l *Library) LookupControllerMap(name string) (*ControllerMap, bool) { return top(l.maps[name]) }
 
-// PlayerMapLayers are the controller maps of a name, as [Library.Layers] are the documents of one.
-func (l *Library) PlayerMapLayers(name string) []*PlayerMap { return downward(l.maps[name]) }
+// ControllerMapLayers are the controller maps of a name, as [Library.Layers] are the documents of one.
+func (l *Library) ControllerMapLayers(name string) []*ControllerMap { return downward(l.maps[name]) }
 
 func top[D any](stack []*D) (*D, bool) {
 	if len(stack) == 0 {
@@ -275,15 +275,15 @@ func (l *Library) Resolve(name string) (*expr.Profile, error) { return l.resolve
 
 // ResolveFor makes the profile of that name for the sampler of a controller map;
 // without one for an empty name.
-func (l *Library) ResolveFor(name, playerMap string) (*expr.Profile, error) {
-	m, err := l.playerMap(playerMap)
+func (l *Library) ResolveFor(name, controllerMap string) (*expr.Profile, error) {
+	m, err := l.controllerMap(controllerMap)
 	if err != nil {
 		return nil, err
 	}
 	return l.resolve(name, m)
 }
 
-func (l *Library) resolve(name string, m *PlayerMap) (*expr.Profile, error) {
+func (l *Library) resolve(name string, m *ControllerMap) (*expr.Profile, error) {
 	chain, err := l.chainFor(name, m)
 	if err != nil {
 		return nil, err
@@ -291,25 +291,25 @@ func (l *Library) resolve(name string, m *PlayerMap) (*expr.Profile, error) {
 	return l.build(chain, mergedChain(chain))
 }
 
-// playerMap is the controller map of that name, nil for an empty one.
-func (l *Library) playerMap(name string) (*PlayerMap, error) {
-	if m, ok := l.LookupPlayerMap(name); ok || name == "" {
+// controllerMap is the controller map of that name, nil for an empty one.
+func (l *Library) controllerMap(name string) (*ControllerMap, error) {
+	if m, ok := l.LookupControllerMap(name); ok || name == "" {
 		return m, nil
 	}
-	if near, ok := Nearest(name, l.PlayerMaps()); ok {
+	if near, ok := Nearest(name, l.ControllerMaps()); ok {
 		return nil, fmt.Errorf("no controller map is named %q, the nearest is %q", shortened(name), near)
 	}
-	return nil, fmt.Errorf("no controller map is named %q; there are %s", shortened(name), strings.Join(l.PlayerMaps(), ", "))
+	return nil, fmt.Errorf("no controller map is named %q; there are %s", shortened(name), strings.Join(l.ControllerMaps(), ", "))
 }
 
-// HasPlayerMap is an error if there is no controller map of that name.
-func (l *Library) HasPlayerMap(name string) error {
-	_, err := l.playerMap(name)
+// HasControllerMap is an error if there is no controller map of that name.
+func (l *Library) HasControllerMap(name string) error {
+	_, err := l.controllerMap(name)
 	return err
 }
 
 // chainFor is the chain of a profile with what a controller map says over it.
-func (l *Library) chainFor(name string, m *PlayerMap) ([]*Document, error) {
+func (l *Library) chainFor(name string, m *ControllerMap) ([]*Document, error) {
 	chain, err := l.Chain(name)
 	if err != nil || m == nil {
 		return chain, err

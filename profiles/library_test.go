@@ -45,10 +45,10 @@ func TestExtendsMergesKeyByKey(t *testing.T) {
 	if v := p.Vibrato; v.Onset.Milliseconds() != 80 || v.SlurGap.Milliseconds() != 420 || v.DepthHigh != 108 || len(v.OpenStrings) != 0 {
 		t.Errorf("vibrato %+v: the child's onset and open strings, the rest of violins", v)
 	}
-	if c := p.Player.Level; c.Number != 7 || c.Response.At(0) != -60 {
+	if c := p.Sampler.Level; c.Number != 7 || c.Response.At(0) != -60 {
 		t.Errorf("level on controller %d with %g dB at 0, want the parent's 7 and the child's -60", c.Number, c.Response.At(0))
 	}
-	if got := p.Player.Velocity.At(1) - p.Player.Velocity.At(127); got > -39.99 || got < -40.01 {
+	if got := p.Sampler.Velocity.At(1) - p.Sampler.Velocity.At(127); got > -39.99 || got < -40.01 {
 		t.Errorf("velocity 1 is %g dB re 127, want the -40 of the parent's power law", got)
 	}
 }

@@ -100,7 +100,7 @@ func TestOldKeysKeepWorking(t *testing.T) {
 // Controller maps and seatings keep working too.
 func TestOldKeysOfOtherDocuments(t *testing.T) {
 	const old = "swellbox: 1\nplayer_map: m\neveryone: {player: {velocity: {law: standard}}}\nfamilies: {brass: {player: {level: {power_law_db: 40}}}}\nprofiles: {violins: {variants: [{name: pizzicato, player: {fixed_velocity: 90}}]}}\n"
-	m, err := ParsePlayerMap("m.yaml", []byte(old))
+	m, err := ParseControllerMap("m.yaml", []byte(old))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -111,7 +111,7 @@ func TestOldKeysOfOtherDocuments(t *testing.T) {
 		}
 	}
 	l := library(t)
-	if err := l.AddPlayerMap(m); err != nil {
+	if err := l.AddControllerMap(m); err != nil {
 		t.Fatal(err)
 	}
 	if err := m.Check(l); err != nil {
@@ -121,7 +121,7 @@ func TestOldKeysOfOtherDocuments(t *testing.T) {
 		t.Errorf("the library tells %v", l.Renamed())
 	}
 	s, err := ParseSeating("s.yaml", []byte("swellbox: 1\nensemble: {player_map: m}\nseats: [{channel: 1, profile: violins, player_map: m}]\n"))
-	if err != nil || s.Ensemble.PlayerMap != "m" || s.Seats[0].PlayerMap != "m" || len(s.Renamed) != 2 {
+	if err != nil || s.Ensemble.ControllerMap != "m" || s.Seats[0].ControllerMap != "m" || len(s.Renamed) != 2 {
 		t.Errorf("%+v, %v", s, err)
 	}
 }
@@ -153,7 +153,7 @@ func TestOldAndNewKeyTogether(t *testing.T) {
 
 // A controller map may have old keys of music too, wherever it speaks of a profile.
 func TestOldKeysOfMaps(t *testing.T) {
-	m, err := ParsePlayerMap("m.yaml", []byte("swellbox: 1\nplayer_map: m\neveryone: {dynamics: {carried_by: both}}\nprofiles:\n  horn: {dynamics: {carried_by: velocity}}\n"))
+	m, err := ParseControllerMap("m.yaml", []byte("swellbox: 1\nplayer_map: m\neveryone: {dynamics: {carried_by: both}}\nprofiles:\n  horn: {dynamics: {carried_by: velocity}}\n"))
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -95,20 +95,20 @@ var playingKeys = slices.Concat(
 var playerKey = section("sampler", "how the sampler answers",
 	key[draft]{"velocity", "velocity to level, dB against full level; none if it does not change the level",
 		either(constForm("none"), curveForm(velocityKeys)), readVelocity},
-	whole("fixed_velocity", "what it is sent where a controller carries the level", 1, 127, func(d *draft) *uint8 { return &d.profile.Player.FixedVelocity }),
+	whole("fixed_velocity", "what it is sent where a controller carries the level", 1, 127, func(d *draft) *uint8 { return &d.profile.Sampler.FixedVelocity }),
 	controller("level", "controller of the level", levelAxes, func(d *draft) *control { return &d.level }),
 	section("incoming", "what becomes of a controller that the notation program sends on our number",
-		word("level", "on the level controller", combines, func(d *draft) *expr.Combine { return &d.profile.Player.Incoming.Level }),
-		word("vibrato", "on the controller of the vibrato's depth", combines, func(d *draft) *expr.Combine { return &d.profile.Player.Incoming.Vibrato }),
-		word("brightness", "on the controller of the brightness", combines, func(d *draft) *expr.Combine { return &d.profile.Player.Incoming.Brightness }),
+		word("level", "on the level controller", combines, func(d *draft) *expr.Combine { return &d.profile.Sampler.Incoming.Level }),
+		word("vibrato", "on the controller of the vibrato's depth", combines, func(d *draft) *expr.Combine { return &d.profile.Sampler.Incoming.Vibrato }),
+		word("brightness", "on the controller of the brightness", combines, func(d *draft) *expr.Combine { return &d.profile.Sampler.Incoming.Brightness }),
 	),
 	controller("vibrato_depth", "controller of the vibrato's depth", depthAxes, func(d *draft) *control { return &d.depth }),
 	controller("vibrato_rate", "controller of the vibrato's rate", rateAxes, func(d *draft) *control { return &d.rate }),
 	controller("vibrato_delay", "controller of the vibrato's delay", delayAxes, func(d *draft) *control { return &d.delay }),
-	word("bend_vibrato", "draw the vibrato with pitch bend", switches, func(d *draft) *bool { return &d.profile.Player.BendVibrato }),
-	number("bend_range_semitones", "range of the pitch bend each way", 1, 24, "semitones", func(d *draft) *float64 { return &d.profile.Player.BendRange }),
+	word("bend_vibrato", "draw the vibrato with pitch bend", switches, func(d *draft) *bool { return &d.profile.Sampler.BendVibrato }),
+	number("bend_range_semitones", "range of the pitch bend each way", 1, 24, "semitones", func(d *draft) *float64 { return &d.profile.Sampler.BendRange }),
 	controller("brightness", "controller of the brightness", brightnessAxes, func(d *draft) *control { return &d.brightness }),
-	number("brightness_db_per_db", "how much it brightens as it gets louder", 0, 3, "dB for each dB", func(d *draft) *float64 { return &d.profile.Player.BrightPerDB }),
+	number("brightness_db_per_db", "how much it brightens as it gets louder", 0, 3, "dB for each dB", func(d *draft) *float64 { return &d.profile.Sampler.BrightPerDB }),
 )
 
 // playersLimit is the largest section or choir.
@@ -136,7 +136,7 @@ func (r *reader) ofVersion(root *yaml.Node) bool {
 
 var (
 	readingKeys  = response(readingAxes, func(d *draft) **expr.Curve { return &d.profile.Dynamics.Reading })
-	velocityKeys = response(velocityAxes, func(d *draft) **expr.Curve { return &d.profile.Player.Velocity })
+	velocityKeys = response(velocityAxes, func(d *draft) **expr.Curve { return &d.profile.Sampler.Velocity })
 )
 
 func readReading(r *reader, n *yaml.Node, path string, to *draft) {

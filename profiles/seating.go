@@ -43,11 +43,11 @@ const rowsLimit = 50
 
 // Ensemble is what all seats share.
 type Ensemble struct {
-	HeadroomDB float64 // 0..24: how far under the raw performance the shaped one puts mf, so that it can grow
-	CeilingDB  float64 // 0..6: how much louder than what came in a note may ever become
-	Room       string  // the hall's size: "chamber", "mid" or "large"
-	Row        int     // 0..50: where the listener sits; 0 is the conductor's place
-	PlayerMap  string  // controller map of all seats that name none, and of parts without a seat; empty for none
+	HeadroomDB    float64 // 0..24: how far under the raw performance the shaped one puts mf, so that it can grow
+	CeilingDB     float64 // 0..6: how much louder than what came in a note may ever become
+	Room          string  // the hall's size: "chamber", "mid" or "large"
+	Row           int     // 0..50: where the listener sits; 0 is the conductor's place
+	ControllerMap string  // controller map of all seats that name none, and of parts without a seat; empty for none
 }
 
 // DefaultEnsemble holds where a seating says nothing.
@@ -55,7 +55,7 @@ var DefaultEnsemble = Ensemble{
 	HeadroomDB: expr.DefaultHeadroomDB, CeilingDB: expr.DefaultCeilingDB, Room: "large", Row: 10,
 }
 
-// Place is where the ensemble sounds in the hall sense.
+// Place is where the ensemble sounds in a hall.
 func (e Ensemble) Place() acoustics.Place {
 	room, ok := acoustics.LookupRoom(e.Room)
 	if !ok {
@@ -78,9 +78,9 @@ type Seat struct {
 	Profile string
 	// Articulation is the one way of playing that the seat keeps to, whatever
 	// keyswitch or program comes; empty for all that the profile has.
-	Articulation string
-	PlayerMap    string // empty for the ensemble's
-	Players      int    // 0 for as many as the profile has
+	Articulation  string
+	ControllerMap string // empty for the ensemble's
+	Players       int    // 0 for as many as the profile has
 }
 
 // seatsLimit is how many seats a seating holds, portsLimit the highest port.
@@ -97,7 +97,7 @@ var seatingKeys = []key[Seating]{
 		number("ceiling_db", "how much louder than what came in a note may become", 0, 6, "dB", func(s *Seating) *float64 { return &s.Ensemble.CeilingDB }),
 		word("room", "size of the hall in which the parts stand", words("chamber", "mid", "large"), func(s *Seating) *string { return &s.Ensemble.Room }),
 		whole("row", "row in which the listener sits; 0 is the conductor's place", 0, rowsLimit, func(s *Seating) *int { return &s.Ensemble.Row }),
-		plainName("controller_map", "the controller map of all seats that name none", func(s *Seating) *string { return &s.Ensemble.PlayerMap }),
+		plainName("controller_map", "the controller map of all seats that name none", func(s *Seating) *string { return &s.Ensemble.ControllerMap }),
 	),
 	{"seats", "the parts, the first whose address agrees plays", listForm(seatForm, 1, seatsLimit), readSeats},
 }
@@ -110,7 +110,7 @@ var seatKeys = []key[Seat]{
 	whole("program", "program, from 1; any if not given", 1, 128, func(s *Seat) *int { return &s.Program }),
 	plainName("profile", "the profile that plays", func(s *Seat) *string { return &s.Profile }),
 	plainName("articulation", "the one way of playing that this seat keeps to", func(s *Seat) *string { return &s.Articulation }),
-	plainName("controller_map", "the controller map of this seat, in place of the ensemble's", func(s *Seat) *string { return &s.PlayerMap }),
+	plainName("controller_map", "the controller map of this seat, in place of the ensemble's", func(s *Seat) *string { return &s.ControllerMap }),
 	whole("players", "how many play; as many as the profile has if not given", 1, playersLimit, func(s *Seat) *int { return &s.Players }),
 }
 
@@ -217,11 +217,11 @@ func (s *Seating) For(h Hint) (Seat, bool) {
 // document itself is reported once, with its own place.
 func (s *Seating) Check(l *Library) error {
 	r := &reader{file: s.file}
-	if err := l.HasPlayerMap(s.Ensemble.PlayerMap); err != nil {
+	if err := l.HasControllerMap(s.Ensemble.ControllerMap); err != nil {
 		r.fault(at(s.root, "ensemble.controller_map"), "ensemble.controller_map", "%v", err)
 	}
 	var errs []error
-	type pair struct{ profile, playerMap string }
+	type pair struct{ profile, controllerMap string }
 	checked := map[pair]*expr.Profile{}
 	for i, seat := range s.Seats {
 		fault := func(key string, err error) {
@@ -231,18 +231,18 @@ func (s *Seating) Check(l *Library) error {
 			fault("profile", l.unknown(seat.Profile))
 			continue
 		}
-		if err := l.HasPlayerMap(seat.PlayerMap); err != nil {
+		if err := l.HasControllerMap(seat.ControllerMap); err != nil {
 			fault("controller_map", err)
 			continue
 		}
-		use := pair{seat.Profile, cmp.Or(seat.PlayerMap, s.Ensemble.PlayerMap)}
-		if l.HasPlayerMap(use.playerMap) != nil {
+		use := pair{seat.Profile, cmp.Or(seat.ControllerMap, s.Ensemble.ControllerMap)}
+		if l.HasControllerMap(use.controllerMap) != nil {
 			continue // the ensemble's, noted above
 		}
 		p, known := checked[use]
 		if !known {
 			var err error
-			p, err = l.ResolveFor(use.profile, use.playerMap)
+			p, err = l.ResolveFor(use.profile, use.controllerMap)
 			checked[use] = p
 			errs = append(errs, err)
 		}

@@ -138,14 +138,14 @@ seats:
   - {channel: 2, profile: violins, articulation: pizzicato, controller_map: small-room}
 `
 	l := mapped(t, wellMapped)
-	if err := l.AddPlayerMap(playerMap(t, "{swellbox: 1, controller_map: small-room}")); err != nil {
+	if err := l.AddControllerMap(controllerMap(t, "{swellbox: 1, controller_map: small-room}")); err != nil {
 		t.Fatal(err)
 	}
 	s := seating(t, text)
 	if err := s.Check(l); err != nil {
 		t.Error(err)
 	}
-	if seat, _ := s.For(Hint{Channel: 2}); seat.Articulation != "pizzicato" || seat.PlayerMap != "small-room" || s.Ensemble.PlayerMap != "big-room" {
+	if seat, _ := s.For(Hint{Channel: 2}); seat.Articulation != "pizzicato" || seat.ControllerMap != "small-room" || s.Ensemble.ControllerMap != "big-room" {
 		t.Errorf("found %+v in %+v", seat, s.Ensemble)
 	}
 	for _, c := range []struct{ old, new, want string }{

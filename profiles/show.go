@@ -20,8 +20,8 @@ func (l *Library) Show(name string) ([]byte, error) {
 // ShowOrigins is [Library.Show] for the sampler of a controller map, or without
 // one for an empty name. At its head it lists the documents that were merged, and
 // beside each value it tells which of them gave it.
-func (l *Library) ShowOrigins(name, playerMap string) ([]byte, error) {
-	chain, root, err := l.whole(name, playerMap)
+func (l *Library) ShowOrigins(name, controllerMap string) ([]byte, error) {
+	chain, root, err := l.whole(name, controllerMap)
 	if err != nil {
 		return nil, err
 	}
@@ -30,7 +30,7 @@ func (l *Library) ShowOrigins(name, playerMap string) ([]byte, error) {
 	for _, d := range chain {
 		bracket, line := d.Name, fmt.Sprintf("#   [%s] %s", d.Name, d.Origin)
 		if d.prefix != "" {
-			bracket = "controller map " + playerMap
+			bracket = "controller map " + controllerMap
 			line = fmt.Sprintf("#   [%s] %s of %s", bracket, strings.TrimSuffix(d.prefix, "."), d.File)
 		} else if d.Origin.Kind != BuiltIn {
 			bracket += ", " + string(d.Origin.Kind)
@@ -48,8 +48,8 @@ func (l *Library) ShowOrigins(name, playerMap string) ([]byte, error) {
 }
 
 // whole is the merged tree of a profile that can be built, and what it was merged of.
-func (l *Library) whole(name, playerMap string) ([]*Document, *yaml.Node, error) {
-	m, err := l.playerMap(playerMap)
+func (l *Library) whole(name, controllerMap string) ([]*Document, *yaml.Node, error) {
+	m, err := l.controllerMap(controllerMap)
 	if err != nil {
 		return nil, nil, err
 	}

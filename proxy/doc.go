@@ -1,4 +1,4 @@
-// Package proxy is the house between the notation program and the sample player. Its rooms are
+// Package proxy is the house between the notation program and the sampler. Its rooms are
 //
 //   - perform: an engine, the desk behind it, and who plays: raw or shaped, and an account of
 //     every sounding note. Pure: driven, without a clock.

@@ -180,7 +180,7 @@ func (p *program) profileNames(c *cobra.Command, _ string) []string {
 func (p *program) mapNames(c *cobra.Command, _ string) []string {
 	if s, ok := p.settingsOf(c); ok {
 		if lib, _ := s.library(); lib != nil {
-			return lib.PlayerMaps()
+			return lib.ControllerMaps()
 		}
 	}
 	return nil

@@ -148,7 +148,7 @@ func TestLive(t *testing.T) {
 		t.Errorf("place prints %q", out)
 	}
 	if status, _, errs := d.run("sense", "church"); status != 2 || !strings.Contains(errs, "hall or studio") {
-		t.Errorf("another sense: status %d, %s", status, errs)
+		t.Errorf("another place: status %d, %s", status, errs)
 	}
 	if status, _, errs := d.run("switch", "raw", "Theremin"); status != 1 || !strings.Contains(errs, `no part "Theremin"`) {
 		t.Errorf("switching a part that is not there: status %d, %s", status, errs)

@@ -83,9 +83,9 @@ func (p *program) check(files []string) (*checked, error) {
 		case f.Profile != nil:
 			given[f.Profile] = true
 			c.note(lib.Add(f.Profile))
-		case f.PlayerMap != nil:
-			others = append(others, f.PlayerMap)
-			c.note(lib.AddPlayerMap(f.PlayerMap))
+		case f.ControllerMap != nil:
+			others = append(others, f.ControllerMap)
+			c.note(lib.AddControllerMap(f.ControllerMap))
 		case f.Seating != nil:
 			others = append(others, f.Seating)
 		}
@@ -113,10 +113,10 @@ func (c *checked) all(lib *profiles.Library) {
 		c.note(err)
 		c.Checked += len(lib.Layers(name))
 	}
-	for _, name := range lib.PlayerMaps() {
-		m, _ := lib.LookupPlayerMap(name)
+	for _, name := range lib.ControllerMaps() {
+		m, _ := lib.LookupControllerMap(name)
 		c.note(m.Check(lib))
-		c.Checked += len(lib.PlayerMapLayers(name))
+		c.Checked += len(lib.ControllerMapLayers(name))
 	}
 }
 

@@ -40,7 +40,7 @@ func (p *program) draft(lib *profiles.Library, name string) (*draft, error) {
 	var source *profiles.Source
 	if d, ok := lib.Lookup(name); ok {
 		source = &d.Source
-	} else if m, ok := lib.LookupPlayerMap(name); ok {
+	} else if m, ok := lib.LookupControllerMap(name); ok {
 		source = &m.Source
 	} else {
 		_, err := lib.Chain(name) // says that there is none, and which is the nearest
@@ -141,8 +141,8 @@ func consequences(lib *profiles.Library, d *draft, content []byte) ([]change.Lin
 	if err != nil {
 		return nil, err
 	}
-	if f.PlayerMap != nil {
-		return nil, f.PlayerMap.Check(after)
+	if f.ControllerMap != nil {
+		return nil, f.ControllerMap.Check(after)
 	}
 	if f.Profile == nil {
 		return nil, fmt.Errorf("%s would become a seating, and must stay a profile", d.path())
@@ -189,17 +189,17 @@ func instead(lib *profiles.Library, file string, f profiles.File) (*profiles.Lib
 	if f.Profile != nil && !placed {
 		docs = append(docs, f.Profile)
 	}
-	var maps []*profiles.PlayerMap
-	for _, name := range lib.PlayerMaps() {
-		layers := lib.PlayerMapLayers(name)
+	var maps []*profiles.ControllerMap
+	for _, name := range lib.ControllerMaps() {
+		layers := lib.ControllerMapLayers(name)
 		for i := range layers {
 			if m := layers[len(layers)-1-i]; m.File != file {
 				maps = append(maps, m)
 			}
 		}
 	}
-	if f.PlayerMap != nil {
-		maps = append(maps, f.PlayerMap)
+	if f.ControllerMap != nil {
+		maps = append(maps, f.ControllerMap)
 	}
 	return profiles.LibraryOf(docs, maps)
 }

@@ -117,7 +117,7 @@ func filesFor(lib *profiles.Library, dir, name string) []string {
 	for _, d := range lib.Layers(name) {
 		add(&d.Source)
 	}
-	for _, m := range lib.PlayerMapLayers(name) {
+	for _, m := range lib.ControllerMapLayers(name) {
 		add(&m.Source)
 	}
 	if ext := filepath.Ext(name); ext == ".yaml" || ext == ".yml" {

@@ -179,7 +179,7 @@ func (p *program) lockedCast(path string) (*perform.Cast, error) {
 	if err != nil {
 		return nil, err
 	}
-	c := &perform.Cast{Sense: p.settings.sense()}
+	c := &perform.Cast{Place: p.settings.place()}
 	if c.Library, err = l.Library(); err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}

@@ -67,9 +67,9 @@ type listedSource struct {
 }
 
 type listing struct {
-	Profiles   []listed `json:"profiles"`
-	PlayerMaps []listed `json:"controller_maps"`
-	Warnings   []string `json:"warnings"`
+	Profiles       []listed `json:"profiles"`
+	ControllerMaps []listed `json:"controller_maps"`
+	Warnings       []string `json:"warnings"`
 }
 
 func (p *program) profileListCommand() *cobra.Command {
@@ -98,7 +98,7 @@ func (p *program) profileListCommand() *cobra.Command {
 				}
 				t.Row(d.Name, d.Family, d.Origin.String(), replacing(d.Hides), plays)
 			}
-			for _, d := range l.PlayerMaps {
+			for _, d := range l.ControllerMaps {
 				t.Row(d.Name, "controller map", d.Origin.String(), replacing(d.Hides))
 			}
 			return t.Write(p.out, p.width())
@@ -107,7 +107,7 @@ func (p *program) profileListCommand() *cobra.Command {
 }
 
 func list(lib *profiles.Library) listing {
-	l := listing{Profiles: []listed{}, PlayerMaps: []listed{}, Warnings: []string{}}
+	l := listing{Profiles: []listed{}, ControllerMaps: []listed{}, Warnings: []string{}}
 	for _, name := range lib.Names() {
 		var sources []profiles.Source
 		for _, d := range lib.Layers(name) {
@@ -129,12 +129,12 @@ func list(lib *profiles.Library) listing {
 		}
 		l.Profiles = append(l.Profiles, d)
 	}
-	for _, name := range lib.PlayerMaps() {
+	for _, name := range lib.ControllerMaps() {
 		var sources []profiles.Source
-		for _, m := range lib.PlayerMapLayers(name) {
+		for _, m := range lib.ControllerMapLayers(name) {
 			sources = append(sources, m.Source)
 		}
-		l.PlayerMaps = append(l.PlayerMaps, entry(name, sources))
+		l.ControllerMaps = append(l.ControllerMaps, entry(name, sources))
 	}
 	return l
 }
@@ -162,9 +162,9 @@ func replacing(sources []listedSource) string {
 
 // view is what profile show is asked for.
 type view struct {
-	name, playerMap, articulation string
-	curves, sources               bool
-	svg                           string
+	name, controllerMap, articulation string
+	curves, sources                   bool
+	svg                               string
 }
 
 func (p *program) profileShowCommand() *cobra.Command {
@@ -180,7 +180,7 @@ func (p *program) profileShowCommand() *cobra.Command {
 		},
 	}
 	f := c.Flags()
-	f.StringVar(&v.playerMap, "controller-map", "", "`name` of the controller map to show it with")
+	f.StringVar(&v.controllerMap, "controller-map", "", "`name` of the controller map to show it with")
 	f.BoolVar(&v.sources, "sources", false, "also say where each number is from: a publication, common practice, or neither")
 	f.BoolVar(&v.curves, "curves", false, "draw its curves as text")
 	f.StringVar(&v.svg, "svg", "", "draw its curves into a picture, an SVG `file`")
@@ -195,7 +195,7 @@ func (p *program) show(v view) error {
 	}
 	if v.curves || v.svg != "" {
 		p.warn(warnings)
-		profile, err := lib.ResolveFor(v.name, v.playerMap)
+		profile, err := lib.ResolveFor(v.name, v.controllerMap)
 		if err == nil && v.articulation != "" {
 			profile, err = profiles.Keep(profile, v.articulation)
 		}
@@ -204,12 +204,12 @@ func (p *program) show(v view) error {
 		}
 		return p.curves(profile, v.curves, v.svg)
 	}
-	text, err := lib.ShowOrigins(v.name, v.playerMap)
+	text, err := lib.ShowOrigins(v.name, v.controllerMap)
 	if err != nil {
 		return err
 	}
 	if v.articulation != "" {
-		profile, err := lib.ResolveFor(v.name, v.playerMap)
+		profile, err := lib.ResolveFor(v.name, v.controllerMap)
 		if err == nil {
 			_, err = profiles.Keep(profile, v.articulation)
 		}
@@ -244,7 +244,7 @@ func (p *program) show(v view) error {
 
 // kindsOfDocument are the words for the kinds of documents; controller-map is an older one.
 var kindsOfDocument = map[string]profiles.Kind{
-	"profile": profiles.KindProfile, "seating": profiles.KindSeating, "controller-map": profiles.KindPlayerMap, "player-map": profiles.KindPlayerMap,
+	"profile": profiles.KindProfile, "seating": profiles.KindSeating, "controller-map": profiles.KindControllerMap, "player-map": profiles.KindControllerMap,
 }
 
 func (p *program) profileSchemaCommand() *cobra.Command {

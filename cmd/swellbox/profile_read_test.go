@@ -66,7 +66,7 @@ func TestProfileList(t *testing.T) {
 		if violins := find(t, l.Profiles, "violins"); !slices.Equal(violins.Variants, []string{"tremolo", "pizzicato"}) {
 			t.Errorf("violins: %+v", violins)
 		}
-		if room := find(t, l.PlayerMaps, "room"); room.Origin.Kind != profiles.Studio {
+		if room := find(t, l.ControllerMaps, "room"); room.Origin.Kind != profiles.Studio {
 			t.Errorf("room: %+v", room)
 		}
 	}

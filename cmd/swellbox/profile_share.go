@@ -170,7 +170,7 @@ func (p *program) sources(arg string) ([]pack.Source, error) {
 	if d, ok := lib.Lookup(arg); ok && (d.Origin.Kind == profiles.Own || d.Origin.Kind == profiles.Studio) {
 		return []pack.Source{{File: d.File, Content: d.Bytes()}}, nil
 	}
-	if m, ok := lib.LookupPlayerMap(arg); ok && (m.Origin.Kind == profiles.Own || m.Origin.Kind == profiles.Studio) {
+	if m, ok := lib.LookupControllerMap(arg); ok && (m.Origin.Kind == profiles.Own || m.Origin.Kind == profiles.Studio) {
 		return []pack.Source{{File: m.File, Content: m.Bytes()}}, nil
 	}
 	return nil, fmt.Errorf("%s is neither a folder nor a file nor a profile or controller map of your own", arg)

@@ -165,7 +165,7 @@ func (s *settings) check() *badSetting {
 	if s.Prefer != "own" && s.Prefer != "studio" {
 		return wrong("prefer", "is %q; it can be own or studio", s.Prefer)
 	}
-	if _, err := control.ParseSense(s.Place); err != nil {
+	if _, err := control.ParsePlace(s.Place); err != nil {
 		return wrong("place", "is %q; it can be hall or studio", s.Place)
 	}
 	if s.FootController < 0 || s.FootController > 119 {
@@ -220,9 +220,9 @@ func (s *settings) cast() (*perform.Cast, error) {
 // version stands for it; no cast is one that has no sound seating.
 func (s *settings) playableCast() (*perform.Cast, error) {
 	lib, err := s.library()
-	c := &perform.Cast{Library: lib, Sense: s.sense(), ControllerMap: s.ControllerMap}
+	c := &perform.Cast{Library: lib, Place: s.place(), ControllerMap: s.ControllerMap}
 	if lib != nil {
-		if errMap := lib.HasPlayerMap(s.ControllerMap); errMap != nil {
+		if errMap := lib.HasControllerMap(s.ControllerMap); errMap != nil {
 			return nil, errors.Join(err, fmt.Errorf("--controller-map: %w", errMap))
 		}
 	}
@@ -240,10 +240,10 @@ func (s *settings) playableCast() (*perform.Cast, error) {
 	return c, err
 }
 
-// sense is how the parts stand at the start; check has seen to it that it is one.
-func (s *settings) sense() expr.Sense {
-	sense, _ := control.ParseSense(s.Place)
-	return sense
+// place is how the parts stand at the start; check has seen to it that it is one.
+func (s *settings) place() expr.Place {
+	place, _ := control.ParsePlace(s.Place)
+	return place
 }
 
 // watched are the folders whose documents a cast is read from.

@@ -106,7 +106,7 @@ func (p *program) placeCommand() *cobra.Command {
 			return nil
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
-			sense, err := control.ParseSense(args[0])
+			place, err := control.ParsePlace(args[0])
 			if err != nil {
 				return fmt.Errorf("%w: %w", err, errUsage)
 			}
@@ -114,14 +114,14 @@ func (p *program) placeCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			s, err := c.SetSense(sense, args[1:])
+			s, err := c.SetPlace(place, args[1:])
 			if err != nil {
 				return err
 			}
 			if p.settings.JSON {
 				return p.printJSON(s)
 			}
-			p.sayf("standing %s", inPlace(s.Sense))
+			p.sayf("standing %s", inPlace(s.Place))
 			return nil
 		},
 	}
@@ -186,7 +186,7 @@ func (p *program) statusCommand() *cobra.Command {
 
 func (p *program) printStatus(s live.Status) {
 	fmt.Fprintln(p.out, layout.Wrap(fmt.Sprintf("playing %s, standing %s, for %v: %s in, %d out, delay %g ms",
-		s.Side, inPlace(s.Sense), time.Duration(s.UptimeS*float64(time.Second)).Round(time.Second), counted(s.NotesIn, "note"), s.NotesOut, s.DelayMS), p.width(), "  "))
+		s.Side, inPlace(s.Place), time.Duration(s.UptimeS*float64(time.Second)).Round(time.Second), counted(s.NotesIn, "note"), s.NotesOut, s.DelayMS), p.width(), "  "))
 	if s.Position != nil {
 		p.sayf("bar %d, beat %.1f", s.Position.Bar, s.Position.Beat)
 	}

@@ -16,7 +16,7 @@ type Config struct {
 	Sides         expr.Side     // which performances to emit; 0 means both
 	ControlPeriod time.Duration // between two steps of a moving controller, and twice those of a vibrato drawn with bends; 0 means 20 ms
 	Habits        []expr.Habit  // that players have, in the order in which they apply; none: everything plays raw
-	Sense         expr.Sense    // in which all channels begin
+	Place         expr.Place    // in which all channels begin
 	Lookahead     time.Duration // by which everything sounds later than it comes in, so that habits know what follows: 0..MaxLookahead
 
 	// Auditions says that single notes, tried or typed while the transport stands, sound

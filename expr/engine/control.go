@@ -13,9 +13,9 @@ func (e *Engine) control(p *part, ev *expr.Event) {
 	if value != expr.Rest(number) {
 		p.in.take(number)
 	}
-	var player *expr.Player
+	var sampler *expr.Sampler
 	if p.shaped {
-		player = &p.profile.Player
+		sampler = &p.profile.Sampler
 	}
 	if number == expr.CCDamper && p.pedal.planner != nil {
 		e.ask(p, func(foot *pedalling.Planner) { foot.Marked(e.now, value >= 64) })
@@ -23,17 +23,17 @@ func (e *Engine) control(p *part, ev *expr.Event) {
 		p.pedal.sent = value
 	}
 	switch {
-	case player == nil:
+	case sampler == nil:
 		e.emit(ev, expr.Both)
-	case isOf(&player.Level, number) && p.movesLevel():
+	case isOf(&sampler.Level, number) && p.movesLevel():
 		e.emit(ev, expr.Raw)
-		if player.Incoming.Level == expr.Multiply {
+		if sampler.Incoming.Level == expr.Multiply {
 			e.sendLevel(p)
 		}
-	case isOf(&player.VibratoDepth, number) && p.movesVibratoDepth():
+	case isOf(&sampler.VibratoDepth, number) && p.movesVibratoDepth():
 		e.emit(ev, expr.Raw)
 		e.sendVibrato(p, 0)
-	case isOf(&player.Brightness, number) && p.movesBrightness():
+	case isOf(&sampler.Brightness, number) && p.movesBrightness():
 		e.emit(ev, expr.Raw)
 		if len(p.notes) > 0 {
 			_, db := p.want(e.now)
@@ -66,15 +66,15 @@ func (p *part) giveWay(number int) {
 	if p.profile == nil {
 		return
 	}
-	player := &p.profile.Player
+	sampler := &p.profile.Sampler
 	for _, c := range [...]struct {
 		control *expr.Control
 		how     expr.Combine
 		sent    *int
 	}{
-		{&player.Level, player.Incoming.Level, &p.sent.level},
-		{&player.VibratoDepth, player.Incoming.Vibrato, &p.sent.vibrato},
-		{&player.Brightness, player.Incoming.Brightness, &p.sent.brightness},
+		{&sampler.Level, sampler.Incoming.Level, &p.sent.level},
+		{&sampler.VibratoDepth, sampler.Incoming.Vibrato, &p.sent.vibrato},
+		{&sampler.Brightness, sampler.Incoming.Brightness, &p.sent.brightness},
 	} {
 		if isOf(c.control, number) && c.how == expr.GiveWay && p.in.has(c.control) {
 			*c.sent = unsent
@@ -146,7 +146,7 @@ func (e *Engine) allNotesOff(p *part) {
 }
 
 // reset follows "reset all controllers", which sets expression to full and the
-// vibrato depth to none in the sample player, and says ours again.
+// vibrato depth to none in the sampler, and says ours again.
 //
 // Source: RP-015.
 func (e *Engine) reset(p *part) {
@@ -179,7 +179,7 @@ func (e *Engine) reset(p *part) {
 // the two are added.
 func (e *Engine) bend(p *part, ev *expr.Event) {
 	p.in.bend = int(ev.Msg[2])<<7 | int(ev.Msg[1])
-	if !p.shaped || !p.profile.Player.BendVibrato || p.sent.bend == unsent {
+	if !p.shaped || !p.profile.Sampler.BendVibrato || p.sent.bend == unsent {
 		e.emit(ev, expr.Both)
 		return
 	}

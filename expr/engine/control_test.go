@@ -24,8 +24,8 @@ func movesOf(events []expr.Event, number byte) string {
 // giving is a string section and a brass in one, whose controllers give way.
 func giving() *expr.Profile {
 	p := exprtest.Violins()
-	p.Player.Brightness, p.Player.BrightPerDB = exprtest.Trumpet().Player.Brightness, 0.85
-	p.Player.Incoming = expr.Incoming{Vibrato: expr.GiveWay, Brightness: expr.GiveWay}
+	p.Sampler.Brightness, p.Sampler.BrightPerDB = exprtest.Trumpet().Sampler.Brightness, 0.85
+	p.Sampler.Incoming = expr.Incoming{Vibrato: expr.GiveWay, Brightness: expr.GiveWay}
 	return p
 }
 
@@ -90,7 +90,7 @@ func TestBrightnessMeets(t *testing.T) {
 	} {
 		p := giving()
 		p.Amounts.Set("bloom", 0)
-		p.Player.Incoming.Brightness = c.how
+		p.Sampler.Incoming.Brightness = c.how
 		if got := movesOf(shape(t, p, 12, 0, exprtest.CC(0, 74, 75), exprtest.On(0, 60, 83)), 74); got != c.want {
 			t.Errorf("%d: %s, want %s", c.how, got, c.want)
 		}
@@ -100,7 +100,7 @@ func TestBrightnessMeets(t *testing.T) {
 // The last word: a part that is made raw leaves on each controller what came in there.
 func TestLettingGoLeavesWhatCameIn(t *testing.T) {
 	p := giving()
-	p.Player.Incoming = expr.Incoming{}
+	p.Sampler.Incoming = expr.Incoming{}
 	e := usual(Config{Sides: expr.Shaped})
 	if err := e.Seat(0, 0, p, 12); err != nil {
 		t.Fatal(err)

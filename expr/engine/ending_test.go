@@ -88,7 +88,7 @@ func TestDrawnNoteKeepsItsSource(t *testing.T) {
 func TestNothingIsDrawnOverAnotherWay(t *testing.T) {
 	p := drawn(1)
 	plucked := drawn(1)
-	plucked.Player.VibratoDepth = expr.Control{}
+	plucked.Sampler.VibratoDepth = expr.Control{}
 	p.Variants = []expr.Variant{{Name: "bowed", Keyswitch: -1, Program: 40, Profile: p}, {Name: "plucked", Keyswitch: -1, Program: 45, Profile: plucked}}
 	pluck := expr.Short(time.Second, 0, 0xC0, 45)
 	bowed := []expr.Event{exprtest.On(0, 60, 80), exprtest.Off(500*exprtest.Thousandth, 60), exprtest.On(500*exprtest.Thousandth, 62, 80)}

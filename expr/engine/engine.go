@@ -45,7 +45,7 @@ func New(cfg Config) *Engine {
 	e.listener = hearing.NewListener(len(e.parts), cfg.Trial)
 	for i := range e.parts {
 		e.parts[i].init(i, len(e.habits), e.listener.Line(i))
-		e.parts[i].sense = cfg.Sense
+		e.parts[i].place = cfg.Place
 	}
 	e.keepTime()
 	if cfg.Auditions {
@@ -276,7 +276,7 @@ func (e *Engine) wake(p *part) {
 // period is the time between two steps of a part's movement. A cycle of vibrato
 // needs more points than a swell.
 func (e *Engine) period(p *part) time.Duration {
-	if p.profile.Player.BendVibrato {
+	if p.profile.Sampler.BendVibrato {
 		return e.cfg.ControlPeriod / 2
 	}
 	return e.cfg.ControlPeriod

@@ -18,11 +18,11 @@ func seated(t testing.TB, sides expr.Side) *Engine {
 	t.Helper()
 	e := usual(Config{Ports: 2, Sides: sides, HeadroomDB: expr.DefaultHeadroomDB, CeilingDB: expr.DefaultCeilingDB})
 	fine := exprtest.Violins()
-	fine.Player.Level.Fine, fine.Player.VibratoDepth.Fine = true, true
+	fine.Sampler.Level.Fine, fine.Sampler.VibratoDepth.Fine = true, true
 	deaf := exprtest.Violins()
-	deaf.Player.Velocity = nil
+	deaf.Sampler.Velocity = nil
 	leaving := exprtest.Violins()
-	leaving.Player.Incoming = expr.Incoming{Level: expr.Leave, Vibrato: expr.Leave}
+	leaving.Sampler.Incoming = expr.Incoming{Level: expr.Leave, Vibrato: expr.Leave}
 	for ch, p := range []*expr.Profile{exprtest.Violins(), exprtest.Trumpet(), exprtest.Piano(), exprtest.Bending(), fine, deaf, leaving, exprtest.Plain(), nil} {
 		for port := range 2 {
 			if err := e.Seat(port, ch, p, 0); err != nil {
@@ -293,12 +293,12 @@ func TestTwoVoicesOnOneChannel(t *testing.T) {
 	levels := map[byte]float64{}
 	for _, ev := range out {
 		if ev.Msg[0] == 0xB0 {
-			ctl = p.Player.Level.Response.At(float64(ev.Msg[2]))
+			ctl = p.Sampler.Level.Response.At(float64(ev.Msg[2]))
 		} else if ev.IsNoteOn() {
-			levels[ev.Msg[1]] = p.Player.Velocity.At(float64(ev.Msg[2]))
+			levels[ev.Msg[1]] = p.Sampler.Velocity.At(float64(ev.Msg[2]))
 		}
 	}
-	exprtest.Near(t, "forte voice", levels[72]+ctl, p.Player.Velocity.At(80)-6+4.2, 0.3)
+	exprtest.Near(t, "forte voice", levels[72]+ctl, p.Sampler.Velocity.At(80)-6+4.2, 0.3)
 	exprtest.Near(t, "voices apart", levels[72]-levels[67], 8.4, 0.3)
 }
 

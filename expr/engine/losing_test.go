@@ -124,8 +124,8 @@ func (nameless) Shape(*expr.Note, *expr.Gesture) bool { return unprepared{}.Shap
 // tried again, it is shaped.
 func TestPartThatFailsIsRaw(t *testing.T) {
 	unread, nowhere := exprtest.Violins(), exprtest.Violins()
-	unread.Dynamics.Reading = nil     // fails when it is seated
-	nowhere.Player.Level.Number = 200 // fails at a note, and when its controllers are given back
+	unread.Dynamics.Reading = nil      // fails when it is seated
+	nowhere.Sampler.Level.Number = 200 // fails at a note, and when its controllers are given back
 	for name, c := range map[string]struct {
 		profile *expr.Profile
 		habit   expr.Habit

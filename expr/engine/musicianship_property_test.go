@@ -56,8 +56,8 @@ func anyDeeds(t *rapid.T, n int, to []*expr.Profile) (deeds []deed) {
 		}
 		switch rapid.IntRange(0, kinds-1).Draw(t, "deed") {
 		case 0:
-			sense := expr.Sense(rapid.IntRange(0, 1).Draw(t, "sense"))
-			d.what, d.do = fmt.Sprint("sense ", port, ch, sense), func(e *Engine) { e.SetSense(port, ch, sense) }
+			place := expr.Place(rapid.IntRange(0, 1).Draw(t, "place"))
+			d.what, d.do = fmt.Sprint("place ", port, ch, place), func(e *Engine) { e.SetPlace(port, ch, place) }
 		case 1:
 			pace := rapid.Float64Range(0.1, 10).Draw(t, "pace")
 			d.what, d.do = fmt.Sprint("pace ", pace), func(e *Engine) { e.SetPace(pace) }
@@ -174,7 +174,7 @@ func TestManyMusiciansChangeTheirLookahead(t *testing.T) {
 }
 
 // No note is ever louder than the raw one by more than the ceiling, at any moment, as its
-// sample player would sound it.
+// sampler would sound it.
 func TestManyMusiciansKeepUnderTheCeiling(t *testing.T) {
 	profiles := musicians()
 	rapid.Check(t, func(r *rapid.T) {
@@ -234,12 +234,12 @@ func level(t failing, m *meter.Meter, k keyAt) float64 {
 // step of velocity comes on top.
 func ceiling(p *expr.Profile, velocity byte) float64 {
 	most := expr.DefaultCeilingDB + 0.1
-	if p.Player.Velocity == nil {
+	if p.Sampler.Velocity == nil {
 		return most
 	}
-	most += p.Player.Velocity.At(float64(velocity))
-	if p.Player.Incoming.Level == expr.Leave {
-		most = p.Player.Velocity.At(p.Player.Velocity.Invert(most) + 0.5)
+	most += p.Sampler.Velocity.At(float64(velocity))
+	if p.Sampler.Incoming.Level == expr.Leave {
+		most = p.Sampler.Velocity.At(p.Sampler.Velocity.Invert(most) + 0.5)
 	}
 	return most
 }

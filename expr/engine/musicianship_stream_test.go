@@ -14,9 +14,9 @@ import (
 // channel, and a plain one.
 func musicians() []*expr.Profile {
 	fine, deaf, leaving := exprtest.Violins(), exprtest.Violins(), exprtest.Violins()
-	fine.Player.Level.Fine, fine.Player.VibratoDepth.Fine = true, true
-	deaf.Player.Velocity = nil
-	leaving.Player.Incoming = expr.Incoming{Level: expr.Leave, Vibrato: expr.Leave}
+	fine.Sampler.Level.Fine, fine.Sampler.VibratoDepth.Fine = true, true
+	deaf.Sampler.Velocity = nil
+	leaving.Sampler.Incoming = expr.Incoming{Level: expr.Leave, Vibrato: expr.Leave}
 	all := []*expr.Profile{exprtest.Violins(), exprtest.Trumpet(), exprtest.Piano(), exprtest.Bending(), fine, deaf, leaving, exprtest.Piano(), exprtest.Piano(), exprtest.Piano()}
 	pedals := []struct {
 		amount float64

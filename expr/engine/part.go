@@ -11,7 +11,7 @@ import (
 // ones still sound and still get their note-off; they only stop moving.
 const maxNotes = 64
 
-// unsent marks a value that the sample player has not been told yet.
+// unsent marks a value that the sampler has not been told yet.
 const unsent = -1
 
 // part is the state of one channel.
@@ -24,7 +24,7 @@ type part struct {
 	mfDB      float64     // where this instrument's mf lies when shaped, dB re full
 	rawLaw    *expr.Curve // velocity to dB re full of the raw performance
 	fixedVel  uint8       // velocity under CarryController
-	sense     expr.Sense
+	place     expr.Place
 	amounts   []float64 // of the engine's habits, in their order
 	vibrates  bool
 	shaped    bool // some habit is on, and none has failed
@@ -109,45 +109,45 @@ var nothingSent = sent{level: unsent, vibrato: unsent, rate: unsent, delay: unse
 func (p *part) adopt(profile *expr.Profile, headroomDB float64) {
 	p.profile = profile
 	p.shaped, p.vibrates = true, vibrates(profile)
-	p.rawLaw = profile.Player.Velocity
+	p.rawLaw = profile.Sampler.Velocity
 	if p.rawLaw == nil {
 		p.rawLaw = standardLaw
 	}
 	p.mfDB = p.rawLaw.At(profile.Dynamics.Reading.Invert(0)) - headroomDB
-	p.fixedVel = profile.Player.FixedVelocity
+	p.fixedVel = profile.Sampler.FixedVelocity
 	if p.fixedVel == 0 {
 		p.fixedVel = defaultFixedVelocity
 	}
 }
 
-// defaultFixedVelocity is what a player that answers to velocity gets where the
+// defaultFixedVelocity is what a sampler that answers to velocity gets where the
 // controller carries the level: between f and ff, so that most levels are reached
 // from above. Ours, not published.
 const defaultFixedVelocity = 100
 
 var standardLaw = expr.StandardLaw()
 
-// movesLevel reports whether the level controller is ours to move: the player
+// movesLevel reports whether the level controller is ours to move: the sampler
 // has one, and the profile does not leave it to the notation program.
 func (p *part) movesLevel() bool {
-	return p.moves(&p.profile.Player.Level, p.profile.Player.Incoming.Level)
+	return p.moves(&p.profile.Sampler.Level, p.profile.Sampler.Incoming.Level)
 }
 
 // movesVibratoDepth reports whether the vibrato depth controller is ours to move.
-func (p *part) movesVibratoDepth() bool { return p.vibrates && p.movesDepthBy(&p.profile.Player) }
+func (p *part) movesVibratoDepth() bool { return p.vibrates && p.movesDepthBy(&p.profile.Sampler) }
 
 // vibrates reports whether the players of a profile have a vibrato.
 func vibrates(profile *expr.Profile) bool { return profile.Amounts.Of(expr.KeyVibrato) != 0 }
 
 // movesDepthBy reports whether the vibrato depth controller of a sampler is ours to move.
-func (p *part) movesDepthBy(player *expr.Player) bool {
-	return !player.BendVibrato && p.moves(&player.VibratoDepth, player.Incoming.Vibrato)
+func (p *part) movesDepthBy(sampler *expr.Sampler) bool {
+	return !sampler.BendVibrato && p.moves(&sampler.VibratoDepth, sampler.Incoming.Vibrato)
 }
 
 // movesBrightness reports whether the brightness controller is ours to move.
 func (p *part) movesBrightness() bool {
-	player := &p.profile.Player
-	return player.BrightPerDB != 0 && p.moves(&player.Brightness, player.Incoming.Brightness)
+	sampler := &p.profile.Sampler
+	return sampler.BrightPerDB != 0 && p.moves(&sampler.Brightness, sampler.Incoming.Brightness)
 }
 
 // moves reports whether a controller is ours to move, by how it meets the notation program's.
@@ -220,7 +220,7 @@ func (p *part) want(now time.Duration) (level, brightness float64) {
 			level = max(level, p.mfDB+reMf+p.weightDB(&n.gesture)-n.carriedDB)
 		}
 		p.capDB = min(p.capDB, n.ceilingDB-n.carriedDB)
-		brightness = p.profile.Player.BrightPerDB * reMf
+		brightness = p.profile.Sampler.BrightPerDB * reMf
 	}
 	return min(level, p.capDB), brightness
 }

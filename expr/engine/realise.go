@@ -26,7 +26,7 @@ func (e *Engine) noteOn(p *part, ev *expr.Event, tone int64) {
 		return
 	}
 	key, velocity := ev.Msg[1], ev.Msg[2]
-	player := &p.profile.Player
+	sampler := &p.profile.Sampler
 	e.note = expr.Note{
 		Profile: p.profile, Players: p.players, On: e.now, Key: key, Velocity: velocity,
 		WrittenDB: p.profile.Dynamics.Reading.At(float64(velocity)),
@@ -41,7 +41,7 @@ func (e *Engine) noteOn(p *part, ev *expr.Event, tone int64) {
 	}
 	e.makeWay(p, key, tone)
 	s := sounding{gesture: e.gesture, on: e.now, key: key, source: ev.Source, tone: tone, ceilingDB: e.cfg.CeilingDB}
-	if player.Velocity != nil {
+	if sampler.Velocity != nil {
 		s.ceilingDB += e.note.RawDB
 	}
 	out := e.carry(p, &s, velocity)
@@ -79,21 +79,21 @@ func (e *Engine) noteOn(p *part, ev *expr.Event, tone int64) {
 // difference; a difference that nobody hears is given to the controller, so that it
 // cannot drift from note to note.
 func (e *Engine) carry(p *part, s *sounding, velocity uint8) uint8 {
-	player := &p.profile.Player
-	if player.Velocity == nil {
+	sampler := &p.profile.Sampler
+	if sampler.Velocity == nil {
 		return velocity // carriedDB stays 0: the controller carries it all
 	}
 	weight := p.weightDB(&s.gesture)
 	target := min(p.mfDB+s.gesture.LevelAt(0)+weight, s.ceilingDB)
-	out := nearestVelocity(player.Velocity, target)
+	out := nearestVelocity(sampler.Velocity, target)
 	if p.movesLevel() {
 		control := e.alone(p, target, weight)
 		if p.leaves() && math.Abs(control-p.levelDB) > unheardDB {
 			control = p.levelDB
 		}
-		out = nearestVelocity(player.Velocity, target-control)
+		out = nearestVelocity(sampler.Velocity, target-control)
 	}
-	s.carriedDB = player.Velocity.At(float64(out))
+	s.carriedDB = sampler.Velocity.At(float64(out))
 	return out
 }
 
@@ -110,7 +110,7 @@ func (e *Engine) alone(p *part, target, weight float64) float64 {
 	if p.profile.Dynamics.Carrier != expr.CarryController {
 		return min(max(weight-e.cfg.HeadroomDB, lowestDB), 0)
 	}
-	return min(max(target-p.profile.Player.Velocity.At(float64(p.fixedVel)), lowestDB), 0)
+	return min(max(target-p.profile.Sampler.Velocity.At(float64(p.fixedVel)), lowestDB), 0)
 }
 
 func nearestVelocity(c *expr.Curve, db float64) uint8 {
@@ -149,7 +149,7 @@ func (e *Engine) move(p *part) (moving bool) {
 	}
 	for i := range p.notes {
 		n := &p.notes[i]
-		swings := p.profile.Player.BendVibrato && n.gesture.VibratoCents > 0
+		swings := p.profile.Sampler.BendVibrato && n.gesture.VibratoCents > 0
 		moving = moving || swings || e.now-n.on < n.gesture.Settled()
 	}
 	return moving
@@ -170,9 +170,9 @@ func (e *Engine) bypass(p *part) {
 		return
 	}
 	p.shaped, p.capDB = false, 0
-	player := &p.profile.Player
+	sampler := &p.profile.Sampler
 	if p.sent.vibrato != unsent {
-		c := &player.VibratoDepth
+		c := &sampler.VibratoDepth
 		e.sendControl(p, c, &p.sent.vibrato, p.incomingSteps(c))
 	}
 	e.bypassRest(p)
@@ -185,7 +185,7 @@ func (e *Engine) bypass(p *part) {
 // bypassRest gives back what nobody but the profile moves.
 func (e *Engine) bypassRest(p *part) {
 	e.givePedalBack(p)
-	c := &p.profile.Player.Brightness
+	c := &p.profile.Sampler.Brightness
 	switch {
 	case p.sent.brightness == unsent:
 	case p.in.cc[c.Number] != unsent:
@@ -215,7 +215,7 @@ func (e *Engine) handOver(p *part, next *expr.Profile) {
 	if p.profile == nil {
 		return
 	}
-	was, will := &p.profile.Player, &next.Player
+	was, will := &p.profile.Sampler, &next.Sampler
 	if p.shaped {
 		e.bypassRest(p)
 		if c := &was.VibratoDepth; p.sent.vibrato != unsent && !(vibrates(next) && p.movesDepthBy(will) && c.Number == will.VibratoDepth.Number) {
@@ -239,7 +239,7 @@ func (e *Engine) sendLevel(p *part) {
 	if !p.movesLevel() {
 		return
 	}
-	c := &p.profile.Player.Level
+	c := &p.profile.Sampler.Level
 	incoming := p.incomingLevelDB()
 	value := steps(c, p.levelDB+incoming, p.sent.level)
 	if value > 0 && !c.Fine && c.Response.At(float64(value)) > p.capDB+incoming {
@@ -253,9 +253,9 @@ func (e *Engine) sendLevel(p *part) {
 //
 // Source: 40·log10(v/127), General MIDI 2 and DLS.
 func (p *part) incomingLevelDB() float64 {
-	c := &p.profile.Player.Level
+	c := &p.profile.Sampler.Level
 	msb := p.in.cc[c.Number]
-	if msb == unsent || p.profile.Player.Incoming.Level != expr.Multiply {
+	if msb == unsent || p.profile.Sampler.Incoming.Level != expr.Multiply {
 		return 0
 	}
 	v := float64(msb)
@@ -269,8 +269,8 @@ func (e *Engine) sendBrightness(p *part, db float64) {
 	if !p.movesBrightness() {
 		return
 	}
-	c := &p.profile.Player.Brightness
-	if v := p.in.cc[c.Number]; v != unsent && p.profile.Player.Incoming.Brightness == expr.Multiply {
+	c := &p.profile.Sampler.Brightness
+	if v := p.in.cc[c.Number]; v != unsent && p.profile.Sampler.Incoming.Brightness == expr.Multiply {
 		db += c.Response.At(float64(v))
 	}
 	e.sendControl(p, c, &p.sent.brightness, steps(c, db, p.sent.brightness))

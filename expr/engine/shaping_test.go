@@ -103,7 +103,7 @@ func TestControllerComesBeforeItsNote(t *testing.T) {
 
 func TestFourteenBits(t *testing.T) {
 	p := exprtest.Sustaining("oboe", 0)
-	p.Player.Level.Fine = true
+	p.Sampler.Level.Fine = true
 	out := shape(t, p, 1, 0, exprtest.On(0, 67, 83))
 	if len(out) != 3 || out[0].Msg[1] != 11 || out[1].Msg[1] != 43 {
 		t.Fatalf("want MSB, LSB, note; got %v", out)
@@ -116,8 +116,8 @@ func TestFourteenBits(t *testing.T) {
 // velocity stays as it came.
 func TestPlayerWithoutVelocity(t *testing.T) {
 	p := exprtest.Sustaining("cello", 0)
-	p.Player.Velocity = nil
-	p.Player.Level.Number = 1
+	p.Sampler.Velocity = nil
+	p.Sampler.Level.Number = 1
 	out := shape(t, p, 1, 0, exprtest.On(0, 48, 96))
 	if out[len(out)-1].Msg[2] != 96 {
 		t.Errorf("velocity changed: %v", out)
@@ -149,11 +149,11 @@ func TestIncomingCrescendoKeepsItsShape(t *testing.T) {
 	start, end := levelAfter(t, p, out, 0), levelAfter(t, p, out, time.Second)
 	exprtest.Near(t, "crescendo from 64 to 127", end-start, 11.90, 0.25)
 
-	p.Player.Incoming.Level = expr.Replace
+	p.Sampler.Incoming.Level = expr.Replace
 	out = shape(t, p, 1, time.Second, in...)
 	exprtest.Near(t, "replaced", levelAfter(t, p, out, time.Second), levelAfter(t, p, out, 0), 0)
 
-	p.Player.Incoming.Level = expr.Leave
+	p.Sampler.Incoming.Level = expr.Leave
 	out = shape(t, p, 1, time.Second, in...)
 	for _, ev := range out {
 		if ev.Msg[0] == 0xB0 && ev.Msg[1] == 11 && int(ev.Msg[2]) != 64+int(ev.At/(10*exprtest.Thousandth)) {

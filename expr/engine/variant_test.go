@@ -73,7 +73,7 @@ func TestVariants(t *testing.T) {
 				}
 			}
 			if passed != 2 {
-				t.Errorf("%d of 2 calls reach the sample player as they came", passed)
+				t.Errorf("%d of 2 calls reach the sampler as they came", passed)
 			}
 		})
 	}

@@ -24,7 +24,7 @@ func (e *Engine) sendVibrato(p *part, elapsed time.Duration) (falling bool) {
 			depth = max(depth, n.gesture.VibratoAt(e.now-n.on))
 		}
 	}
-	if p.profile.Player.BendVibrato {
+	if p.profile.Sampler.BendVibrato {
 		e.bendVibrato(p, latest)
 		return false
 	}
@@ -35,9 +35,9 @@ func (e *Engine) sendVibrato(p *part, elapsed time.Duration) (falling bool) {
 		return false
 	}
 	p.depth = max(depth, p.depth-vibratoFall*elapsed.Seconds())
-	c := &p.profile.Player.VibratoDepth
+	c := &p.profile.Sampler.VibratoDepth
 	total := p.depth
-	if v := p.in.cc[c.Number]; v != unsent && p.profile.Player.Incoming.Vibrato == expr.Multiply {
+	if v := p.in.cc[c.Number]; v != unsent && p.profile.Sampler.Incoming.Vibrato == expr.Multiply {
 		total += c.Response.At(float64(v))
 	}
 	e.sendControl(p, c, &p.sent.vibrato, steps(c, total, p.sent.vibrato))
@@ -46,10 +46,10 @@ func (e *Engine) sendVibrato(p *part, elapsed time.Duration) (falling bool) {
 
 // sendManner sends rate and delay, where the player has controllers for them.
 func (e *Engine) sendManner(p *part, g *expr.Gesture) {
-	if c := &p.profile.Player.VibratoRate; c.Has() {
+	if c := &p.profile.Sampler.VibratoRate; c.Has() {
 		e.sendControl(p, c, &p.sent.rate, steps(c, g.VibratoHz, p.sent.rate))
 	}
-	if c := &p.profile.Player.VibratoDelay; c.Has() {
+	if c := &p.profile.Sampler.VibratoDelay; c.Has() {
 		e.sendControl(p, c, &p.sent.delay, steps(c, float64(g.VibratoOnset.Milliseconds()), p.sent.delay))
 	}
 }
@@ -70,7 +70,7 @@ func (e *Engine) bendVibrato(p *part, note int) {
 // by halves, so that a tail does not ring off pitch. It reports whether there is
 // further to go.
 func (e *Engine) straighten(p *part) (moving bool) {
-	if !p.profile.Player.BendVibrato || p.sent.bend == unsent {
+	if !p.profile.Sampler.BendVibrato || p.sent.bend == unsent {
 		return false
 	}
 	home := p.bendFor(0)
@@ -84,8 +84,8 @@ func (p *part) bendRange() float64 {
 	switch {
 	case p.in.bendRange > 0:
 		return p.in.bendRange
-	case p.profile.Player.BendRange > 0:
-		return p.profile.Player.BendRange
+	case p.profile.Sampler.BendRange > 0:
+		return p.profile.Sampler.BendRange
 	}
 	return 2
 }

@@ -34,7 +34,7 @@ func Sustaining(name string, share float64) *expr.Profile {
 		Amounts:  expr.Amounts{}.With("marks", 1).With("orchestra_weight", 1),
 		Dynamics: expr.Dynamics{Reading: Marks, Carrier: expr.CarryController},
 		Weight:   expr.Weight{ShareDB: share, FromDB: -8.4, ToDB: 4.2},
-		Player: expr.Player{
+		Sampler: expr.Sampler{
 			Velocity: expr.StandardLaw(),
 			Level:    expr.Control{Number: 11, Response: expr.StandardLaw()},
 		},
@@ -44,8 +44,8 @@ func Sustaining(name string, share float64) *expr.Profile {
 // Trumpet is brass: it brightens.
 func Trumpet() *expr.Profile {
 	p := Sustaining("trumpet", 3.01)
-	p.Player.Brightness = expr.Control{Number: 74, Response: MustCurve(at(0, -12), at(64, 0), at(127, 12))}
-	p.Player.BrightPerDB = 0.85
+	p.Sampler.Brightness = expr.Control{Number: 74, Response: MustCurve(at(0, -12), at(64, 0), at(127, 12))}
+	p.Sampler.BrightPerDB = 0.85
 	return p
 }
 
@@ -60,7 +60,7 @@ func Violins() *expr.Profile {
 		DepthPerDB: 0.02, Onset: 200 * time.Millisecond, Growth: 600 * time.Millisecond,
 		SlurGap: 420 * time.Millisecond, OpenStrings: []uint8{55},
 	}
-	p.Player.VibratoDepth = expr.Control{Number: 1, Response: MustCurve(at(0, 0), at(127, 100))}
+	p.Sampler.VibratoDepth = expr.Control{Number: 1, Response: MustCurve(at(0, 0), at(127, 100))}
 	return p
 }
 
@@ -75,7 +75,7 @@ func Piano() *expr.Profile {
 		Name: "piano", Players: 1,
 		Amounts:  expr.Amounts{}.With("marks", 1),
 		Dynamics: expr.Dynamics{Reading: MustCurve(pts...), Carrier: expr.CarryVelocity},
-		Player:   expr.Player{Velocity: law, Level: expr.Control{Number: 11, Response: expr.StandardLaw()}},
+		Sampler:  expr.Sampler{Velocity: law, Level: expr.Control{Number: 11, Response: expr.StandardLaw()}},
 	}
 }
 
@@ -91,8 +91,8 @@ func Plain() *expr.Profile {
 func Bending() *expr.Profile {
 	p := Violins()
 	p.Name = "bending"
-	p.Player.VibratoDepth = expr.Control{}
-	p.Player.BendVibrato = true
+	p.Sampler.VibratoDepth = expr.Control{}
+	p.Sampler.BendVibrato = true
 	return p
 }
 

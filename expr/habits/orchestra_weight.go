@@ -15,7 +15,7 @@ import (
 // An instrument that the model does not know has the share that its profile gives
 // it: none in piano, growing with the written dynamic to the share in forte.
 //
-// The weight belongs to the hall sense; in the studio sense parts are independent.
+// The weight belongs to a hall; in a studio parts are independent.
 //
 // Sources: see package acoustics; the shares of the built-in profiles are
 // N. Rimsky-Korsakov's, Principles of Orchestration, ch. I (public domain), his

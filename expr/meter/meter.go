@@ -6,9 +6,9 @@ import (
 	"swellbox/expr"
 )
 
-// Meter reads one performance as its sample player would sound it: it takes the
-// events that reach the player and tells the level and the vibrato depth of each
-// channel, by what the profile says of the player's response. It is how raw and
+// Meter reads one performance as its sampler would sound it: it takes the
+// events that reach the sampler and tells the level and the vibrato depth of each
+// channel, by what the profile says of the sampler's response. It is how raw and
 // shaped are compared in dB and cents, from the messages alone.
 type Meter struct {
 	channels []metered
@@ -43,7 +43,7 @@ func New(ports int) *Meter {
 	return m
 }
 
-// Seat tells the meter which player sounds a channel.
+// Seat tells the meter which sampler sounds a channel.
 func (m *Meter) Seat(port, channel int, p *expr.Profile) { m.channels[port*16+channel].profile = p }
 
 // Take reads one event of the performance. Its time does not matter.
@@ -113,7 +113,7 @@ func (c *metered) value(ctl *expr.Control) (v float64, said bool) {
 }
 
 // Level is the level of the loudest sounding note of a channel, dB re full of its
-// player, and false when nothing sounds. A controller that nobody has moved
+// sampler, and false when nothing sounds. A controller that nobody has moved
 // counts as full; channel volume, where it is not the level controller, is read
 // by the standard law.
 func (m *Meter) Level(port, channel int) (db float64, ok bool) {
@@ -139,17 +139,17 @@ func (m *Meter) KeyLevel(port, channel int, key uint8) (db float64, ok bool) {
 
 // level is the level of a note of a velocity, as the controllers stand.
 func (c *metered) level(velocity uint8) (db float64) {
-	player := &c.profile.Player
-	if player.Velocity != nil {
-		db = player.Velocity.At(float64(velocity))
+	sampler := &c.profile.Sampler
+	if sampler.Velocity != nil {
+		db = sampler.Velocity.At(float64(velocity))
 	}
-	if player.Level.Has() {
-		if v, said := c.value(&player.Level); said {
-			db += player.Level.Response.At(v)
+	if sampler.Level.Has() {
+		if v, said := c.value(&sampler.Level); said {
+			db += sampler.Level.Response.At(v)
 		}
 	}
 	for _, n := range [...]int{7, 11} {
-		if n != player.Level.Number && c.cc[n] != unsaid {
+		if n != sampler.Level.Number && c.cc[n] != unsaid {
 			db += volumeLaw.At(float64(c.cc[n]))
 		}
 	}
@@ -157,13 +157,13 @@ func (c *metered) level(velocity uint8) (db float64) {
 }
 
 // Vibrato is the depth of a channel's vibrato in cents, peak to peak, as its
-// depth controller says, and 0 for a player that has none.
+// depth controller says, and 0 for a sampler that has none.
 func (m *Meter) Vibrato(port, channel int) float64 {
 	c := &m.channels[port*16+channel]
-	if c.profile == nil || !c.profile.Player.VibratoDepth.Has() {
+	if c.profile == nil || !c.profile.Sampler.VibratoDepth.Has() {
 		return 0
 	}
-	ctl := &c.profile.Player.VibratoDepth
+	ctl := &c.profile.Sampler.VibratoDepth
 	v, said := c.value(ctl)
 	if !said {
 		return 0

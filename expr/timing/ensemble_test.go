@@ -67,7 +67,7 @@ func together(players, runs, moments int, sd time.Duration) spread {
 
 // Rasch 1979 (read in a thesis) found standard deviations of asynchrony of 27 to 49 ms in
 // trios, from onsets measured at 15 to 20 dB below the maximum: the players' timing
-// and the slopes of their attacks. The sample player adds the second; where it is slow
+// and the slopes of their attacks. The sampler adds the second; where it is slow
 // (rise over 27 ms) its standard deviation is 29.5 ms (Lucerne project). So a trio of
 // strings of 20 ms lies in Rasch's range by itself, and one of winds of 10 ms does so with
 // its attacks.

@@ -29,7 +29,7 @@ func (ls *lines) playing(a, b *expr.Profile) {
 	}
 	ls.amount("players", "", float64(a.Players), float64(b.Players))
 	ls.habits(a, b)
-	ls.player(&a.Player, &b.Player)
+	ls.sampler(&a.Sampler, &b.Sampler)
 }
 
 func instrument(p *expr.Profile) string {
@@ -70,7 +70,7 @@ func notes(ns []uint8) string {
 	return strings.Join(names, " ")
 }
 
-func (ls *lines) player(a, b *expr.Player) {
+func (ls *lines) sampler(a, b *expr.Sampler) {
 	ls.curve(velocityCurve("the sampler's answer to velocity", "dB against full level", db), a.Velocity, b.Velocity)
 	ls.plain("velocity sent where a controller carries the level", "", orDefault(float64(a.FixedVelocity), 100), orDefault(float64(b.FixedVelocity), 100))
 	ls.control("level", "dB against full level", db, &a.Level, &b.Level)
@@ -86,7 +86,7 @@ func (ls *lines) player(a, b *expr.Player) {
 	ls.amount("brightens as it gets louder, by", "dB for each dB", a.BrightPerDB, b.BrightPerDB)
 }
 
-// orDefault is what 0 stands for in a player, as expr.Player says.
+// orDefault is what 0 stands for in a sampler, as expr.Sampler says.
 func orDefault(v, instead float64) float64 {
 	if v == 0 {
 		return instead

@@ -29,16 +29,16 @@ type line struct {
 // panels are the plots of a profile, of those that have something to show.
 func panels(p *expr.Profile) []panel {
 	ps := []panel{level(p)}
-	if p.Player.Level.Has() && p.Dynamics.Carrier != expr.CarryVelocity {
+	if p.Sampler.Level.Has() && p.Dynamics.Carrier != expr.CarryVelocity {
 		ps = append(ps, control(p))
 	}
-	if p.Player.Velocity != nil && p.Dynamics.Carrier != expr.CarryController {
+	if p.Sampler.Velocity != nil && p.Dynamics.Carrier != expr.CarryController {
 		ps = append(ps, answer(p))
 	}
 	if v := p.Vibrato; p.Amounts.Of(expr.KeyVibrato) > 0 && v.DepthLow+v.DepthHigh > 0 {
 		ps = append(ps, depth(p), growth(p))
 	}
-	if p.Player.Brightness.Has() && p.Player.BrightPerDB > 0 {
+	if p.Sampler.Brightness.Has() && p.Sampler.BrightPerDB > 0 {
 		ps = append(ps, brightness(p))
 	}
 	return ps
@@ -96,7 +96,7 @@ func level(p *expr.Profile) panel {
 }
 
 func control(p *expr.Profile) panel {
-	c := &p.Player.Level
+	c := &p.Sampler.Level
 	lo, hi := c.Response.Range()
 	lo = max(lo, hi-60) // what is quieter is not played: ours, not published
 	at := func(db float64) string { return short(sent(c, db)) }
@@ -119,7 +119,7 @@ func sent(c *expr.Control, quantity float64) float64 {
 }
 
 func answer(p *expr.Profile) panel {
-	y := p.Player.Velocity.At
+	y := p.Sampler.Velocity.At
 	return panel{
 		title: "How the sampler answers to velocity", x: marked(), y: span("dB against full level", max(y(1), y(127)-60), y(127)),
 		lines: []line{{"level", y, velocities()}},
@@ -190,11 +190,11 @@ func growth(p *expr.Profile) panel {
 
 func brightness(p *expr.Profile) panel {
 	level, _ := written(p)
-	c := &p.Player.Brightness
-	y := func(velocity float64) float64 { return sent(c, p.Player.BrightPerDB*level(velocity)) }
+	c := &p.Sampler.Brightness
+	y := func(velocity float64) float64 { return sent(c, p.Sampler.BrightPerDB*level(velocity)) }
 	return panel{
 		title: fmt.Sprintf("What controller %d is sent for the brightness", c.Number), x: marked(), y: values(),
 		lines: []line{{"value", y, velocities()}},
-		words: []string{fmt.Sprintf("Brighter by %s dB at 3 kHz for each dB of level; controller %d: %s.", short(p.Player.BrightPerDB), c.Number, strings.TrimSpace(atMarks(y, "")))},
+		words: []string{fmt.Sprintf("Brighter by %s dB at 3 kHz for each dB of level; controller %d: %s.", short(p.Sampler.BrightPerDB), c.Number, strings.TrimSpace(atMarks(y, "")))},
 	}
 }

@@ -81,10 +81,10 @@ func Make(program Build, lib *profiles.Library, seating *profiles.Seating, parts
 // gather adds what the profiles and controller maps of the seats are made of.
 func (l *Lock) gather(lib *profiles.Library, s *profiles.Seating) error {
 	var names, maps []string
-	maps = appendOnce(maps, s.Ensemble.PlayerMap)
+	maps = appendOnce(maps, s.Ensemble.ControllerMap)
 	for _, seat := range s.Seats {
 		names = appendOnce(names, seat.Profile)
-		maps = appendOnce(maps, seat.PlayerMap)
+		maps = appendOnce(maps, seat.ControllerMap)
 	}
 	docs, err := lib.Needs(names...)
 	if err != nil {
@@ -94,7 +94,7 @@ func (l *Lock) gather(lib *profiles.Library, s *profiles.Seating) error {
 		l.Documents = append(l.Documents, member(d.Name, &d.Source))
 	}
 	for _, name := range maps {
-		m, ok := lib.LookupPlayerMap(name)
+		m, ok := lib.LookupControllerMap(name)
 		if !ok {
 			return fmt.Errorf("no controller map is named %q", name)
 		}
@@ -143,7 +143,7 @@ func (l *Lock) check() error {
 // Library is a library of exactly the documents of the lock.
 func (l *Lock) Library() (*profiles.Library, error) {
 	var docs []*profiles.Document
-	var maps []*profiles.PlayerMap
+	var maps []*profiles.ControllerMap
 	for _, m := range l.Documents {
 		f, err := profiles.ParseAny(m.title(), m.Content)
 		if err != nil {
@@ -153,9 +153,9 @@ func (l *Lock) Library() (*profiles.Library, error) {
 		case f.Profile != nil && f.Profile.Name == m.Name:
 			f.Profile.Origin = m.Origin
 			docs = append(docs, f.Profile)
-		case f.PlayerMap != nil && f.PlayerMap.Name == m.Name:
-			f.PlayerMap.Origin = m.Origin
-			maps = append(maps, f.PlayerMap)
+		case f.ControllerMap != nil && f.ControllerMap.Name == m.Name:
+			f.ControllerMap.Origin = m.Origin
+			maps = append(maps, f.ControllerMap)
 		default:
 			return nil, fmt.Errorf("%s: the document is no profile or controller map of the name %s; take the lock from where it was made", m.title(), m.Name)
 		}

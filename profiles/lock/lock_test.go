@@ -33,8 +33,8 @@ func house(t testing.TB) *profiles.Library {
 			f.Profile.Origin = profiles.Origin{Kind: kind, Label: label}
 			err = lib.Add(f.Profile)
 		} else {
-			f.PlayerMap.Origin = profiles.Origin{Kind: kind, Label: label}
-			err = lib.AddPlayerMap(f.PlayerMap)
+			f.ControllerMap.Origin = profiles.Origin{Kind: kind, Label: label}
+			err = lib.AddControllerMap(f.ControllerMap)
 		}
 		if err != nil {
 			t.Fatal(err)
@@ -94,12 +94,12 @@ func TestSoundsTheSame(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	for _, c := range []struct{ profile, playerMap string }{{"solo", "bank"}, {"solo", ""}, {"trumpet", ""}, {"violas", ""}, {"violas", "bank"}} {
-		want, err := whole.ResolveFor(c.profile, c.playerMap)
+	for _, c := range []struct{ profile, controllerMap string }{{"solo", "bank"}, {"solo", ""}, {"trumpet", ""}, {"violas", ""}, {"violas", "bank"}} {
+		want, err := whole.ResolveFor(c.profile, c.controllerMap)
 		if err != nil {
 			t.Fatal(err)
 		}
-		got, err := lib.ResolveFor(c.profile, c.playerMap)
+		got, err := lib.ResolveFor(c.profile, c.controllerMap)
 		if err != nil {
 			t.Errorf("%v: %v", c, err)
 		} else if !reflect.DeepEqual(got, want) {
@@ -126,7 +126,7 @@ func TestSoundsTheSame(t *testing.T) {
 		hint profiles.Hint
 		want profiles.Seat
 	}{
-		{profiles.Hint{Port: 2, Channel: 1}, profiles.Seat{Part: "Solo: first", Channel: 1, Profile: "solo", PlayerMap: "bank"}},
+		{profiles.Hint{Port: 2, Channel: 1}, profiles.Seat{Part: "Solo: first", Channel: 1, Profile: "solo", ControllerMap: "bank"}},
 		{profiles.Hint{Port: 1, Channel: 3, Track: "anything"}, profiles.Seat{Part: "Violas", Port: 1, Channel: 3, Profile: "violas"}},
 		{profiles.Hint{Port: 1, Channel: 4, Track: "YES", Program: 12, HasProgram: true}, profiles.Seat{Track: "yes", Program: 12, Profile: "trumpet", Players: 3}},
 	} {

@@ -14,30 +14,30 @@ import (
 type seatingFile struct {
 	Version  int `yaml:"swellbox"`
 	Ensemble struct {
-		HeadroomDB float64 `yaml:"headroom_db"`
-		CeilingDB  float64 `yaml:"ceiling_db"`
-		PlayerMap  string  `yaml:"player_map,omitempty"`
+		HeadroomDB    float64 `yaml:"headroom_db"`
+		CeilingDB     float64 `yaml:"ceiling_db"`
+		ControllerMap string  `yaml:"controller_map,omitempty"`
 	} `yaml:"ensemble"`
 	Seats []seat `yaml:"seats"`
 }
 
 // seat has the fields of [profiles.Seat].
 type seat struct {
-	Part         string `yaml:"part,omitempty"`
-	Port         int    `yaml:"port,omitempty"`
-	Channel      int    `yaml:"channel,omitempty"`
-	Track        string `yaml:"track,omitempty"`
-	Program      int    `yaml:"program,omitempty"`
-	Profile      string `yaml:"profile"`
-	Articulation string `yaml:"articulation,omitempty"`
-	PlayerMap    string `yaml:"player_map,omitempty"`
-	Players      int    `yaml:"players,omitempty"`
+	Part          string `yaml:"part,omitempty"`
+	Port          int    `yaml:"port,omitempty"`
+	Channel       int    `yaml:"channel,omitempty"`
+	Track         string `yaml:"track,omitempty"`
+	Program       int    `yaml:"program,omitempty"`
+	Profile       string `yaml:"profile"`
+	Articulation  string `yaml:"articulation,omitempty"`
+	ControllerMap string `yaml:"controller_map,omitempty"`
+	Players       int    `yaml:"players,omitempty"`
 }
 
 // seatingText writes a seating as a document.
 func seatingText(s *profiles.Seating) ([]byte, error) {
 	f := seatingFile{Version: 1}
-	f.Ensemble.HeadroomDB, f.Ensemble.CeilingDB, f.Ensemble.PlayerMap = s.Ensemble.HeadroomDB, s.Ensemble.CeilingDB, s.Ensemble.PlayerMap
+	f.Ensemble.HeadroomDB, f.Ensemble.CeilingDB, f.Ensemble.ControllerMap = s.Ensemble.HeadroomDB, s.Ensemble.CeilingDB, s.Ensemble.ControllerMap
 	for _, from := range s.Seats {
 		f.Seats = append(f.Seats, seat(from))
 	}

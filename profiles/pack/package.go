@@ -227,7 +227,7 @@ func (p *Package) check() error {
 		return err
 	}
 	var names []string
-	var maps []*profiles.PlayerMap
+	var maps []*profiles.ControllerMap
 	for _, m := range p.Documents {
 		d, err := parse(m.File, p.documents[m.File])
 		if err != nil {
@@ -236,9 +236,9 @@ func (p *Package) check() error {
 		if file := fileOf(d); file != m.File {
 			return fmt.Errorf("%s must be named %s, after what it describes", m.File, file)
 		}
-		if d.PlayerMap != nil {
-			maps = append(maps, d.PlayerMap)
-			err = lib.AddPlayerMap(d.PlayerMap)
+		if d.ControllerMap != nil {
+			maps = append(maps, d.ControllerMap)
+			err = lib.AddControllerMap(d.ControllerMap)
 		} else {
 			names = append(names, d.Profile.Name)
 			err = lib.Add(d.Profile)
@@ -276,8 +276,8 @@ func parse(file string, b []byte) (profiles.File, error) {
 
 // fileOf is the name that a document has in a package.
 func fileOf(d profiles.File) string {
-	if d.PlayerMap != nil {
-		return d.PlayerMap.Name + mapExt
+	if d.ControllerMap != nil {
+		return d.ControllerMap.Name + mapExt
 	}
 	return d.Profile.Name + documentExt
 }

@@ -49,13 +49,13 @@ func TestOpenGivesWhatWasPacked(t *testing.T) {
 	}
 }
 
-// playerMap is how a sampler answers for a profile.
-func playerMap(profile string) []byte {
+// controllerMap is how a sampler answers for a profile.
+func controllerMap(profile string) []byte {
 	return []byte("swellbox: 1\ncontroller_map: hall-strings\nprofiles: {" + profile + ": {sampler: {fixed_velocity: 90}}}\n")
 }
 
-func TestPlayerMapsArePackedToo(t *testing.T) {
-	p, err := New(about("small-hall", "1.0.0", "Anna Example"), append(sources("hall-strings"), Source{"any.yaml", playerMap("hall-strings")}))
+func TestControllerMapsArePackedToo(t *testing.T) {
+	p, err := New(about("small-hall", "1.0.0", "Anna Example"), append(sources("hall-strings"), Source{"any.yaml", controllerMap("hall-strings")}))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -102,7 +102,7 @@ func TestNewRefuses(t *testing.T) {
 		"rests on a stranger": {ok, []Source{{"x.yaml", []byte("swellbox: 1\nname: x\nextends: mine-alone\n")}}, "may be based on what is built in and on itself"},
 		"one profile twice":   {ok, append(sources("x"), Source{"copy.yaml", document("x")}), "copy.yaml: what it describes is in x.yaml too"},
 		"a seating":           {ok, []Source{{"s.yaml", []byte("swellbox: 1\nseats: [{channel: 1, profile: violins}]\n")}}, "s.yaml is a seating, which belongs to a piece"},
-		"map of a stranger":   {ok, []Source{{"m.yaml", playerMap("stranger")}}, "may be based on what is built in and on itself"},
+		"map of a stranger":   {ok, []Source{{"m.yaml", controllerMap("stranger")}}, "may be based on what is built in and on itself"},
 		"profile of a device": {ok, sources("nul"), "which is a device"},
 		"capital in the name": {with(func(m *Manifest) { m.Name = "Hall" }), sources("x"), `cannot be named "Hall"`},
 		"way out in the name": {with(func(m *Manifest) { m.Name = "../x" }), sources("x"), `cannot be named "../x"`},

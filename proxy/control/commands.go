@@ -15,7 +15,7 @@ import (
 
 // commands are all there are, each in a file of its own: its request, what it has the daemon do,
 // and the client's words for it. An error is {"error":"…"} with a status of 400 or more.
-var commands = [...]command{statusCommand, switchCommand, senseCommand, lookaheadCommand, panicCommand}
+var commands = [...]command{statusCommand, switchCommand, placeCommand, lookaheadCommand, panicCommand}
 
 // command is one command of the API.
 type command struct {
@@ -27,7 +27,7 @@ type command struct {
 type Controlled interface {
 	Status() live.Status
 	Switch(side expr.Side, parts []string) error
-	SetSense(sense expr.Sense, parts []string) error
+	SetPlace(place expr.Place, parts []string) error
 	SetLookahead(l time.Duration) error
 	Panic()
 }

@@ -25,7 +25,7 @@ import (
 type puppet struct {
 	status    live.Status
 	side      expr.Side
-	sense     expr.Sense
+	place     expr.Place
 	lookahead time.Duration
 	parts     []string
 	panics    int
@@ -41,8 +41,8 @@ func (p *puppet) Switch(side expr.Side, parts []string) error {
 	return p.refusal
 }
 
-func (p *puppet) SetSense(sense expr.Sense, parts []string) error {
-	p.sense, p.parts = sense, parts
+func (p *puppet) SetPlace(place expr.Place, parts []string) error {
+	p.place, p.parts = place, parts
 	return p.refusal
 }
 
@@ -118,8 +118,8 @@ func TestControl(t *testing.T) {
 	if _, err = client.Switch(expr.Shaped, nil); err != nil || p.side != expr.Shaped || len(p.parts) != 0 {
 		t.Errorf("Switch: %v; got %v of %q", err, p.side, p.parts)
 	}
-	if s, err = client.SetSense(expr.Studio, []string{"Flute"}); err != nil || s.NotesIn != 7 || p.sense != expr.Studio || !slices.Equal(p.parts, []string{"Flute"}) {
-		t.Errorf("SetSense: %+v, %v; got %v of %q", s, err, p.sense, p.parts)
+	if s, err = client.SetPlace(expr.Studio, []string{"Flute"}); err != nil || s.NotesIn != 7 || p.place != expr.Studio || !slices.Equal(p.parts, []string{"Flute"}) {
+		t.Errorf("SetPlace: %+v, %v; got %v of %q", s, err, p.place, p.parts)
 	}
 	if s, err = client.SetLookahead(750 * time.Millisecond); err != nil || s.NotesIn != 7 || p.lookahead != 750*time.Millisecond {
 		t.Errorf("SetLookahead: %+v, %v; got %v", s, err, p.lookahead)
@@ -147,7 +147,7 @@ func TestControlRefuses(t *testing.T) {
 		{"POST", "/switch", `{"side":"raw","part":["Flute"]}`, 400, `unknown field \"part\"`},
 		{"POST", "/switch", `{"side":"loud"}`, 400, `\"loud\"`},
 		{"POST", "/switch", `{}`, 400, "raw or shaped"},
-		{"POST", "/sense", `{"sense":"church"}`, 400, "hall or studio"},
+		{"POST", "/place", `{"place":"church"}`, 400, "hall or studio"},
 		{"POST", "/lookahead", `{"ms":"long"}`, 400, "cannot be read"},
 		{"POST", "/lookahead", `{"ms":0.5}`, 400, "cannot be read"},
 		{"POST", "/switch", `{"side":3}`, 400, "cannot be read"},

@@ -3,7 +3,7 @@
 //
 //	GET  /status                                   live.Status
 //	POST /switch {"side":"raw","parts":["Flute"]}  live.Status
-//	POST /sense {"sense":"studio","parts":[]}      live.Status
+//	POST /place {"place":"studio","parts":[]}      live.Status
 //	POST /lookahead {"ms":500}                     live.Status
 //	POST /panic                                    live.Status
 //

@@ -306,7 +306,7 @@ func TestStatus(t *testing.T) {
 			DelayMS  *int    `json:"delay_ms"`
 			UptimeS  float64 `json:"uptime_s"`
 			Parts    []struct {
-				Name, Profile, Why, Origin, Side, Sense string
+				Name, Profile, Why, Origin, Side, Place string
 				Players, Port, Channel                  int
 				Notes, Passed, Sounding                 int
 				PlayersBy                               string `json:"players_by"`
@@ -319,7 +319,7 @@ func TestStatus(t *testing.T) {
 				Connected     *int
 				Messages      int
 			}
-			Sense    string `json:"sense"`
+			Place    string `json:"place"`
 			Warnings []string
 			Position *struct{}
 

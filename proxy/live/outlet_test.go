@@ -13,7 +13,7 @@ import (
 	"swellbox/proxy/ports/portstub"
 )
 
-// setUp says something of every kind that a sample player must be told again.
+// setUp says something of every kind that a sampler must be told again.
 func (r *rig) setUp() {
 	for _, m := range [][]byte{
 		{0xB0, 0, 1}, {0xB0, 32, 2}, {0xC0, 48},
@@ -24,7 +24,7 @@ func (r *rig) setUp() {
 	}
 }
 
-// wantSetUp checks that messages bring a sample player that knows nothing to what
+// wantSetUp checks that messages bring a sampler that knows nothing to what
 // setUp said, and do so before any note.
 func wantSetUp(t *testing.T, got []portstub.Message) {
 	t.Helper()

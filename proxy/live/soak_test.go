@@ -56,7 +56,7 @@ type ordeal struct {
 	*rig
 	random *rand.Rand
 	held   [soakPorts][][2]byte       // by input: channel and key of what its player holds
-	out    [soakPorts]map[[2]byte]int // by output: what sounds in its sample player
+	out    [soakPorts]map[[2]byte]int // by output: what sounds in its sampler
 	pedals [soakPorts][16]byte        // by output and channel: where the pedal stands there
 	mends  []func()                   // what brings the ports back to order
 	heard  int
@@ -189,7 +189,7 @@ func (o *ordeal) mend() {
 	pass(1100 * ms)
 }
 
-// listen keeps account of what sounds in the sample players, and forgets the messages.
+// listen keeps account of what sounds in the samplers, and forgets the messages.
 func (o *ordeal) listen() {
 	synctest.Wait()
 	for i := range o.out {

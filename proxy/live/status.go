@@ -12,7 +12,7 @@ type Status struct {
 	NotesIn  uint64       `json:"notes_in"`
 	NotesOut uint64       `json:"notes_out"` // note-ons let out, whichever side
 	Side     string       `json:"side"`      // "raw", "shaped" or "mixed"
-	Sense    string       `json:"sense"`     // "hall", "studio" or "mixed"
+	Place    string       `json:"place"`     // "hall", "studio" or "mixed"
 	DelayMS  float64      `json:"delay_ms"`  // that swellbox adds on purpose to what comes in now
 	UptimeS  float64      `json:"uptime_s"`
 	Parts    []PartStatus `json:"parts"`
@@ -37,7 +37,7 @@ func (s *Status) Doubts() []string {
 type PartStatus struct {
 	perform.PartReport
 	Side     string `json:"side"`
-	Sense    string `json:"sense"`
+	Place    string `json:"place"`
 	Sounding int    `json:"sounding"` // notes that are out
 	Fault    string `json:"fault,omitempty"`
 }
@@ -87,7 +87,7 @@ func (d *Daemon) stageStatus(s *Status) {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	s.NotesOut = d.stage.NotesOut()
-	s.Side, s.Sense = d.side(), d.sense()
+	s.Side, s.Place = d.side(), d.standing()
 	d.foreknowledge(s)
 	if d.broken != nil {
 		s.Warnings = append(s.Warnings, d.broken.Error())
@@ -102,7 +102,7 @@ func (d *Daemon) stageStatus(s *Status) {
 		ps := PartStatus{
 			PartReport: parts[i],
 			Side:       d.stage.Side(p.Port, p.Channel).String(),
-			Sense:      d.stage.Sense(p.Port, p.Channel).String(),
+			Place:      d.stage.Place(p.Port, p.Channel).String(),
 			Sounding:   d.stage.Sounding(p.Port, p.Channel),
 		}
 		if err := d.stage.Fault(p.Port, p.Channel); err != nil {
@@ -126,11 +126,11 @@ func (d *Daemon) side() string {
 	return "mixed"
 }
 
-// sense is how the parts stand, all in all. d.mu is held.
-func (d *Daemon) sense() string {
-	all := d.stage.Sense(0, 0)
+// standing is how the parts stand, all in all. d.mu is held.
+func (d *Daemon) standing() string {
+	all := d.stage.Place(0, 0)
 	for i, p := range d.stage.Parts {
-		switch s := d.stage.Sense(p.Port, p.Channel); {
+		switch s := d.stage.Place(p.Port, p.Channel); {
 		case i == 0:
 			all = s
 		case s != all:

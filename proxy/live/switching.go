@@ -51,10 +51,10 @@ func (d *Daemon) forAll(do func(port, channel int)) {
 	}
 }
 
-// SetSense has the named parts, or all if none is named, stand as in a hall or in a
+// SetPlace has the named parts, or all if none is named, stand as in a hall or in a
 // studio from now on. Errors are those of Switch.
-func (d *Daemon) SetSense(sense expr.Sense, names []string) error {
-	return d.forParts(names, func(port, channel int) { d.stage.SetSense(port, channel, sense) })
+func (d *Daemon) SetPlace(place expr.Place, names []string) error {
+	return d.forParts(names, func(port, channel int) { d.stage.SetPlace(port, channel, place) })
 }
 
 // named finds the parts of a name; several channels may share one.

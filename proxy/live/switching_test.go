@@ -228,29 +228,29 @@ func TestFootSwitch(t *testing.T) {
 
 // Parts stand as in a studio or a hall by name, and what sounds moves there: back in the
 // hall it is as loud as one that never left it.
-func TestSetSense(t *testing.T) {
+func TestSetPlace(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		r, stayed := start(t, 2, nil), start(t, 2, nil)
 		r.feed(1, 0x92, 67, 112)
 		stayed.feed(1, 0x92, 67, 112)
 		pass(500 * ms)
 		hall := last(r.heard(1), 2, 11)
-		if err := r.d.SetSense(expr.Studio, []string{"trumpet"}); err != nil {
+		if err := r.d.SetPlace(expr.Studio, []string{"trumpet"}); err != nil {
 			t.Fatal(err)
 		}
 		pass(500 * ms)
 		studio := last(r.heard(1), 2, 11)
-		if s := r.d.Status(); s.Parts[0].Sense != "studio" || studio >= hall {
+		if s := r.d.Status(); s.Parts[0].Place != "studio" || studio >= hall {
 			t.Errorf("%+v; expression stands at %d, before at %d", s.Parts, studio, hall)
 		}
-		if err := r.d.SetSense(expr.Hall, nil); err != nil {
+		if err := r.d.SetPlace(expr.Hall, nil); err != nil {
 			t.Fatal(err)
 		}
 		pass(500 * ms)
 		if back, want := last(r.heard(1), 2, 11), last(stayed.heard(1), 2, 11); back != want {
 			t.Errorf("back in the hall expression stands at %d, in one that never left at %d", back, want)
 		}
-		if err := r.d.SetSense(expr.Studio, []string{"Theremin"}); err == nil || !strings.Contains(err.Error(), "Theremin") {
+		if err := r.d.SetPlace(expr.Studio, []string{"Theremin"}); err == nil || !strings.Contains(err.Error(), "Theremin") {
 			t.Errorf("a part that is not there: %v", err)
 		}
 	})

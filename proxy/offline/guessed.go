@@ -99,8 +99,8 @@ swellbox profile list names the profiles.`
 		add(of, "ceiling_db", fmt.Sprint(ensemble.CeilingDB))
 		add(of, "room", ensemble.Room)
 		add(of, "row", fmt.Sprint(ensemble.Row))
-		if ensemble.PlayerMap != "" {
-			add(of, "controller_map", ensemble.PlayerMap)
+		if ensemble.ControllerMap != "" {
+			add(of, "controller_map", ensemble.ControllerMap)
 		}
 	}
 	seats := &yaml.Node{Kind: yaml.SequenceNode}
@@ -132,8 +132,8 @@ func (g *Guessed) seat() *yaml.Node {
 	if g.Articulation != "" {
 		add(n, "articulation", g.Articulation)
 	}
-	if g.PlayerMap != "" {
-		add(n, "controller_map", g.PlayerMap)
+	if g.ControllerMap != "" {
+		add(n, "controller_map", g.ControllerMap)
 	}
 	add(n, "players", fmt.Sprint(g.Players))
 	n.HeadComment = g.remark()

@@ -22,8 +22,8 @@ type Part struct {
 	Else    []string // the profiles that it may be as well
 	Origin  string   // where its document comes from: "built-in", "own, " and the folder …
 
-	Articulation string // the one way of playing that the part keeps to; empty for all
-	PlayerMap    string // the sample player's map; empty for none
+	Articulation  string // the one way of playing that the part keeps to; empty for all
+	ControllerMap string // the sampler's map; empty for none
 }
 
 // Cast finds the profile of a part: in the seating if there is one and it names
@@ -31,7 +31,7 @@ type Part struct {
 type Cast struct {
 	Library *profiles.Library
 	Seating *profiles.Seating // nil if there is none
-	Sense   expr.Sense        // how the parts stand to each other at the start
+	Place   expr.Place        // how the parts stand to each other at the start
 	// ControllerMap is the sampler's map for all parts, whatever the seating says; empty for
 	// those of the seating.
 	ControllerMap string
@@ -40,7 +40,7 @@ type Cast struct {
 }
 
 // way is a profile as a part plays it.
-type way struct{ profile, articulation, playerMap string }
+type way struct{ profile, articulation, controllerMap string }
 
 // Ensemble is what all parts share.
 func (c *Cast) Ensemble() profiles.Ensemble {
@@ -56,7 +56,7 @@ func (c *Cast) choose(h profiles.Hint) (Part, *expr.Profile, error) {
 	var supposed profiles.Supposition // of one to whom no seat is given
 	if seat, ok := c.seat(h); ok {
 		p.Profile, p.Players, p.Why, p.By = seat.Profile, seat.Players, "the seating", profiles.BySeating
-		p.Articulation, p.PlayerMap = seat.Articulation, seat.PlayerMap
+		p.Articulation, p.ControllerMap = seat.Articulation, seat.ControllerMap
 		if seat.Part != "" {
 			p.Name = seat.Part
 		}
@@ -64,7 +64,7 @@ func (c *Cast) choose(h profiles.Hint) (Part, *expr.Profile, error) {
 		supposed = profiles.Suppose(h)
 		p.Profile, p.Why, p.Doubt, p.Else = supposed.Profile, supposed.Why, supposed.Doubt, supposed.Else
 	}
-	p.PlayerMap = cmp.Or(c.ControllerMap, p.PlayerMap, c.Ensemble().PlayerMap)
+	p.ControllerMap = cmp.Or(c.ControllerMap, p.ControllerMap, c.Ensemble().ControllerMap)
 	if d, ok := c.Library.Lookup(p.Profile); ok {
 		p.Origin = d.Origin.String()
 	}
@@ -94,19 +94,19 @@ func (c *Cast) seat(h profiles.Hint) (profiles.Seat, bool) {
 	return c.Seating.For(h)
 }
 
-// profile resolves a name for the ensemble's sample player.
+// profile resolves a name for the ensemble's sampler.
 func (c *Cast) profile(name string) (*expr.Profile, error) {
-	return c.of(Part{Profile: name, PlayerMap: cmp.Or(c.ControllerMap, c.Ensemble().PlayerMap)})
+	return c.of(Part{Profile: name, ControllerMap: cmp.Or(c.ControllerMap, c.Ensemble().ControllerMap)})
 }
 
 // of resolves what a part plays once: the engine compares profiles by identity, and
 // resolving reads documents.
 func (c *Cast) of(part Part) (*expr.Profile, error) {
-	w := way{part.Profile, part.Articulation, part.PlayerMap}
+	w := way{part.Profile, part.Articulation, part.ControllerMap}
 	if p, ok := c.known[w]; ok {
 		return p, nil
 	}
-	p, err := c.Library.ResolveFor(w.profile, w.playerMap)
+	p, err := c.Library.ResolveFor(w.profile, w.controllerMap)
 	if err == nil && w.articulation != "" {
 		p, err = profiles.Keep(p, w.articulation)
 	}
@@ -143,7 +143,7 @@ func madeAlike(w way, a, b *profiles.Library) bool {
 		return false
 	}
 	sameText := func(a, b *profiles.Document) bool { return a == b || a.Hash() == b.Hash() }
-	sameMap := func(a, b *profiles.PlayerMap) bool { return a == b || a.Hash() == b.Hash() }
+	sameMap := func(a, b *profiles.ControllerMap) bool { return a == b || a.Hash() == b.Hash() }
 	return slices.EqualFunc(ours, theirs, sameText) &&
-		slices.EqualFunc(a.PlayerMapLayers(w.playerMap), b.PlayerMapLayers(w.playerMap), sameMap)
+		slices.EqualFunc(a.ControllerMapLayers(w.controllerMap), b.ControllerMapLayers(w.controllerMap), sameMap)
 }

@@ -19,11 +19,11 @@ func mappedCast(t *testing.T) *Cast {
 		t.Fatal(err)
 	}
 	for name, number := range map[string]string{"here": "20", "there": "21"} {
-		m, err := profiles.ParsePlayerMap(name, []byte("{swellbox: 1, controller_map: "+name+", everyone: {sampler: {level: {controller: "+number+"}}}}"))
+		m, err := profiles.ParseControllerMap(name, []byte("{swellbox: 1, controller_map: "+name+", everyone: {sampler: {level: {controller: "+number+"}}}}"))
 		if err != nil {
 			t.Fatal(err)
 		}
-		if err := lib.AddPlayerMap(m); err != nil {
+		if err := lib.AddControllerMap(m); err != nil {
 			t.Fatal(err)
 		}
 	}
@@ -44,11 +44,11 @@ func TestCastChoosesWaysAndPlayers(t *testing.T) {
 	c := mappedCast(t)
 	chosen := map[int]*expr.Profile{}
 	for channel, want := range map[int]struct {
-		level      int
-		vibrato    bool
-		variants   bool
-		playerMap  string
-		instrument string
+		level         int
+		vibrato       bool
+		variants      bool
+		controllerMap string
+		instrument    string
 	}{
 		1: {20, true, true, "here", "violins"},
 		2: {20, false, false, "here", "violins"},
@@ -60,10 +60,10 @@ func TestCastChoosesWaysAndPlayers(t *testing.T) {
 			t.Fatal(err)
 		}
 		chosen[channel] = p
-		if p.Player.Level.Number != want.level || (p.Amounts.Of("vibrato") > 0) != want.vibrato || (p.Variants != nil) != want.variants ||
-			part.PlayerMap != want.playerMap || part.Profile != want.instrument {
+		if p.Sampler.Level.Number != want.level || (p.Amounts.Of("vibrato") > 0) != want.vibrato || (p.Variants != nil) != want.variants ||
+			part.ControllerMap != want.controllerMap || part.Profile != want.instrument {
 			t.Errorf("channel %d: %+v with the level on %d, vibrato %g, %d variants, want %+v",
-				channel, part, p.Player.Level.Number, p.Amounts.Of("vibrato"), len(p.Variants), want)
+				channel, part, p.Sampler.Level.Number, p.Amounts.Of("vibrato"), len(p.Variants), want)
 		}
 		if _, again, err := c.Choose(profiles.Hint{Port: 1, Channel: channel, Program: 61, HasProgram: true}); err != nil || again != p {
 			t.Errorf("channel %d: the profile is made anew each time", channel)
@@ -72,7 +72,7 @@ func TestCastChoosesWaysAndPlayers(t *testing.T) {
 	if chosen[1] == chosen[2] || chosen[1] == chosen[3] {
 		t.Error("two ways of playing are one profile")
 	}
-	c.Seating.Ensemble.PlayerMap = "nowhere"
+	c.Seating.Ensemble.ControllerMap = "nowhere"
 	if _, _, err := c.Choose(profiles.Hint{Port: 1, Channel: 9}); err == nil || !strings.Contains(err.Error(), `no controller map is named "nowhere"`) {
 		t.Errorf("an unknown map: %v", err)
 	}

@@ -31,7 +31,7 @@ const (
 	bendCentre = 8192
 )
 
-// ChannelState is what has been said on one channel, so that a sample player can
+// ChannelState is what has been said on one channel, so that a sampler can
 // be brought to it.
 type ChannelState struct {
 	cc       [120]int16 // unsaid until one came
@@ -123,7 +123,7 @@ func (s *ChannelState) told(number int) int {
 	return expr.Rest(number)
 }
 
-// Each hands the messages to say that bring a sample player from nothing to this
+// Each hands the messages to say that bring a sampler from nothing to this
 // state: bank and program first, as a program may move controllers.
 func (s *ChannelState) Each(say func(status, d1, d2 byte)) {
 	for _, n := range [...]int{ccBank, ccBankLSB} {

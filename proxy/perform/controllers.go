@@ -6,7 +6,7 @@ import (
 	"swellbox/expr"
 )
 
-// Moved is one controller that a part's player moves, and how that meets what the file moves there.
+// Moved is one controller that a part moves, and how that meets what the file moves there.
 type Moved struct {
 	What       string `json:"what"`       // "level", "vibrato", "brightness", …
 	Controller int    `json:"controller"` // 1..119; 0 for the pitch bend
@@ -43,7 +43,7 @@ func moved(p *expr.Profile, file *Use) []Moved {
 	if !p.Amounts.Any() {
 		return all
 	}
-	player := &p.Player
+	sampler := &p.Sampler
 	add := func(what string, c *expr.Control, how expr.Combine, moves bool) {
 		if !moves || !c.Has() || how == expr.Leave {
 			return
@@ -55,15 +55,15 @@ func moved(p *expr.Profile, file *Use) []Moved {
 		all = append(all, m)
 	}
 	vibrato := p.Amounts.Of(expr.KeyVibrato) != 0
-	add("level", &player.Level, player.Incoming.Level, true)
-	if player.BendVibrato && vibrato {
+	add("level", &sampler.Level, sampler.Incoming.Level, true)
+	if sampler.BendVibrato && vibrato {
 		all = append(all, Moved{What: "vibrato"})
 	} else {
-		add("vibrato", &player.VibratoDepth, player.Incoming.Vibrato, vibrato)
+		add("vibrato", &sampler.VibratoDepth, sampler.Incoming.Vibrato, vibrato)
 	}
-	add("vibrato rate", &player.VibratoRate, expr.Replace, vibrato)
-	add("vibrato delay", &player.VibratoDelay, expr.Replace, vibrato)
-	add("brightness", &player.Brightness, player.Incoming.Brightness, player.BrightPerDB != 0)
+	add("vibrato rate", &sampler.VibratoRate, expr.Replace, vibrato)
+	add("vibrato delay", &sampler.VibratoDelay, expr.Replace, vibrato)
+	add("brightness", &sampler.Brightness, sampler.Incoming.Brightness, sampler.BrightPerDB != 0)
 	return all
 }
 
@@ -71,7 +71,7 @@ func moved(p *expr.Profile, file *Use) []Moved {
 // rooms die away meanwhile, and would be heard to grow. Ours.
 const ringing = 2 * time.Second
 
-// GiveBack has every controller that the players moved go back to where the file has it, or to
+// GiveBack has every controller that we moved go back to where the file has it, or to
 // where it rests, when the last note has died away.
 func (s *Stage) GiveBack(lag time.Duration) {
 	s.Pull(s.now + lag + ringing)

@@ -313,7 +313,7 @@ func (d *desk) leave(port int, now time.Duration) {
 	}
 }
 
-// restore says all over again what a port had been told, for a sample player that
+// restore says all over again what a port had been told, for a sampler that
 // has come back and remembers nothing.
 func (d *desk) restore(port int, now time.Duration) {
 	for i := port * 16; i < port*16+16; i++ {

@@ -34,8 +34,8 @@ func (s *Stage) Transport() (beat.State, beat.Reason) { return s.engine.Transpor
 // Beat is where the beat is, as far as that is heard.
 func (s *Stage) Beat() hearing.Beat { return s.engine.Beat() }
 
-// Sense is how a channel stands.
-func (s *Stage) Sense(port, channel int) expr.Sense { return s.engine.Sense(port, channel) }
+// Place is how a channel stands.
+func (s *Stage) Place(port, channel int) expr.Place { return s.engine.Place(port, channel) }
 
 // Fault is what has failed in the playing of a channel, or nil.
 func (s *Stage) Fault(port, channel int) error { return s.engine.Fault(port, channel) }

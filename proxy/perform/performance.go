@@ -40,8 +40,8 @@ func (p *Performance) Seat(port, channel int, profile *expr.Profile, players int
 	}
 	s := &p.desk.strips[port*16+channel]
 	s.level = unsaid
-	if profile != nil && profile.Player.Level.Has() {
-		s.level = profile.Player.Level.Number
+	if profile != nil && profile.Sampler.Level.Has() {
+		s.level = profile.Sampler.Level.Number
 	}
 	return nil
 }
@@ -86,8 +86,8 @@ func (p *Performance) Switch(port, channel int, side expr.Side) {
 	p.desk.choose(port*16+channel, side, p.now)
 }
 
-// SetSense has a channel stand as in a hall or a studio; see [engine.Engine.SetSense].
-func (p *Performance) SetSense(port, channel int, s expr.Sense) { p.engine.SetSense(port, channel, s) }
+// SetPlace has a channel stand as in a hall or a studio; see [engine.Engine.SetPlace].
+func (p *Performance) SetPlace(port, channel int, s expr.Place) { p.engine.SetPlace(port, channel, s) }
 
 // MatchLevels lowers the raw side, by channel volume, so that louder does not pass for better
 // when the sides are compared: by so many dB at first, and then by as much as the raw side is
@@ -132,7 +132,7 @@ func (p *Performance) Release(port int) {
 	p.desk.liftPedals(port, p.now)
 }
 
-// AllNotesOff tells one port's sample player to end what it sounds, for one that may
+// AllNotesOff tells one port's sampler to end what it sounds, for one that may
 // have missed note-offs; the account of what is out stays as it is.
 func (p *Performance) AllNotesOff(port int) {
 	for i := port * 16; i < port*16+16; i++ {
@@ -161,7 +161,7 @@ func (p *Performance) Leave() {
 // Left reports whether all that Leave began is done.
 func (p *Performance) Left() bool { return p.desk.ramps == 0 }
 
-// Restore says again what a port's sample player had been told, for one that was
+// Restore says again what a port's sampler had been told, for one that was
 // away.
 func (p *Performance) Restore(port int) {
 	p.desk.restore(port, p.now)

@@ -29,7 +29,7 @@ type Stage struct {
 // it brings its own habits.
 func NewStage(cast *Cast, cfg engine.Config, emit func(*expr.Event)) *Stage {
 	ensemble := cast.Ensemble()
-	cfg.Sense = cast.Sense
+	cfg.Place = cast.Place
 	cfg.HeadroomDB, cfg.CeilingDB = ensemble.HeadroomDB, ensemble.CeilingDB
 	if cfg.Habits == nil {
 		cfg.Habits = habits.In(ensemble.Place())
@@ -66,7 +66,7 @@ func (s *Stage) seat(h profiles.Hint) error {
 	}
 	i := part.Port*16 + part.Channel
 	if at := s.index[i]; at != unsaid {
-		if was := s.Parts[at]; was.Profile == part.Profile && was.Articulation == part.Articulation && was.PlayerMap == part.PlayerMap {
+		if was := s.Parts[at]; was.Profile == part.Profile && was.Articulation == part.Articulation && was.ControllerMap == part.ControllerMap {
 			return nil
 		}
 		s.Parts[at] = part

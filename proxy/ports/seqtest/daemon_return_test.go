@@ -9,7 +9,7 @@ import (
 	"swellbox/proxy/formats/smf"
 )
 
-// setupScript tells a channel what a sample player must know, and plays a note.
+// setupScript tells a channel what a sampler must know, and plays a note.
 func setupScript() string {
 	return line(0, 0, 0xB2, 0, 1) + line(0, 0, 0xB2, 32, 2) + line(0, 0, 0xC2, 73) + line(0, 0, 0xB2, 7, 90) +
 		line(0, 0, 0xB2, 101, 0) + line(0, 0, 0xB2, 100, 0) + line(0, 0, 0xB2, 6, 7) + line(0, 0, 0xB2, 91, 33) +

@@ -1,13 +1,13 @@
 // Package audition is a small additive synthesiser for hearing a performance
-// where no sample player is at hand: the demo renders its raw and its shaped
-// take with it. It is not a sample player and no substitute for one; it is
+// where no sampler is at hand: the demo renders its raw and its shaped
+// take with it. It is not a sampler and no substitute for one; it is
 // plain on purpose, and the same for every take.
 //
 // [Render] turns one performance, a time-ordered slice of events, into a [Take]:
 // 48 kHz stereo samples. [CommonGain] then finds one gain for all takes that
 // are to be compared, and [Take.WriteWAV] writes each with it.
 //
-// It hears MIDI as a sample player does:
+// It hears MIDI as a sampler does:
 //
 //   - Level: velocity, channel volume (7) and expression (11) each answer with
 //     40·log10(v/127) dB and add (General MIDI 2 and DLS). Controllers 1, 7 and 11

@@ -17,7 +17,7 @@ type Compared struct {
 	Profile *expr.Profile
 }
 
-// Compare reads the raw and the shaped performance of a piece as their sample player
+// Compare reads the raw and the shaped performance of a piece as their sampler
 // would sound them, and tells for each part what differs: as a picture's rows and as
 // a table's. Levels are dB re the mf of their own performance; that the shaped one as
 // a whole lies headroomDB lower is left out, so that what is seen is the shaping.

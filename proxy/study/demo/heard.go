@@ -17,7 +17,7 @@ type heard struct {
 	held                  map[byte][]int
 }
 
-// tone is one note as its sample player sounds it.
+// tone is one note as its sampler sounds it.
 type tone struct {
 	key     byte
 	on, off time.Duration
@@ -83,8 +83,8 @@ func listen(t *offline.Timeline, parts []Compared, headroomDB float64) []heard {
 		}
 		profile := parts[at].Profile
 		reference := headroomDB
-		if profile.Player.Velocity != nil {
-			reference -= profile.Player.Velocity.At(mf)
+		if profile.Sampler.Velocity != nil {
+			reference -= profile.Sampler.Velocity.At(mf)
 		}
 		h := &out[at]
 		h.take(e, profile)
@@ -111,7 +111,7 @@ func listen(t *offline.Timeline, parts []Compared, headroomDB float64) []heard {
 // take hears one message.
 func (h *heard) take(e *expr.Event, profile *expr.Profile) {
 	const damper = 64
-	bright := &profile.Player.Brightness
+	bright := &profile.Sampler.Brightness
 	switch control := e.Msg[0]&0xF0 == 0xB0; {
 	case e.IsNoteOn():
 		for _, open := range h.held {
@@ -126,7 +126,7 @@ func (h *heard) take(e *expr.Event, profile *expr.Profile) {
 		h.held[e.Msg[1]] = h.held[e.Msg[1]][1:]
 	case control && e.Msg[1] == damper:
 		h.pedal = changed(h.pedal, e.At, float64(e.Msg[2])/127)
-	case control && bright.Has() && profile.Player.BrightPerDB != 0 && int(e.Msg[1]) == bright.Number:
+	case control && bright.Has() && profile.Sampler.BrightPerDB != 0 && int(e.Msg[1]) == bright.Number:
 		h.brightness = append(h.brightness, bright.Response.At(float64(e.Msg[2])))
 	}
 }

@@ -24,12 +24,12 @@ import (
 
 var update = flag.Bool("update", false, "rewrite the tables of testdata/evidence")
 
-// goalDB is the greatest RMS error of balance that is allowed in the hall sense.
+// goalDB is the greatest RMS error of balance that is allowed in a hall.
 const goalDB = 1.5
 
 // TestBalanceError measures how far the parts stand from where the acoustic model puts
 // them, raw and shaped, on the demonstration score and on two others that nothing was
-// fitted to: for every note its level as its sample player sounds it, by the messages
+// fitted to: for every note its level as its sampler sounds it, by the messages
 // alone, against the model's target at the written dynamic. What all notes have in
 // common, the loudness of the whole, is taken out. The goal is that of the habits that
 // balance; those of musicianship move notes off their marks on purpose, and the last
@@ -128,7 +128,7 @@ func targetsOf(t *offline.Timeline, parts map[[2]int]*expr.Profile, place acoust
 	return targets
 }
 
-// levels is how loud each note starts, by the messages that reach its sample player.
+// levels is how loud each note starts, by the messages that reach its sampler.
 func levels(t *offline.Timeline, parts map[[2]int]*expr.Profile) (db []float64) {
 	m := meter.New(t.Ports)
 	for at, p := range parts {

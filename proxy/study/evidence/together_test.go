@@ -24,7 +24,7 @@ func togetherness(t *testing.T) []finding {
 	single, among := colour(t, "flute"), colour(t, "violin", "violin", "viola", "cello")
 	leads, twice := both(lead(t, 1)...), both(lead(t, 2)...)
 	const lower = "Rasch takes an onset where the sound has risen to 15 or 20 dB under its top, so the slopes of the attacks are in his figures. " +
-		"Here only note-ons are measured, and the sample player adds its own attacks; so lower is right."
+		"Here only note-ons are measured, and the sampler adds its own attacks; so lower is right."
 	return []finding{
 		{
 			what: "SD of onset differences of two players, string trio", unit: "ms", low: 37, high: 49, got: strings,

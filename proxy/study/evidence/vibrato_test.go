@@ -96,7 +96,7 @@ type wave struct {
 func waves(t *testing.T, name string, key int) (w wave) {
 	t.Helper()
 	s := newStudy(t, name)
-	s.profiles[0].Player.BendVibrato = true
+	s.profiles[0].Sampler.BendVibrato = true
 	s.note(0, 0, 8*time.Second, key, 0)
 	_, out := s.perform(t, manner{})
 	lowest, highest, was := 0.0, 0.0, 0.0
@@ -146,7 +146,7 @@ func slurGap(t *testing.T) float64 {
 	t.Helper()
 	const change = 4 * time.Second
 	s := newStudy(t, "violin")
-	s.profiles[0].Player.BendVibrato = true
+	s.profiles[0].Sampler.BendVibrato = true
 	s.note(0, 0, change, 71, expr.SlurBegins)
 	s.note(0, change, change, 73, expr.SlurEnds)
 	_, out := s.perform(t, manner{})

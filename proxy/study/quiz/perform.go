@@ -22,8 +22,8 @@ type Side struct {
 	// Play changes how a part is played: the profile is a copy. It is called for
 	// each way of playing that the part has. Nil changes nothing.
 	Play func(part int, p *expr.Profile)
-	// Sense is how the parts stand to each other, before the faders.
-	Sense expr.Sense
+	// Place is how the parts stand to each other, before the faders.
+	Place expr.Place
 	// FaderDB is how far a part is raised over the others, in dB. Nil raises none.
 	FaderDB func(part int) float64
 }
@@ -40,7 +40,7 @@ const (
 // first event is at 0.
 func (s *Score) perform(p Passage, side Side, heard []int) ([]expr.Event, error) {
 	var out []expr.Event
-	cfg := engine.Config{Habits: habits.Usual(), Ports: s.ports, Sides: expr.Shaped, Sense: side.Sense, HeadroomDB: headroomDB, CeilingDB: ceilingDB}
+	cfg := engine.Config{Habits: habits.Usual(), Ports: s.ports, Sides: expr.Shaped, Place: side.Place, HeadroomDB: headroomDB, CeilingDB: ceilingDB}
 	played := perform.NewPerformance(cfg, func(e *expr.Event) { out = append(out, *e) })
 	if side.Musical {
 		played.Engine().Load(s.piece)
@@ -104,8 +104,8 @@ func (side *Side) profile(part int, p *expr.Profile) *expr.Profile {
 // moves.
 func (side *Side) adjusted(part int, p *expr.Profile) *expr.Profile {
 	c := *p
-	c.Player.Level.Fine, c.Player.VibratoDepth.Fine = true, true
-	c.Player.FixedVelocity = 127
+	c.Sampler.Level.Fine, c.Sampler.VibratoDepth.Fine = true, true
+	c.Sampler.FixedVelocity = 127
 	if !side.Musical {
 		quieten(&c)
 	}

@@ -59,7 +59,7 @@ func read(s *Score, part int, side Side, events []expr.Event) (r reading) {
 	return r
 }
 
-// The amounts that the listener is told reach the sample player.
+// The amounts that the listener is told reach the sampler.
 func TestAmounts(t *testing.T) {
 	violin := score(t, line("Violin", 0, 80, 1920, 69))
 	for _, cents := range []float64{1, 7, 50, 100} {

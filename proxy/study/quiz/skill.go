@@ -91,7 +91,7 @@ var vibrato = &Skill{
 	Scale: Scale{Start: 50, Top: 100, Floor: 1},
 	Subjects: func(s *Score, p Passage) []Subject {
 		return s.alone(p, func(i *expr.Profile) bool {
-			return i.Amounts.Of("vibrato") > 0 && i.Player.VibratoDepth.Has()
+			return i.Amounts.Of("vibrato") > 0 && i.Sampler.VibratoDepth.Has()
 		})
 	},
 	Question: func(about *Subject) string { return about.Words + " alone: which take has vibrato?" },
@@ -104,10 +104,10 @@ var vibrato = &Skill{
 				}
 				p.Amounts.Set("vibrato", 1)
 				v.DepthLow, v.DepthHigh, v.DepthPerDB, v.OpenStrings = cents, cents, 0, nil
-				p.Player.Incoming.Vibrato = expr.Replace
+				p.Sampler.Incoming.Vibrato = expr.Replace
 			}
 		}
-		return Side{Play: deep(amount), Sense: expr.Studio}, Side{Play: deep(0), Sense: expr.Studio}
+		return Side{Play: deep(amount), Place: expr.Studio}, Side{Play: deep(0), Place: expr.Studio}
 	},
 	Difference: func(_ *Subject, amount float64, take string) string {
 		return fmt.Sprintf("%s had a vibrato of %s cents peak to peak on its long notes, the other none", take, Figure(amount))
@@ -121,7 +121,7 @@ var swell = &Skill{
 	Unit:  "dB",
 	Scale: Scale{Start: 9, Top: 9, Floor: .25},
 	Subjects: func(s *Score, p Passage) []Subject {
-		alone := s.alone(p, func(i *expr.Profile) bool { return i.Player.Level.Has() })
+		alone := s.alone(p, func(i *expr.Profile) bool { return i.Sampler.Level.Has() })
 		return slices.DeleteFunc(alone, func(about Subject) bool {
 			softest, _ := s.written(p, about.Parts[0])
 			return softest < -15 // dB re mf; under it the widest swell would pass the engine's ceiling
@@ -142,7 +142,7 @@ var swell = &Skill{
 				p.Bloom = expr.Bloom{SwellDB: dB, Swell: 600 * time.Millisecond, DecayDBPerS: dB / .6, DecayLimitDB: dB}
 			}
 		}
-		return Side{Play: high(amount), Sense: expr.Studio}, Side{Play: high(0), Sense: expr.Studio}
+		return Side{Play: high(amount), Place: expr.Studio}, Side{Play: high(0), Place: expr.Studio}
 	},
 	Difference: func(_ *Subject, amount float64, take string) string {
 		return fmt.Sprintf("In %s long notes rose by %s dB in 0.6 s and fell again, in the other they stayed level", take, Figure(amount))
@@ -245,7 +245,7 @@ var hall = &Skill{
 	Question: func(*Subject) string { return "in which take do the parts stand to each other as on a stage?" },
 	Sides: func(_ *Subject, amount float64) (Side, Side) {
 		weighing := func(by float64) Side {
-			return Side{Sense: expr.Hall, Play: func(_ int, p *expr.Profile) {
+			return Side{Place: expr.Hall, Play: func(_ int, p *expr.Profile) {
 				p.Amounts.Set("orchestra_weight", min(p.Amounts.Of("orchestra_weight")*by, 2))
 			}}
 		}

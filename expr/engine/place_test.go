@@ -23,7 +23,7 @@ func inHall(t testing.TB, name string) *expr.Profile {
 }
 
 // Rimsky-Korsakov, Principles of Orchestration, ch. I, read as incoherent sums, for
-// what the engine sends in the hall sense, through the player's response: in forte 1
+// what the engine sends in a hall, through the player's response: in forte 1
 // trumpet = 1 trombone = 1 tuba = 2 horns, 1 horn = 2 flutes = 2 oboes = 2 clarinets =
 // 2 bassoons; in piano all winds about equal; a department of strings = 1 wind in
 // piano, 2 woodwinds in forte. 1 dB is allowed, the just noticeable difference.
@@ -60,9 +60,9 @@ func TestLowFluteStaysWeak(t *testing.T) {
 	exprtest.Near(t, "without registers", at(60), at(84), 0.3)
 }
 
-// In the studio sense each part is as loud as its own mark; a switch of the sense in
+// In a studio each part is as loud as its own mark; a switch of the place in
 // mid-note moves there by at most 5 dB a step of 20 ms, and back.
-func TestSenses(t *testing.T) {
+func TestPlaces(t *testing.T) {
 	p := inHall(t, "trumpet")
 	e := usual(Config{Sides: expr.Shaped, HeadroomDB: expr.DefaultHeadroomDB, CeilingDB: expr.DefaultCeilingDB})
 	if err := e.Seat(0, 0, p, 0); err != nil {
@@ -73,30 +73,30 @@ func TestSenses(t *testing.T) {
 	e.Push(exprtest.On(0, 67, 112))
 	e.Pull(500*exprtest.Thousandth, keep)
 	hall := levelAfter(t, p, out, 500*exprtest.Thousandth)
-	e.SetSense(0, 0, expr.Studio)
+	e.SetPlace(0, 0, expr.Studio)
 	e.Pull(time.Second, keep)
 	studio := levelAfter(t, p, out, time.Second)
-	e.SetSense(0, 0, expr.Hall)
+	e.SetPlace(0, 0, expr.Hall)
 	e.Pull(1500*exprtest.Thousandth, keep)
 	exprtest.Near(t, "studio, ff", studio, expr.StandardLaw().At(80)-expr.DefaultHeadroomDB+8, 0.3)
 	exprtest.Near(t, "back in the hall", levelAfter(t, p, out, 1500*exprtest.Thousandth), hall, 0.2)
 	if hall == studio {
-		t.Error("the senses do not differ")
+		t.Error("the places do not differ")
 	}
 	last := 0.0
 	for i, ev := range out {
 		if ev.Msg[0] != 0xB0 || ev.Msg[1] != 11 {
 			continue
 		}
-		db := p.Player.Level.Response.At(float64(ev.Msg[2]))
+		db := p.Sampler.Level.Response.At(float64(ev.Msg[2]))
 		if i > 0 && ev.At > 0 && (db-last > 5.2 || last-db > 5.2) {
 			t.Errorf("at %v the level jumps from %.1f to %.1f dB", ev.At, last, db)
 		}
 		last = db
 	}
-	e.SetSense(9, 99, expr.Studio) // not there: nothing happens
-	if e.Sense(0, 0) != expr.Hall {
-		t.Errorf("the sense is %v", e.Sense(0, 0))
+	e.SetPlace(9, 99, expr.Studio) // not there: nothing happens
+	if e.Place(0, 0) != expr.Hall {
+		t.Errorf("the place is %v", e.Place(0, 0))
 	}
 }
 

@@ -7,7 +7,7 @@ import (
 	"go.yaml.in/yaml/v3"
 )
 
-// PlayerMap is how one sampler answers, for many profiles: its controllers,
+// ControllerMap is how one sampler answers, for many profiles: its controllers,
 // responses, keyswitches and programs. With a map to each, one musical profile
 // serves several samplers. It is read-only.
 //
@@ -15,7 +15,7 @@ import (
 // of everyone, of the profile's family, of each profile that the profile rests on,
 // from the root up, and of the profile itself. A variant that a map speaks of and
 // the profile does not have is passed over, unless the map names that very profile.
-type PlayerMap struct {
+type ControllerMap struct {
 	Source
 	Name    string
 	Renamed Problems // its keys that have other names now, each with the new one
@@ -89,19 +89,19 @@ func readAnswers(r *reader, n *yaml.Node, path string, to *mapDraft) {
 	}
 }
 
-// ParsePlayerMap reads a controller map. file is what its errors call it. An error is of
+// ParseControllerMap reads a controller map. file is what its errors call it. An error is of
 // type [Problems] and holds all that is wrong with the document by itself.
-func ParsePlayerMap(file string, b []byte) (*PlayerMap, error) {
+func ParseControllerMap(file string, b []byte) (*ControllerMap, error) {
 	r := &reader{file: file}
 	root := r.document(b)
 	if root == nil {
 		return nil, r.err()
 	}
-	return r.playerMap(root, b)
+	return r.controllerMap(root, b)
 }
 
-// playerMap reads a controller map from its tree.
-func (r *reader) playerMap(root *yaml.Node, b []byte) (*PlayerMap, error) {
+// controllerMap reads a controller map from its tree.
+func (r *reader) controllerMap(root *yaml.Node, b []byte) (*ControllerMap, error) {
 	var m mapDraft
 	mapping(r, root, "", mapKeys, &m)
 	if child(root, "controller_map") == nil {
@@ -110,12 +110,12 @@ func (r *reader) playerMap(root *yaml.Node, b []byte) (*PlayerMap, error) {
 	if err := r.err(); err != nil {
 		return nil, err
 	}
-	return &PlayerMap{Source: sourceOf(r.file, b), Name: m.name, Renamed: r.told(), root: root}, nil
+	return &ControllerMap{Source: sourceOf(r.file, b), Name: m.name, Renamed: r.told(), root: root}, nil
 }
 
 // Check looks for profiles that the map speaks of and the library does not have,
 // and resolves all those that it speaks of through the map.
-func (m *PlayerMap) Check(l *Library) error {
+func (m *ControllerMap) Check(l *Library) error {
 	r := &reader{file: m.File}
 	var errs []error
 	profiles := child(m.root, "profiles")
@@ -138,7 +138,7 @@ func (m *PlayerMap) Check(l *Library) error {
 
 // over lays the map over a chain of documents: what it says of the profile at the
 // chain's head, as documents stronger than those of the chain.
-func (m *PlayerMap) over(chain []*Document) ([]*Document, error) {
+func (m *ControllerMap) over(chain []*Document) ([]*Document, error) {
 	whole := mergedChain(chain)
 	var layers []*Document // the weakest first
 	add := func(path string, exact bool) error {

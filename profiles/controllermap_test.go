@@ -31,9 +31,9 @@ profiles:
     sampler: {fixed_velocity: 95}
 `
 
-func playerMap(t testing.TB, text string) *PlayerMap {
+func controllerMap(t testing.TB, text string) *ControllerMap {
 	t.Helper()
-	m, err := ParsePlayerMap("map.yaml", []byte(text))
+	m, err := ParseControllerMap("map.yaml", []byte(text))
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -44,13 +44,13 @@ func playerMap(t testing.TB, text string) *PlayerMap {
 func mapped(t testing.TB, text string, docs ...string) *Library {
 	t.Helper()
 	l := library(t, docs...)
-	if err := l.AddPlayerMap(playerMap(t, text)); err != nil {
+	if err := l.AddControllerMap(controllerMap(t, text)); err != nil {
 		t.Fatal(err)
 	}
 	return l
 }
 
-func TestPlayerMapIsLaidOverTheProfile(t *testing.T) {
+func TestControllerMapIsLaidOverTheProfile(t *testing.T) {
 	l := mapped(t, wellMapped, "{swellbox: 1, name: viols, extends: violins-1, players: 3, sampler: {level: {controller: 7}}}")
 	for _, c := range []struct {
 		profile             string
@@ -70,7 +70,7 @@ func TestPlayerMapIsLaidOverTheProfile(t *testing.T) {
 			t.Errorf("%s: %v", c.profile, err)
 			continue
 		}
-		got := p.Player
+		got := p.Sampler
 		if got.Level.Number != c.level || int(got.FixedVelocity) != c.fixed || got.VibratoDepth.Number != c.depth || got.VibratoDepth.Response.At(127) != c.cents {
 			t.Errorf("%s: level on %d, fixed velocity %d, depth on %d up to %g cents, want %+v",
 				c.profile, got.Level.Number, got.FixedVelocity, got.VibratoDepth.Number, got.VibratoDepth.Response.At(127), c)
@@ -87,15 +87,15 @@ func TestPlayerMapIsLaidOverTheProfile(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	if v := wayOf(t, p, "pizzicato").Player.Velocity; v.At(127)-v.At(1) > 30.01 || v.At(127)-v.At(1) < 29.99 {
+	if v := wayOf(t, p, "pizzicato").Sampler.Velocity; v.At(127)-v.At(1) > 30.01 || v.At(127)-v.At(1) < 29.99 {
 		t.Errorf("pizzicato answers over %g dB, want the map's 30", v.At(127)-v.At(1))
 	}
-	if v := p.Player.Velocity; v.At(127)-v.At(1) < 31 {
+	if v := p.Sampler.Velocity; v.At(127)-v.At(1) < 31 {
 		t.Errorf("the bowed violins answer over %g dB: they have the response of pizzicato", v.At(127)-v.At(1))
 	}
 }
 
-func TestPlayerMapErrors(t *testing.T) {
+func TestControllerMapErrors(t *testing.T) {
 	const head = "swellbox: 1\ncontroller_map: m\n"
 	for _, c := range []struct{ doc, want string }{
 		{"", "m.yaml: the file is empty"},
@@ -117,7 +117,7 @@ func TestPlayerMapErrors(t *testing.T) {
 		{head + "profiles: {horn: {}, horn: {}}\n", "m.yaml:3:22: profiles.horn: the key is given twice"},
 		{head + "profiles: {horn: {sampler: {fixed_velocity: 0}}}\n", `m.yaml:3:45: profiles.horn.sampler.fixed_velocity: found "0", allowed is a whole number, 1 to 127`},
 	} {
-		m, err := ParsePlayerMap("m.yaml", []byte(c.doc))
+		m, err := ParseControllerMap("m.yaml", []byte(c.doc))
 		if ps := (Problems)(nil); m != nil || !errors.As(err, &ps) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%q:\n%v\nwant %s", c.doc, err, c.want)
 		}
@@ -125,7 +125,7 @@ func TestPlayerMapErrors(t *testing.T) {
 }
 
 // What only shows together with a profile has its place in the map.
-func TestPlayerMapErrorsWithTheProfile(t *testing.T) {
+func TestControllerMapErrorsWithTheProfile(t *testing.T) {
 	const head = "{swellbox: 1, controller_map: m, "
 	for _, c := range []struct{ doc, profile, want string }{
 		{head + "everyone: {sampler: {vibrato_depth: {controller: 11}}}}", "horn", "map.yaml:1:83: everyone.sampler.vibrato_depth.controller: controller 11 is already that of sampler.level"},
@@ -140,7 +140,7 @@ func TestPlayerMapErrorsWithTheProfile(t *testing.T) {
 		if ps := (Problems)(nil); !errors.As(err, &ps) || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s:\n%v\nwant %s", c.doc, err, c.want)
 		}
-		m, _ := l.LookupPlayerMap("m")
+		m, _ := l.LookupControllerMap("m")
 		if err := m.Check(l); err == nil || !strings.Contains(err.Error(), c.want) {
 			t.Errorf("%s: Check says %v", c.doc, err)
 		}
@@ -149,11 +149,11 @@ func TestPlayerMapErrorsWithTheProfile(t *testing.T) {
 	if _, err := l.ResolveFor("violins", "big-rom"); err == nil || err.Error() != `no controller map is named "big-rom", the nearest is "big-room"` {
 		t.Errorf("an unknown map: %v", err)
 	}
-	m, _ := l.LookupPlayerMap("big-room")
+	m, _ := l.LookupControllerMap("big-room")
 	if err := m.Check(l); err != nil {
 		t.Error(err)
 	}
-	err := playerMap(t, "{swellbox: 1, controller_map: m, profiles: {violinz: {}}}").Check(l)
+	err := controllerMap(t, "{swellbox: 1, controller_map: m, profiles: {violinz: {}}}").Check(l)
 	if err == nil || !strings.Contains(err.Error(), `map.yaml:1:45: profiles.violinz: no profile is named "violinz", the nearest is "violin"`) {
 		t.Errorf("an unknown profile: %v", err)
 	}
@@ -192,7 +192,7 @@ func TestShowOrigins(t *testing.T) {
 		t.Fatal(err)
 	}
 	p, err := over.Resolve("mine")
-	if err != nil || p.Player.Level.Number != 2 || p.Vibrato.Onset.Milliseconds() != 80 || wayOf(t, p, "pizzicato").Amounts.Of("vibrato") != 0 {
+	if err != nil || p.Sampler.Level.Number != 2 || p.Vibrato.Onset.Milliseconds() != 80 || wayOf(t, p, "pizzicato").Amounts.Of("vibrato") != 0 {
 		t.Errorf("what was shown is another profile: %+v, %v", p, err)
 	}
 }
@@ -236,7 +236,7 @@ func TestLayers(t *testing.T) {
 	if p, err := l.Resolve("horn"); err != nil || p.Amounts.Of("vibrato") != 0.25 || p.Amounts.Of("orchestra_weight") != 0.5 || p.Players != 2 {
 		t.Errorf("%+v, %v: each layer has its say", p, err)
 	}
-	if maps := l.PlayerMapLayers("big-room"); len(maps) != 3 || maps[0].Origin.Kind != Own || maps[2].Origin.Kind != Installed {
+	if maps := l.ControllerMapLayers("big-room"); len(maps) != 3 || maps[0].Origin.Kind != Own || maps[2].Origin.Kind != Installed {
 		t.Errorf("layers of the controller map: %v", maps)
 	}
 	if got := l.Layers("nothing"); len(got) != 0 {
@@ -253,7 +253,7 @@ func TestHash(t *testing.T) {
 	if got := d.Hash(); got != "18f06d2279094031457bbfce8d5782c7fa2bb0ce29fbf7614dfc11256b02a46e" {
 		t.Errorf("hash %s", got)
 	}
-	m, err := ParsePlayerMap("f", []byte("{swellbox: 1, controller_map: a}\n"))
+	m, err := ParseControllerMap("f", []byte("{swellbox: 1, controller_map: a}\n"))
 	if err != nil || m.Hash() == d.Hash() || len(m.Hash()) != 64 {
 		t.Errorf("hash of a map: %v, %v", m, err)
 	}

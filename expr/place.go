@@ -1,18 +1,18 @@
 package expr
 
-// Sense is the way in which the parts stand to each other.
-type Sense uint8
+// Place is the way in which the parts stand to each other.
+type Place uint8
 
 const (
 	// Hall has the parts stand as on a stage: the brass rule a tutti, a low flute
 	// vanishes behind trombones.
-	Hall Sense = iota
+	Hall Place = iota
 	// Studio has them recorded apart: each as loud as its own mark.
 	Studio
 )
 
-// String names the sense in the words of the command line.
-func (s Sense) String() string {
+// String names the place in the words of the command line.
+func (s Place) String() string {
 	if s == Studio {
 		return "studio"
 	}
