@@ -52,7 +52,6 @@ var large = map[string]struct {
 	"proxy/perform.Stage":            {26, 8, "one over: a stage is seated, driven and asked"},
 	"proxy/live.Daemon":              {59, 20, "to be parted: ports, commands and performance meet here"},
 	"proxy/live.outlet":              {15, 17, "to be parted: a port, and what is known of how it does"},
-	"proxy/formats/musicxml.frame":   {0, 21, "a plain record: where the reading of a part stands"},
 	"proxy/formats/musicxml.reader":  {60, 9, "one reader of one format, a method an element"},
 	"proxy/formats/musicxml.written": {0, 17, "a plain record: a note as it is written"},
 }

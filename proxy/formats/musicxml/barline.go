@@ -29,6 +29,7 @@ func (r *reader) barline(h *hand, e *xml.StartElement) error {
 			if text == "light-light" || text == "light-heavy" || text == "heavy-light" {
 				r.sign(f, place, expr.SectionBar, 0)
 			}
+			f.final = f.final || text == "light-heavy" && location != "left"
 			return err
 		case "fermata":
 			r.sign(f, place, expr.HeldBar, 0)

@@ -3,8 +3,6 @@ package musicxml
 import (
 	"math"
 	"slices"
-	"strconv"
-	"strings"
 	"time"
 
 	"swellbox/expr"
@@ -85,7 +83,7 @@ func (r *reader) bars(order []played, c *clock) []expr.Bar {
 }
 
 // numbers are the numbers of the measures and their time signatures. An uncounted measure
-// at the start is 0; elsewhere it has the number of the measure before. A number
+// at the start of a movement is 0; elsewhere it has the number of the measure before. A number
 // that is none goes on counting.
 func (r *reader) numbers() (numbers, beats, units []int) {
 	n := len(r.frames)
@@ -96,13 +94,12 @@ func (r *reader) numbers() (numbers, beats, units []int) {
 		if f.beats > 0 || f.free {
 			beat, unit, free = f.beats, f.unit, f.free
 		}
-		digits := len(f.name) - len(strings.TrimLeft(f.name, "0123456789")) // "12a" counts as 12
-		said, err := strconv.Atoi(f.name[:digits])
+		said, ok := f.number()
 		switch {
-		case f.implicit && k == 0:
+		case f.implicit && f.movement:
 			number = 0
 		case f.implicit:
-		case err == nil && said <= maxMeasures:
+		case ok:
 			number = said
 		default:
 			number++

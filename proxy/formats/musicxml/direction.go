@@ -14,6 +14,7 @@ type directions struct {
 	metronome []tempoMark
 	segno     bool // the signs
 	coda      bool
+	full      bool // it was said that there are too many
 	sound     sound
 }
 
@@ -28,13 +29,6 @@ type sound struct {
 	tempo    float64 // quarter notes a minute; 0 where it does not say
 	velocity uint8   // 0 where it does not say
 	damper   string
-}
-
-// jump is an order to go elsewhere.
-type jump struct {
-	set   bool
-	to    string
-	times uint64 // through a repeat in which it holds, as bits; 0 for any
 }
 
 func (r *reader) direction(h *hand) error {
@@ -75,14 +69,18 @@ func (r *reader) offset(d *directions, e *xml.StartElement) error {
 }
 
 func (r *reader) directionType(d *directions, e *xml.StartElement) error {
-	if err := r.few(len(d.wedges) + len(d.pedals) + len(d.words) + len(d.metronome)); err != nil {
-		return err
+	if len(d.wedges)+len(d.pedals)+len(d.words)+len(d.metronome)+len(d.dynamics) >= maxSigns {
+		if !d.full {
+			d.full = true
+			r.warn("over %d signs stand at one place, and further ones are left out", maxSigns)
+		}
+		return nil
 	}
 	switch e.Name.Local {
 	case "dynamics":
 		return r.xml.children(func(e *xml.StartElement) error {
-			d.dynamics = append(d.dynamics, e.Name.Local)
-			return r.few(len(d.dynamics))
+			d.dynamics = few(d.dynamics, e.Name.Local)
+			return nil
 		})
 	case "wedge":
 		n := 1
@@ -106,12 +104,12 @@ func (r *reader) directionType(d *directions, e *xml.StartElement) error {
 	return nil
 }
 
-// few checks how many signs one direction has.
-func (r *reader) few(signs int) error {
-	if signs > maxSigns {
-		return r.fault("over %d signs stand at one place: %s", maxSigns, damaged)
+// few adds a sign to those of one place, as long as they are few enough to mean anything.
+func few(signs []string, sign string) []string {
+	if len(signs) == maxSigns {
+		return signs
 	}
-	return nil
+	return append(signs, sign)
 }
 
 const (
@@ -195,6 +193,7 @@ func (r *reader) commit(h *hand, d *directions) error {
 		}
 	}
 	for _, words := range d.words {
+		f.middle = f.middle || at == 0 && startsMiddle(words)
 		if kind, ok := swellOf(words); ok {
 			r.mark(h.p, mark{measure: h.k, at: at, staff: d.staff, kind: kind, number: inWords})
 		}
@@ -207,7 +206,9 @@ func (r *reader) commit(h *hand, d *directions) error {
 	case s.damper != "":
 		r.pedal(h.p, pedalMark{h.k, at, damper(s.damper)})
 	}
+	said := len(f.tempos)
 	r.tempos(f, at, s.tempo, d)
+	f.tempo = f.tempo || at == 0 && len(f.tempos) > said
 	r.directed(f, at, d)
 	return r.enough()
 }

@@ -40,30 +40,6 @@ func (r *reader) percent(text string) uint8 {
 	return uint8(min(max(math.Round(x/100*forte), 1), 127))
 }
 
-// mark is a sign that rules the notes of a staff from a place on.
-type mark struct {
-	measure  int
-	at       int64 // ticks since the start of the measure
-	staff    int   // 0 for all of the part
-	kind     kind
-	velocity uint8 // of level, and of accent for the notes that begin here
-	number   int   // of a hairpin; inWords for one in words
-}
-
-// inWords is the number of a hairpin that is written as a word, such as "cresc.". It ends with
-// the next level, hairpin or such word.
-const inWords = 0
-
-type kind uint8
-
-const (
-	level kind = iota
-	accent
-	growing
-	fading
-	ended // of a hairpin
-)
-
 // wedges are the ends of hairpins by the standard's names.
 var wedges = map[string]kind{"crescendo": growing, "diminuendo": fading, "stop": ended}
 
@@ -87,9 +63,6 @@ func (r *reader) mark(p *part, m mark) {
 	p.marks = append(p.marks, m)
 	r.marks++
 }
-
-// stretch is a stretch of time, in ticks since the start of the score as written.
-type stretch struct{ from, to int64 }
 
 // ruling is what the marks say of one staff.
 type ruling struct {

@@ -85,7 +85,7 @@ func (h *hand) resolve(w *written) int64 {
 	}
 	n := int64(last.column + 1)
 	each = min(each, h.length/2/n)
-	if each == 0 || w.rest || w.cue {
+	if each == 0 || w.rest {
 		h.set(group, h.onset, max(each, 1))
 		return 0
 	}

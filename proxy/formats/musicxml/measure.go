@@ -9,8 +9,6 @@ import (
 )
 
 const (
-	// maxStaves bounds the staves of a part.
-	maxStaves = 16
 	// maxDivisions bounds the divisions of a quarter note (16383 in the standard).
 	maxDivisions = 1 << 20
 	// maxCells bounds the measures of all parts together.
@@ -19,39 +17,15 @@ const (
 	maxMeasure = 10_000
 )
 
-// frame is a measure, as far as it is common to the parts.
-type frame struct {
-	name     string // as the file has it
-	implicit bool   // it is not counted
-	beats    int    // of a time signature that stands here; 0 if none does
-	unit     int
-	free     bool  // it has no time signature from here on
-	length   int64 // ticks
-
-	forwardNext bool   // a repeat starts with the next measure
-	forward     bool   // a repeat starts here
-	backward    int    // a repeat ends here, to be played so many times; 0 if none does
-	afterJump   bool   // also after a da capo or a dal segno
-	ending      uint64 // an ending of these times starts here, as bits; see starts
-	starts      bool
-	ends        bool // an ending ends here
-	dacapo      jump
-	dalsegno    jump
-	tocoda      jump
-	segno, coda []string // names of the marks that stand here
-	fine        bool
-
-	tempos []tempoMark
-	signs  []signMark
-}
-
 // hand is where the reading of a measure of a part stands.
 type hand struct {
-	p     *part
-	k     int     // the measure
-	base  int64   // ticks in the measure, where the divisions were set last
-	since float64 // divisions since then
-	end   int64   // ticks that the measure has so far
+	p      *part
+	k      int       // the measure
+	base   int64     // ticks in the measure, where the divisions were set last
+	since  float64   // divisions since then
+	end    int64     // ticks that the measure has so far, as far as notes go
+	rested int64     // the same, as far as rests and empty time go
+	rests  []stretch // when the part rests, with any of its voices
 
 	onset   int64          // ticks of the last note, for those that make a chord with it
 	length  int64          // ticks of that note
@@ -68,18 +42,23 @@ func (h *hand) at() int64 { return h.base + h.in(h.since) }
 // in is a number of divisions in ticks.
 func (h *hand) in(divisions float64) int64 { return ticks(divisions / h.p.divisions) }
 
-// forward goes on by a number of divisions, which may be negative.
+// forward goes on by a number of divisions, which may be negative. The place may lie before the
+// measure for as long as nothing is written there: some programs go back too far and forward
+// again by as much.
 func (r *reader) forward(h *hand, divisions float64) error {
 	h.since += divisions
-	at := h.at()
-	switch {
-	case at < 0:
-		r.warn("the file goes back beyond the start of the measure, by %g quarter notes; that is ignored", -quarters(at))
-		h.base, h.since = 0, 0
-	case at > maxMeasure*quarterTicks:
+	if at := h.at(); at > maxMeasure*quarterTicks || at < -maxMeasure*quarterTicks {
 		return r.fault("the measure is over %d quarter notes long: %s", maxMeasure, damaged)
 	}
 	return nil
+}
+
+// ground takes what is written before the start of the measure as written at its start.
+func (r *reader) ground(h *hand) {
+	if at := h.at(); at < 0 {
+		r.warn("the file goes back beyond the start of the measure, by %g quarter notes; that is ignored", -quarters(at))
+		h.base, h.since = 0, 0
+	}
 }
 
 // content reads what a part has in a measure.
@@ -93,6 +72,9 @@ func (r *reader) content(k int) error {
 	}
 	h := &hand{p: p, k: k, first: unsaid, ends: map[uint16]int{}}
 	err := r.xml.children(func(e *xml.StartElement) error {
+		if e.Name.Local != "backup" && e.Name.Local != "forward" {
+			r.ground(h)
+		}
 		switch e.Name.Local {
 		case "note":
 			return r.readNote(h, e)
@@ -117,8 +99,9 @@ func (r *reader) content(k int) error {
 		return err
 	}
 	h.late()
+	overRests(h.p.measures[k], h.rests)
 	f := r.frame(k)
-	f.length = max(f.length, h.end)
+	f.length, f.rested = max(f.length, h.end), max(f.rested, h.rested)
 	return nil
 }
 
@@ -138,7 +121,7 @@ func (r *reader) move(h *hand, back bool) error {
 		return r.forward(h, -divisions)
 	}
 	err = r.forward(h, divisions)
-	h.end = max(h.end, h.at())
+	h.rested = max(h.rested, h.at())
 	return err
 }
 
@@ -167,9 +150,13 @@ func (r *reader) attributes(h *hand) error {
 				h.p.divisions = n
 			}
 		case "key":
+			f.key = f.key || h.at() == 0
 			r.sign(f, h.at(), expr.KeyChange, 0)
 		case "time":
+			f.metre = f.metre || h.at() == 0
 			return r.time(h.p, f)
+		case "staff-details":
+			return r.staffDetails(h.p, e)
 		case "transpose":
 			return r.transpose(h.p, e)
 		case "measure-style":
@@ -184,6 +171,25 @@ func (r *reader) attributes(h *hand) error {
 			})
 		}
 		return nil
+	})
+}
+
+// staffDetails finds the staves that hold another way to play, or a cue.
+func (r *reader) staffDetails(p *part, e *xml.StartElement) error {
+	staff := 1
+	if text := attribute(e, "number"); text != "" {
+		var ok bool
+		if staff, ok = r.whole("a staff", text, 1, maxStaves); !ok {
+			return nil
+		}
+	}
+	return r.xml.children(func(e *xml.StartElement) error {
+		if e.Name.Local != "staff-type" {
+			return nil
+		}
+		text, err := r.xml.text()
+		p.aside[staff] = text == "ossia" || text == "cue" || text == "alternate"
+		return err
 	})
 }
 

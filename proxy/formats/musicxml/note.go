@@ -8,30 +8,6 @@ import (
 	"swellbox/expr"
 )
 
-// note is a note as it is written, in its measure.
-type note struct {
-	at, length int64  // ticks; at since the start of the measure
-	stolen     int64  // ticks by which grace notes have moved its start
-	times      uint64 // through a repeat in which it is played, as bits; 0 for all
-	starts     uint32 // slurs by number, as bits
-	stops      uint32
-	voice      uint16
-	instrument uint16
-	marks      expr.Marks
-	key        uint8
-	velocity   uint8 // that the note itself says; 0 where it does not
-	staff      uint8
-	tied       tie
-}
-
-// tie says to what a note is tied, as bits.
-type tie uint8
-
-const (
-	tieStart tie = 1 << iota
-	tieStop
-)
-
 // written is a note while it is read.
 type written struct {
 	note
@@ -200,8 +176,8 @@ func (r *reader) notations(w *written) error {
 			})
 		case "dynamics":
 			return r.xml.children(func(e *xml.StartElement) error {
-				w.dynamics = append(w.dynamics, e.Name.Local)
-				return r.few(len(w.dynamics))
+				w.dynamics = few(w.dynamics, e.Name.Local)
+				return nil
 			})
 		}
 		return nil
@@ -210,7 +186,14 @@ func (r *reader) notations(w *written) error {
 
 // place puts a note that has been read where it belongs, and goes on by its length.
 func (r *reader) place(h *hand, w *written) error {
-	if w.chord && !h.sounded {
+	if w.cue {
+		w.small = cue
+	}
+	before := h.sounded
+	if w.grace {
+		before = len(h.graces) > 0
+	}
+	if w.chord && !before {
 		r.warn("a note makes a chord with no note before it; it is taken as a note of its own")
 		w.chord = false
 	}
@@ -218,7 +201,7 @@ func (r *reader) place(h *hand, w *written) error {
 	if w.tied == 0 {
 		w.tied = w.drawn
 	}
-	sounds := !w.cue && !w.rest && r.sounding(h.p, w)
+	sounds := !w.rest && !h.p.aside[w.staff] && r.sounding(h.p, w)
 	if w.grace {
 		if len(h.graces) == maxGraces {
 			return r.fault("over %d grace notes stand before one note: %s", maxGraces, damaged)
@@ -235,7 +218,13 @@ func (r *reader) place(h *hand, w *written) error {
 		if err := r.forward(h, w.divisions); err != nil {
 			return err
 		}
-		if !w.measureRest || h.p.free {
+		switch {
+		case w.rest && w.measureRest && !h.p.free:
+			h.rest(w)
+		case w.rest:
+			h.rest(w)
+			h.rested = max(h.rested, h.at())
+		default:
 			h.end = max(h.end, h.at())
 		}
 		h.stolen = h.resolve(w)
@@ -260,6 +249,21 @@ func (r *reader) place(h *hand, w *written) error {
 	h.append(w)
 	return r.count()
 }
+
+// rest notes where the part rests.
+func (h *hand) rest(w *written) {
+	if len(h.rests) == maxRests {
+		return
+	}
+	s := stretch{h.onset, h.onset + h.length}
+	if w.measureRest {
+		s = stretch{0, maxMeasure * quarterTicks}
+	}
+	h.rests = append(h.rests, s)
+}
+
+// maxRests bounds the rests of a part that are known in a measure; further ones are ignored.
+const maxRests = 256
 
 // append adds a note, and shares the marks of a chord among its notes.
 func (h *hand) append(w *written) {

@@ -1,11 +1,6 @@
 package musicxml
 
-// played is a measure as it is played.
-type played struct {
-	measure int
-	pass    int   // which time through its repeat, from 1
-	at      int64 // ticks since the start
-}
+import "slices"
 
 // volta is an ending over some measures, for some times through a repeat.
 type volta struct {
@@ -87,21 +82,26 @@ type walk struct {
 	start  int  // where the present section began
 	pass   int  // through it
 	jumped bool // by a da capo or dal segno
+	origin int  // the measure of that
+	until  int  // the first measure after the end of what the jump has played again; unsaid
 	done   map[int]bool
+
+	movements []int // the measures with which they start
 }
 
 // order is the order in which the measures are played: repeats, endings, da capo, dal
 // segno, al fine, al coda. Signs are taken to stand at the end of their measure, segno, coda and
 // the start of a repeat at its beginning. After a jump, repeats are not played again unless
 // the repeat says so (after-jump), and the last ending is taken. A da capo or dal segno is
-// followed once.
+// followed once. It stays in its movement: see movements. After a Fine, what stands after the
+// jump goes on, as a file may hold several pieces. A measure that is never played is named in a warning.
 func (r *reader) order() ([]played, error) {
 	for k := range r.frames {
 		if r.frames[k].forwardNext && k+1 < len(r.frames) {
 			r.frames[k+1].forward = true
 		}
 	}
-	w := &walk{r: r, voltas: voltas(r.frames), pass: 1, done: map[int]bool{}}
+	w := &walk{r: r, voltas: voltas(r.frames), pass: 1, until: unsaid, done: map[int]bool{}, movements: r.frames.movements()}
 	for k := 0; k < len(r.frames); {
 		if len(w.order) == maxMeasures {
 			return nil, refused("the repeats play out to over %d measures: check how many times they are played", maxMeasures)
@@ -111,6 +111,9 @@ func (r *reader) order() ([]played, error) {
 			break
 		}
 	}
+	if never := r.frames.unplayed(w.order); len(never) > 0 {
+		r.note(&SyntaxError{}, "no repeat, ending or jump leads to some measures, and they are never played: %s; look at the repeats and jumps of the score", r.frames.listed(never))
+	}
 	return w.order, nil
 }
 
@@ -119,6 +122,13 @@ func (r *reader) order() ([]played, error) {
 func (w *walk) step(k int) (next int, on bool) {
 	frames := w.r.frames
 	f := &frames[k]
+	if k == w.until {
+		k = w.goOn(w.origin + 1)
+		return k, k < len(frames)
+	}
+	if !w.jumped && k != w.start && slices.Contains(w.movements, k) || w.jumped && k == w.movementAfter(w.origin) {
+		w.goOn(k)
+	}
 	if f.forward && k != w.start {
 		w.start, w.pass = k, 1
 	}
@@ -137,14 +147,14 @@ func (w *walk) step(k int) (next int, on bool) {
 	w.order = append(w.order, played{measure: k, pass: w.pass})
 	pass := w.pass
 	if w.jumped && f.tocoda.set {
-		if to, ok := w.find(f.tocoda.to, func(f *frame) []string { return f.coda }, k); ok {
-			w.start, w.pass, w.jumped = to, 1, false // the coda is new, and its repeats are played
-			return to, true
+		if to, ok := w.find(f.tocoda.to, func(f *frame) []string { return f.coda }, k+1); ok {
+			return w.goOn(to), true // the coda is new, and its repeats are played
 		}
 		w.r.note(w.at(k), "no coda is marked %.40q, and the jump to it is left out", f.tocoda.to)
 	}
 	if w.jumped && f.fine {
-		return 0, false
+		next := w.goOn(max(w.origin, k) + 1)
+		return next, next < len(frames)
 	}
 	if f.backward > 0 {
 		if again := w.again(f, v); again {
@@ -157,12 +167,18 @@ func (w *walk) step(k int) (next int, on bool) {
 	case w.done[k]:
 	case f.dacapo.set && f.dacapo.in(pass):
 		w.done[k] = true
-		w.jump(0)
-		return 0, true
+		to := w.capo(k)
+		w.jump(to, k)
+		return to, true
 	case f.dalsegno.set && f.dalsegno.in(pass):
 		w.done[k] = true
-		if to, ok := w.find(f.dalsegno.to, func(f *frame) []string { return f.segno }, -1); ok {
-			w.jump(to)
+		segno := func(f *frame) []string { return f.segno }
+		to, ok := w.find(f.dalsegno.to, segno, w.capo(k))
+		if ok && to > k {
+			to, ok = w.find(f.dalsegno.to, segno, 0)
+		}
+		if ok {
+			w.jump(to, k)
 			return to, true
 		}
 		w.r.note(w.at(k), "no segno is marked %.40q, and the jump to it is left out", f.dalsegno.to)
@@ -184,9 +200,17 @@ func (w *walk) again(f *frame, v *volta) bool {
 	return w.pass < f.backward
 }
 
-func (w *walk) jump(to int) {
-	w.jumped = true
-	w.start, w.pass = 0, 1
+// goOn plays what is new, after a jump or in another movement.
+func (w *walk) goOn(k int) int {
+	w.start, w.pass, w.jumped, w.until = k, 1, false, unsaid
+	return k
+}
+
+// jump goes from the end of a measure back to the start of another.
+func (w *walk) jump(to, from int) {
+	w.jumped, w.origin = true, from
+	w.until = w.r.frames.middle(to, from)
+	w.start, w.pass = to, 1
 	for k := to; k > 0; k-- {
 		if w.r.frames[k].forward {
 			w.start = k
@@ -198,11 +222,47 @@ func (w *walk) jump(to int) {
 // in reports whether a jump holds in a pass.
 func (j jump) in(pass int) bool { return j.times == 0 || j.times&(1<<min(pass, maxTimes)) != 0 }
 
-// find is the measure of a mark by its name, after a measure; where none has that name it
+// capo is the start of the movement in which a measure lies.
+func (w *walk) capo(k int) int {
+	i, found := slices.BinarySearch(w.movements, k)
+	if found {
+		return k
+	}
+	return w.movements[i-1]
+}
+
+// movementAfter is the start of the movement after that of a measure; the end of the piece if there is none.
+func (w *walk) movementAfter(k int) int {
+	i, found := slices.BinarySearch(w.movements, k)
+	if found {
+		i++
+	}
+	if i < len(w.movements) {
+		return w.movements[i]
+	}
+	return len(w.r.frames)
+}
+
+// unplayed are the measures that are in no order.
+func (fs frames) unplayed(order []played) []int {
+	is := make([]bool, len(fs))
+	for _, o := range order {
+		is[o.measure] = true
+	}
+	var never []int
+	for k := range is {
+		if !is[k] {
+			never = append(never, k)
+		}
+	}
+	return never
+}
+
+// find is the measure of a mark by its name, from a measure on; where none has that name it
 // is the first of any name.
-func (w *walk) find(name string, names func(f *frame) []string, after int) (int, bool) {
+func (w *walk) find(name string, names func(f *frame) []string, from int) (int, bool) {
 	other := unsaid
-	for k := after + 1; k < len(w.r.frames); k++ {
+	for k := from; k < len(w.r.frames); k++ {
 		for _, n := range names(&w.r.frames[k]) {
 			if n == name {
 				return k, true

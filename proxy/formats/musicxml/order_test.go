@@ -32,6 +32,10 @@ var signs = map[string]string{
 	"implied":  `<sound forward-repeat="yes"/>`,
 	"next|:":   `<barline location="right"><repeat direction="forward"/></barline>`,
 	"before:|": `<barline location="left"><repeat direction="backward"/></barline>`,
+	"final":    `<barline location="right"><bar-style>light-heavy</bar-style></barline>`,
+	"anew":     `<attributes><key><fifths>1</fifths></key><time><beats>4</beats><beat-type>4</beat-type></time></attributes><sound tempo="90"/>`,
+	"trio":     `<direction><direction-type><words>TRIO.</words></direction-type></direction>`,
+	"no.1":     "", // measures are counted anew
 }
 
 func TestOrder(t *testing.T) {
@@ -72,13 +76,30 @@ func TestOrder(t *testing.T) {
 		{name: "otherwise named coda", measures: []string{"to", "DC", "coda?"}, want: "1 2 1 3"},
 		{name: "no segno", measures: []string{"", "DS", ""}, want: "1 2 3", warning: `measure "2": no segno is marked "a"`},
 		{name: "no coda", measures: []string{"to", "DC"}, want: "1 2 1 2", warning: `measure "1": no coda is marked "c"`},
+		{name: "da capo in a second movement", measures: []string{"final", "no.1 fine", "", "DC", "no.1"}, want: "1 1 2 3 1 1"},
+		{name: "da capo in a second movement, whole", measures: []string{"final", "no.1", "DC", "no.1"}, want: "1 1 2 1 2 1"},
+		{name: "da capo in a movement of another key and metre", measures: []string{"", "final", "anew fine", "DC final", "anew"}, want: "1 2 3 4 3 5"},
+		{name: "movements counted on", measures: []string{"final", "", "DC"}, want: "1 2 3 1 2 3"},
+		{name: "dal segno in a second movement", measures: []string{"segno", "final", "no.1", "segno", "DS final", "no.1"}, want: "1 2 1 2 3 2 3 1"},
+		{name: "repeats after a jump in the movement before", measures: []string{"DC final", "no.1", ":|"}, want: "1 1 1 2 1 2"},
+		{name: "trio", measures: []string{"", "final", "trio", "DC final", "no.1"}, want: "1 2 3 4 1 2 1"},
+		{name: "trio of repeats", measures: []string{":|", ":| final", "trio |:", ":| DC final", "no.1"}, want: "1 1 2 2 3 4 3 4 1 2 1"},
+		{name: "trio counted anew", measures: []string{"", "final", "no.1 trio", "DC final"}, want: "1 2 1 2 1 2"},
+		{name: "Fine before a middle counted anew", measures: []string{"", "fine final", "no.1", "DC final"}, want: "1 2 1 2 1 2"},
+		{name: "Fine, and another piece", measures: []string{"fine", "DC", "", ""}, want: "1 2 1 3 4"},
+		{name: "two trios", measures: []string{"fine", "trio", "DC", "trio", "DC"}, want: "1 2 3 1 4 5 1"},
+		{name: "never played", measures: []string{"|:", "(1 :| )", "(3 :| )", "(2 )", ""}, want: "1 2 1 4 5", warning: "never played: 3;"},
 	} {
 		t.Run(c.name, func(t *testing.T) {
 			var b strings.Builder
-			for k, line := range c.measures {
-				fmt.Fprintf(&b, `<measure number="%d">`, k+1)
+			number := 0
+			for _, line := range c.measures {
+				if number++; strings.Contains(line, "no.1") {
+					number = 1
+				}
+				fmt.Fprintf(&b, `<measure number="%d">`, number)
 				for name := range strings.FieldsSeq(line) {
-					if signs[name] == "" {
+					if _, ok := signs[name]; !ok {
 						t.Fatalf("there is no sign %q", name)
 					}
 					b.WriteString(signs[name])

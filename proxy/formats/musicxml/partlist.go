@@ -5,34 +5,8 @@ import (
 	"strconv"
 )
 
-// unsaid stands for a number that the file does not say.
-const unsaid = -1
-
 // maxPort is the last port that MusicXML can name (midi-16).
 const maxPort = 16
-
-// part is one part of the score, and where its reading stands.
-type part struct {
-	id, name    string
-	index       int
-	instruments []instrument
-	byID        map[string]int // of instruments
-
-	divisions float64            // of a quarter note
-	transpose [maxStaves + 1]int // semitones, by staff
-	free      bool               // without a time signature
-	voices    map[string]uint16  // by name
-	measures  [][]note           // by measure, in the order of the file until performed
-	marks     []mark
-	pedals    []pedalMark
-}
-
-type instrument struct {
-	id, name, sound string
-	port, channel   int // from 0; unsaid
-	program         int // from 1; 0 where the file does not say
-	unpitched       int // MIDI note; unsaid
-}
 
 func (r *reader) partList() error {
 	return r.xml.children(func(e *xml.StartElement) error {

@@ -2,13 +2,6 @@ package musicxml
 
 import "strconv"
 
-// pedalMark is a pedal sign where it is written.
-type pedalMark struct {
-	measure int
-	at      int64 // ticks since the start of the measure
-	kind    string
-}
-
 // halfDown is the percentage from which a damper pedal counts as down: MIDI's 64 of 127.
 const halfDown = 50
 

@@ -17,6 +17,12 @@ func (r *reader) perform() (*Document, error) {
 	if len(r.parts) == 0 {
 		return nil, refused("the score has no parts: export it again")
 	}
+	leaveCues(len(r.frames), r.parts)
+	for _, p := range r.parts {
+		if len(p.cues) > 0 {
+			r.note(&SyntaxError{Part: p.id}, "small notes are taken as a cue, by which a player follows another part, and are not played: measures %s", r.frames.listed(p.cues))
+		}
+	}
 	starts := r.lengths()
 	order, err := r.order()
 	if err != nil {
@@ -60,7 +66,7 @@ func (r *reader) perform() (*Document, error) {
 	slices.SortStableFunc(s.Notes, func(a, b expr.Written) int {
 		return cmp.Or(cmp.Compare(a.On, b.On), cmp.Compare(a.Port, b.Port), cmp.Compare(a.Channel, b.Channel), cmp.Compare(a.Key, b.Key))
 	})
-	s.Signs = r.signed(order)
+	s.Signs = r.frames.signed(order)
 	slices.SortStableFunc(d.Pedals, func(a, b Pedal) int { return cmp.Compare(a.On, b.On) })
 	d.Warnings = r.warnings
 	return d, nil
@@ -68,16 +74,24 @@ func (r *reader) perform() (*Document, error) {
 
 // lengths settles how long each measure is, and is where it starts as written, in ticks.
 // A measure is as long as its longest part; one in which nothing stands but whole rests is as
-// long as its time signature says.
+// long as its time signature says. Rests and empty time do not lengthen it beyond the time
+// signature: what a program leaves over at the end of a voice is not heard.
 func (r *reader) lengths() []int64 {
 	starts := make([]int64, len(r.frames))
 	at := int64(0)
-	metre := int64(4 * quarterTicks)
+	metre, free := int64(4*quarterTicks), false
 	for k := range r.frames {
 		f := &r.frames[k]
+		if f.beats > 0 || f.free {
+			free = f.free
+		}
 		if f.beats > 0 {
 			metre = 4 * quarterTicks * int64(f.beats) / int64(f.unit)
 		}
+		if !free {
+			f.rested = min(f.rested, metre)
+		}
+		f.length = max(f.length, f.rested)
 		if f.length == 0 {
 			f.length = metre
 		}

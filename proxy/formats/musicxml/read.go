@@ -14,8 +14,6 @@ const (
 	MaxSize = 256 << 20
 	// maxParts bounds the parts of a score.
 	maxParts = 1000
-	// maxMeasures bounds the measures of a score, as written and as played.
-	maxMeasures = 100_000
 	// maxNotes bounds the notes of a score, as played.
 	maxNotes = 4_000_000
 	// maxMarks bounds the dynamic marks, hairpins and pedals of a score, and its tempos.
@@ -94,7 +92,7 @@ type reader struct {
 	warnings []string
 	parts    []*part // in the order of the part list
 	byID     map[string]*part
-	frames   []frame // the measures, as far as they are common to the parts
+	frames   frames // the measures, as far as they are common to the parts
 	notes    int
 	marks    int
 

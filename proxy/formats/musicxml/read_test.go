@@ -32,7 +32,6 @@ func TestErrors(t *testing.T) {
 		{"long piece", measureOf(`<sound tempo="5"/>` + noteOf("C", 4, 9_999, "")), ""},
 		{"endless piece", scoreOf(strings.Repeat(`<measure><sound tempo="5"/>`+noteOf("C", 4, 9_999, "")+`</measure>`, 2)), "the score lasts"},
 		{"grace notes", measureOf(strings.Repeat("<note><grace/><pitch><step>C</step><octave>4</octave></pitch></note>", maxGraces+1)), "over 1000 grace notes"},
-		{"signs", measureOf("<direction><direction-type><dynamics>" + strings.Repeat("<f/>", maxSigns+1) + "</dynamics></direction-type></direction>"), "over 100 signs"},
 		{"cells", "<score-timewise>" + strings.Repeat("<measure/>", 60_000) + "<measure>" + manyParts(100) + "</measure></score-timewise>", "over 5000000 measures in all"},
 		{"parts", "<score-timewise><measure>" + manyParts(maxParts+1) + "</measure></score-timewise>", "over 1000 parts"},
 		{"measures", scoreOf(strings.Repeat("<measure/>", maxMeasures+1)), "over 100000 measures"},

@@ -8,13 +8,6 @@ import (
 	"swellbox/expr"
 )
 
-// signMark is a sign of all parts in a measure, before repeats are played out.
-type signMark struct {
-	at    int64 // ticks since the start of the measure
-	kind  expr.SignKind
-	value float64
-}
-
 // maxFrameSigns bounds the signs of a measure; further ones are ignored. Staves repeat each other's.
 const maxFrameSigns = 64
 
@@ -56,10 +49,10 @@ func (r *reader) directed(f *frame, at int64, d *directions) {
 }
 
 // signed are the signs in the order in which they are played.
-func (r *reader) signed(order []played) []expr.Sign {
+func (fs frames) signed(order []played) []expr.Sign {
 	var signs []expr.Sign
 	for _, o := range order {
-		for _, s := range r.frames[o.measure].signs {
+		for _, s := range fs[o.measure].signs {
 			signs = append(signs, expr.Sign{Beat: quarters(o.at + s.at), Kind: s.kind, Value: s.value})
 		}
 	}

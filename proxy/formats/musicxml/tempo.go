@@ -14,26 +14,6 @@ const (
 	firstTempo = 120
 )
 
-// tempoMark is a sign that changes the tempo.
-type tempoMark struct {
-	at    int64 // ticks since the start of the measure, and later of the score
-	kind  tempoKind
-	value float64 // quarter notes a minute; of a ratio and a gradual change: to the tempo before
-}
-
-// tempoKind is in the order of trust: of marks at one place the last kind holds.
-type tempoKind uint8
-
-const (
-	gradual  tempoKind = iota // by and by to a share of the tempo before
-	back                      // to the last tempo that was stated
-	backHome                  // to the first tempo that was stated
-	named                     // a tempo by its word
-	ratio                     // the beat becomes another
-	metronome
-	sounding
-)
-
 // tempos takes the tempo marks of a direction. Words are read where there are no others.
 func (r *reader) tempos(f *frame, at int64, sounds float64, d *directions) {
 	marks := d.metronome
