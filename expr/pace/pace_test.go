@@ -132,3 +132,38 @@ func BenchmarkCurve(b *testing.B) {
 	}
 	b.ReportMetric(float64(len(s.Notes))*float64(b.N)/b.Elapsed().Seconds(), "notes/s")
 }
+
+// band is a piece that so many parts play, none of which ever rests.
+func band(parts, bars int) *expr.Score {
+	s := &expr.Score{}
+	at := func(b float64) time.Duration { return time.Duration(b * float64(time.Second) / 2) }
+	for k := range bars {
+		b := float64(4 * k)
+		s.Bars = append(s.Bars, expr.Bar{At: at(b), Beat: b, Number: k + 1, Beats: 4, Unit: 4})
+		for p := range parts {
+			for i := range 6 * (1 + p%2) {
+				length := 2. / 3 / float64(1+p%2)
+				from := b + float64(i)*length
+				s.Notes = append(s.Notes, expr.Written{On: at(from), Off: at(from + length), Beat: from, Length: length, Key: uint8(84 - 5*p + (i*5+k*7)%11), Part: uint16(p)})
+			}
+		}
+	}
+	s.End = at(float64(4 * bars))
+	return s
+}
+
+// Where nothing happens an orchestra keeps its tempo: no term weighs so much that the rounding of its
+// sums is heard.
+func TestOrchestrasKeepTheirTempo(t *testing.T) {
+	for i, w := range ensemble {
+		if math.Abs(w.weight) > 0.5 {
+			t.Errorf("term %d weighs %g", i, w.weight)
+		}
+	}
+	beats := Curve(band(orchestraParts, 40))
+	for i := 40; i < len(beats)-24; i++ {
+		if x := beats[i].Log; math.Abs(x) > 0.15 {
+			t.Fatalf("beat %d is longer by a log of %.2f, amid nothing that asks for it", i, x)
+		}
+	}
+}

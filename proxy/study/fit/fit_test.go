@@ -109,3 +109,23 @@ func TestWorksAreLeftOutWhole(t *testing.T) {
 		}
 	}
 }
+
+// A term that is the same at every place, but for the last digits of its sums, weighs nothing.
+func TestRoundingIsNoReason(t *testing.T) {
+	s := made(30)
+	s.Names = append(s.Names, "notes: four")
+	for k, x := range s.Samples {
+		v := make([]float32, len(x.Target))
+		for i := range v {
+			v[i] = float32(i%3+k%2) * 1e-16
+		}
+		x.Terms = append(x.Terms, v)
+	}
+	r, err := s.Fit(Options{Penalty: 0.01})
+	if err != nil {
+		t.Fatal(err)
+	}
+	if r.Weights[3] != 0 {
+		t.Errorf("a term that does not vary weighs %g", r.Weights[3])
+	}
+}

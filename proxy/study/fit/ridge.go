@@ -24,7 +24,12 @@ type Ridge struct {
 	terms  int
 	gram   [Folds][]float64 // terms × terms
 	moment [Folds][]float64
+	weight [Folds]float64 // of all places
 }
+
+// rounding is the least mean square of a term that says anything: what varies by less is what is left
+// of sums of equal numbers, and would be given a weight without measure.
+const rounding = 1e-12
 
 // NewRidge is a fit of so many terms.
 func NewRidge(terms int) *Ridge {
@@ -43,6 +48,7 @@ func (r *Ridge) Add(s *Sample) {
 		if math.IsNaN(y) {
 			continue
 		}
+		r.weight[s.Fold] += s.Weight
 		for t := range row {
 			row[t] = float64(s.Terms[t][i])
 		}
@@ -64,11 +70,12 @@ func (r *Ridge) Add(s *Sample) {
 // use takes all.
 func (r *Ridge) Solve(leftOut []int, penalty float64, use []bool) ([]float64, error) {
 	n := r.terms
-	gram, moment := make([]float64, n*n), make([]float64, n)
+	gram, moment, all := make([]float64, n*n), make([]float64, n), 0.0
 	for k := range r.gram {
 		if slices.Contains(leftOut, k) {
 			continue
 		}
+		all += r.weight[k]
 		for i, x := range r.gram[k] {
 			gram[i] += x
 		}
@@ -79,7 +86,7 @@ func (r *Ridge) Solve(leftOut []int, penalty float64, use []bool) ([]float64, er
 	var chosen []int
 	scale := make([]float64, n)
 	for t := range n {
-		if scale[t] = math.Sqrt(gram[t*n+t]); scale[t] > 0 && (use == nil || use[t]) {
+		if scale[t] = math.Sqrt(gram[t*n+t]); gram[t*n+t] > rounding*all && (use == nil || use[t]) {
 			chosen = append(chosen, t)
 		}
 	}
