@@ -46,6 +46,11 @@ func TestLiveFollowsEdits(t *testing.T) {
 	if len(s.Parts) != 1 || s.Parts[0].Players != 14 || !strings.HasPrefix(s.Parts[0].Origin, "own, ") {
 		t.Errorf("the parts are %+v, want the violins of the last good save, 14 players", s.Parts)
 	}
+	d.file("user/swellbox/profiles/violins.yaml", "swellbox: 1\nname: violins\nextends: violins\nplayers: 14\nsustain: {swell_db: 2}\n")
+	taken("violins.yaml has old names of keys", "swellbox profile update", `sustain: this key is now called`)
+	if _, _, errs := d.run("status"); !strings.Contains(errs, "swellbox profile update") {
+		t.Errorf("the status does not say how to have the new names: %s", errs)
+	}
 	r.cancel()
 	if status := r.end(); status != 0 {
 		t.Fatalf("ended with status %d: %s", status, r.errs)

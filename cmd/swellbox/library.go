@@ -63,12 +63,15 @@ func renamedIn(lib *profiles.Library) (warnings []string) {
 }
 
 // renamedInCast says so of all that a cast was read from.
-func renamedInCast(c *perform.Cast) []string {
+func renamedInCast(c *perform.Cast) []string { return renamedOf(oldWords(c)) }
+
+// oldWords are the old keys in all that a cast was read from.
+func oldWords(c *perform.Cast) profiles.Problems {
 	all := c.Library.Renamed()
 	if c.Seating != nil {
 		all = append(all, c.Seating.Renamed...)
 	}
-	return renamedOf(all)
+	return all
 }
 
 func renamedOf(all profiles.Problems) (warnings []string) {

@@ -168,10 +168,10 @@ func (p *program) start(ins, outs []live.PortSpec, pt *portFlags) (d *live.Daemo
 		return nil, nil, errors.Join(err, d.Close(), system.Close())
 	}
 	if pt.locked == "" {
-		d.Unread(unread)
+		d.Told(unread, renamedInCast(cast))
 		a := &adopter{p: p, log: p.logger(), seen: map[string][sha256.Size]byte{}}
 		a.adopt()
-		d.Follow(live.Documents{Folders: p.settings.watched, Load: p.settings.playableCast, Taken: a.adopt})
+		d.Follow(live.Documents{Folders: p.settings.watched, Load: p.settings.playableCast, Remark: renamedInCast, Taken: a.adopt})
 	}
 	return d, func() error { return errors.Join(server.Close(), d.Close(), system.Close()) }, nil
 }
@@ -200,7 +200,6 @@ func (p *program) liveCast(locked string) (cast *perform.Cast, unread, err error
 	if cast == nil || cast.Library == nil {
 		return nil, nil, unread
 	}
-	p.warn(renamedInCast(cast))
 	return cast, unread, nil
 }
 

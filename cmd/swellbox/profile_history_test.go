@@ -257,6 +257,52 @@ func TestLockedRender(t *testing.T) {
 	}
 }
 
+// The hall of the seating and the controller map of the command line are locked too.
+func TestLockHoldsHallAndControllerMap(t *testing.T) {
+	d := atDesktop(t)
+	d.duet()
+	seating := d.file("seating.yaml", "swellbox: 1\nensemble: {room: chamber, row: 0}\nseats:\n  - {channel: 1, profile: violin, controller_map: dynamics-on-11}\n")
+	flags := []string{"--seating", seating, "--controller-map", "dynamics-on-1"}
+	d.must(append([]string{"render", "raw.mid", "-o", "then.mid"}, flags...)...)
+	d.must(append([]string{"profile", "lock", "raw.mid"}, flags...)...)
+	for name, args := range map[string][]string{"other-hall.mid": {"--controller-map", "dynamics-on-1", "--seating", "none"}, "other-map.mid": {"--seating", seating}} {
+		if d.must(append([]string{"render", "raw.mid", "-o", name}, args...)...); d.read(name) == d.read("then.mid") {
+			t.Errorf("%s is the same, so this test shows nothing", name)
+		}
+	}
+	d.must("render", "raw.mid", "-o", "now.mid", "--locked", "swellbox.lock", "--seating", "none")
+	if d.read("now.mid") != d.read("then.mid") {
+		t.Error("the locked piece sounds different")
+	}
+	status, _, errs := d.run("render", "raw.mid", "-o", "other.mid", "--locked", "swellbox.lock", "--controller-map", "velocity-only")
+	if status != 0 || !strings.Contains(errs, "the controller map velocity-only is left out") || d.read("other.mid") != d.read("then.mid") {
+		t.Errorf("by another controller map: status %d, %s", status, errs)
+	}
+}
+
+// A lock of former times, whose documents have the keys of those, is read with a warning that
+// says how to have the present ones.
+func TestLockWithOldNames(t *testing.T) {
+	d := atDesktop(t)
+	d.duet()
+	d.file("own/old.yaml", "swellbox: 1\nplayer_map: old\neveryone: {player: {level: {controller: 7}}}\n")
+	d.file("seating.yaml", "swellbox: 1\nseats:\n  - {channel: 1, profile: violin, controller_map: old}\n")
+	d.must("profile", "lock", "raw.mid", "--profiles", "own")
+	l, err := lock.Read("swellbox.lock")
+	if err != nil {
+		t.Fatal(err)
+	}
+	const now, then = "controller_map: old", "player_map: old" // of the seat
+	was := lock.Member{Content: []byte(strings.Replace(string(l.Seating.Content), now, then, 1))}
+	d.file("old.lock", strings.Replace(strings.Replace(d.read("swellbox.lock"), now, then, 1), l.Seating.Hash(), was.Hash(), 1))
+	status, _, errs := d.run("render", "raw.mid", "-o", "shaped.mid", "--locked", "old.lock")
+	for _, want := range []string{`old.lock holds documents with old names`, `swellbox profile lock RAW.mid --replace`, `locked seating.yaml`, `locked old.yaml`, `this key is now called "controller_map"`} {
+		if status != 0 || !strings.Contains(errs, want) {
+			t.Errorf("no %q: status %d, %s", want, status, errs)
+		}
+	}
+}
+
 func TestNoLock(t *testing.T) {
 	d := atDesktop(t)
 	d.duet()

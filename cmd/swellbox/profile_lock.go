@@ -27,7 +27,8 @@ func (p *program) profileLockCommand() *cobra.Command {
 		Short: "fix the profiles of a piece, so that it sounds the same next year",
 		Long: `lock writes all that the parts of a piece are played from into one file, to be kept
 with the piece: the seating, and the text of each profile, those that are built in
-too. live, play and render take it with --locked, and nothing else then.`,
+too. live, play and render take it with --locked, and nothing else then. What the seating
+says of the hall, and the controller map that --controller-map names, are held too.`,
 		Args: exactly(1, "one MIDI file"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if out == "" {
@@ -46,20 +47,15 @@ func (p *program) lock(in, out string, replace bool) error {
 		return fmt.Errorf("%s would be overwritten by its lock; give -o another name", in)
 	}
 	p.seatBeside(in)
-	cast, err := p.settings.cast()
+	file, cast, err := p.castPiece(in)
 	if err != nil {
 		return err
 	}
-	file, err := smf.ReadFile(in)
-	if err != nil {
-		return err
-	}
-	p.warn(file.Warnings)
 	parts, err := castOf(file, cast)
 	if err != nil {
 		return fmt.Errorf("%s: %w", in, err)
 	}
-	l, err := lock.Make(build(), cast.Library, cast.Seating, parts)
+	l, err := lock.Make(build(), cast.Library, cast.Seats(), parts)
 	if err != nil {
 		return err
 	}
@@ -189,10 +185,24 @@ func (p *program) lockedCast(path string) (*perform.Cast, error) {
 	if err := c.Seating.Check(c.Library); err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
+	p.warn(lockedWords(path, c))
+	if m := p.settings.ControllerMap; m != "" {
+		p.warn([]string{fmt.Sprintf("the lock %s says what the sampler listens to, and the controller map %s is left out; swellbox profile lock RAW.mid --controller-map %s makes one with it", path, m, m)})
+	}
 	if now := build(); !l.Program.Same(&now) {
 		p.warn([]string{fmt.Sprintf("%s was made by swellbox %s, and this is %s: the profiles are the same, the habits that play them may not be", path, named(&l.Program), named(&now))})
 	}
 	return c, nil
+}
+
+// lockedWords is a warning if documents of a lock have old keys. They are sealed, so the piece is
+// to be locked again, by documents that were brought up to date.
+func lockedWords(path string, c *perform.Cast) (warnings []string) {
+	if told := oldWords(c); len(told) > 0 {
+		warnings = append(warnings, fmt.Sprintf("%s holds documents with old names of keys, which still work; swellbox profile update FILE writes the present ones into your own, and swellbox profile lock RAW.mid --replace locks the piece anew: %s",
+			path, strings.ReplaceAll(told.Error(), "\n", "; ")))
+	}
+	return warnings
 }
 
 // named is a build by its version and, where that says little, its revision.

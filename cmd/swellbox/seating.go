@@ -16,6 +16,7 @@ import (
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/layout"
 	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
 )
 
 // noSeating is given in place of a file by those who want none, not even one beside the piece.
@@ -52,15 +53,10 @@ func (p *program) seating(in, out string, replace bool) error {
 	if out != "" && same(in, out) {
 		return fmt.Errorf("%s would be overwritten by its seating; give -o another name", in)
 	}
-	cast, err := p.settings.cast()
+	file, cast, err := p.castPiece(in)
 	if err != nil {
 		return err
 	}
-	file, err := smf.ReadFile(in)
-	if err != nil {
-		return err
-	}
-	p.warn(file.Warnings)
 	parts, err := offline.GuessParts(file, cast)
 	if err != nil {
 		return fmt.Errorf("%s: %w", in, err)
@@ -85,6 +81,21 @@ func (p *program) seating(in, out string, replace bool) error {
 		}
 	}
 	return p.tellSeating(out, parts)
+}
+
+// castPiece reads a MIDI file and who may play it, and says what is odd about either.
+func (p *program) castPiece(in string) (*smf.File, *perform.Cast, error) {
+	cast, err := p.settings.cast()
+	if err != nil {
+		return nil, nil, err
+	}
+	p.warn(renamedInCast(cast))
+	file, err := smf.ReadFile(in)
+	if err != nil {
+		return nil, nil, err
+	}
+	p.warn(file.Warnings)
+	return file, cast, nil
 }
 
 // tellSeating lists who was seated.

@@ -57,7 +57,7 @@ func seating(t testing.TB, text string) *profiles.Seating {
 }
 
 const concert = `swellbox: 1
-ensemble: {headroom_db: 7.5, ceiling_db: 1}
+ensemble: {headroom_db: 7.5, ceiling_db: 1, room: chamber, row: 0}
 seats:
   - {part: "Solo: first", channel: 1, profile: solo, controller_map: bank}
   - {track: "yes", program: 12, profile: trumpet, players: 3}
@@ -119,7 +119,7 @@ func TestSoundsTheSame(t *testing.T) {
 	if err := s.Check(lib); err != nil {
 		t.Error(err)
 	}
-	if s.Ensemble.HeadroomDB != 7.5 || s.Ensemble.CeilingDB != 1 {
+	if want := (profiles.Ensemble{HeadroomDB: 7.5, CeilingDB: 1, Room: "chamber", Row: 0}); s.Ensemble != want {
 		t.Errorf("the ensemble is %+v", s.Ensemble)
 	}
 	for _, c := range []struct {

@@ -12,13 +12,19 @@ import (
 
 // seatingFile is a seating document, for writing.
 type seatingFile struct {
-	Version  int `yaml:"swellbox"`
-	Ensemble struct {
-		HeadroomDB    float64 `yaml:"headroom_db"`
-		CeilingDB     float64 `yaml:"ceiling_db"`
-		ControllerMap string  `yaml:"controller_map,omitempty"`
-	} `yaml:"ensemble"`
-	Seats []seat `yaml:"seats"`
+	Version  int      `yaml:"swellbox"`
+	Ensemble ensemble `yaml:"ensemble"`
+	Seats    []seat   `yaml:"seats"`
+}
+
+// ensemble has the fields of [profiles.Ensemble]. All that has a number is written, as 0 means
+// something too: row 0 is the conductor's place.
+type ensemble struct {
+	HeadroomDB    float64 `yaml:"headroom_db"`
+	CeilingDB     float64 `yaml:"ceiling_db"`
+	Room          string  `yaml:"room"`
+	Row           int     `yaml:"row"`
+	ControllerMap string  `yaml:"controller_map,omitempty"`
 }
 
 // seat has the fields of [profiles.Seat].
@@ -37,7 +43,7 @@ type seat struct {
 // seatingText writes a seating as a document.
 func seatingText(s *profiles.Seating) ([]byte, error) {
 	f := seatingFile{Version: 1}
-	f.Ensemble.HeadroomDB, f.Ensemble.CeilingDB, f.Ensemble.ControllerMap = s.Ensemble.HeadroomDB, s.Ensemble.CeilingDB, s.Ensemble.ControllerMap
+	f.Ensemble = ensemble(s.Ensemble)
 	for _, from := range s.Seats {
 		f.Seats = append(f.Seats, seat(from))
 	}

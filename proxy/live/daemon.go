@@ -89,7 +89,7 @@ type Daemon struct {
 	notesIn atomic.Uint64
 	stop    chan struct{}
 	watched sync.WaitGroup
-	unread  atomic.Pointer[[]string] // what could not be read at the last change of profiles
+	told    told // at the last change of profiles
 }
 
 // inlet is one input.

@@ -3,7 +3,9 @@ package live
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
+	"sync/atomic"
 
 	"swellbox/proxy/perform"
 )
@@ -15,6 +17,9 @@ type Documents struct {
 	// Load may give a cast and an error together: what could be read, and what could
 	// not. With no cast the daemon plays on as it did.
 	Load func() (*perform.Cast, error)
+	// Remark gives what is to be said of a cast that plays all the same, a sentence each; it
+	// may be nil.
+	Remark func(*perform.Cast) []string
 	// Taken is called after each change, when it already plays; it may be nil.
 	Taken func()
 }
@@ -24,7 +29,7 @@ type Documents struct {
 // status until it is mended.
 func (d *Daemon) Follow(docs Documents) {
 	w := WatchFolders(docs.Folders, func() {
-		d.reload(docs.Load)
+		d.reload(&docs)
 		if docs.Taken != nil {
 			docs.Taken()
 		}
@@ -37,39 +42,65 @@ func (d *Daemon) Follow(docs Documents) {
 	}()
 }
 
-// Unread shows in the status, until the next change, what could not be read; nil: all could.
-func (d *Daemon) Unread(err error) {
-	if err == nil {
-		d.unread.Store(nil)
-		return
+// Told shows in the status, until the next change, what could not be read of the documents (nil:
+// all could) and what is odd about those that play; and logs what is new of that.
+func (d *Daemon) Told(unread error, remarks []string) {
+	if unread != nil {
+		d.cfg.Log.Warn().Err(unread).Msg("not all profiles taken; playing with the last good ones")
 	}
-	problems := strings.Split(err.Error(), "\n")
-	d.unread.Store(&problems)
-	d.cfg.Log.Warn().Err(err).Msg("not all profiles taken; playing with the last good ones")
-}
-
-func (d *Daemon) reload(load func() (*perform.Cast, error)) {
-	c, err := load()
-	var changed []perform.Part
-	if c != nil && c.Library != nil {
-		var errSeats error
-		changed, errSeats = d.Recast(c)
-		err = errors.Join(err, errSeats)
-	}
-	d.Unread(err)
-	for _, p := range changed {
-		d.cfg.Log.Info().Str("part", p.Name).Str("profile", p.Profile).Msg("profile taken")
+	for _, r := range d.told.take(unread, remarks) {
+		d.cfg.Log.Warn().Msg(r)
 	}
 }
 
-// unreadWarnings are the warnings of what could not be read at the last change.
-func (d *Daemon) unreadWarnings() (w []string) {
-	if problems := d.unread.Load(); problems != nil {
+// told is what was last said of the documents. It may be asked and changed at once.
+type told struct{ unread, remarks atomic.Pointer[[]string] }
+
+// take takes the place of what was said by something else, and gives the remarks that are new.
+func (t *told) take(unread error, remarks []string) (fresh []string) {
+	var problems []string
+	if unread != nil {
+		problems = strings.Split(unread.Error(), "\n")
+	}
+	t.unread.Store(&problems)
+	was := t.remarks.Swap(&remarks)
+	for _, r := range remarks {
+		if was == nil || !slices.Contains(*was, r) {
+			fresh = append(fresh, r)
+		}
+	}
+	return fresh
+}
+
+// warnings are what was last said, as the status says it.
+func (t *told) warnings() (w []string) {
+	if problems := t.unread.Load(); problems != nil {
 		for _, p := range *problems {
 			w = append(w, fmt.Sprintf("not taken: %s", p))
 		}
 	}
+	if remarks := t.remarks.Load(); remarks != nil {
+		w = append(w, *remarks...)
+	}
 	return w
+}
+
+func (d *Daemon) reload(docs *Documents) {
+	c, err := docs.Load()
+	var changed []perform.Part
+	var remarks []string
+	if c != nil && c.Library != nil {
+		var errSeats error
+		changed, errSeats = d.Recast(c)
+		err = errors.Join(err, errSeats)
+		if docs.Remark != nil {
+			remarks = docs.Remark(c)
+		}
+	}
+	d.Told(err, remarks)
+	for _, p := range changed {
+		d.cfg.Log.Info().Str("part", p.Name).Str("profile", p.Profile).Msg("profile taken")
+	}
 }
 
 // Recast plays on with another cast: edited profiles, another seating. It reports the

@@ -97,7 +97,7 @@ func (d *Daemon) stageStatus(s *Status) {
 	}
 	parts, warnings := d.stage.Report()
 	s.Warnings = append(s.Warnings, warnings...)
-	s.Warnings = append(s.Warnings, d.unreadWarnings()...)
+	s.Warnings = append(s.Warnings, d.told.warnings()...)
 	for i, p := range d.stage.Parts {
 		ps := PartStatus{
 			PartReport: parts[i],

@@ -87,6 +87,23 @@ func (c *Cast) choose(h profiles.Hint) (Part, *expr.Profile, error) {
 	return p, profile, nil
 }
 
+// Seats is the seating as this cast plays it: where it has a controller map for all parts, that
+// stands in the place of those that the seating names. It is nil if there is nothing to say.
+func (c *Cast) Seats() *profiles.Seating {
+	if c.ControllerMap == "" {
+		return c.Seating
+	}
+	s := profiles.Seating{Ensemble: c.Ensemble()}
+	s.Ensemble.ControllerMap = c.ControllerMap
+	if c.Seating != nil {
+		s.Seats = slices.Clone(c.Seating.Seats)
+	}
+	for i := range s.Seats {
+		s.Seats[i].ControllerMap = ""
+	}
+	return &s
+}
+
 func (c *Cast) seat(h profiles.Hint) (profiles.Seat, bool) {
 	if c.Seating == nil {
 		return profiles.Seat{}, false
