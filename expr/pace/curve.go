@@ -22,8 +22,9 @@ const (
 	reach = 2.6
 
 	// ensembleReach is the same for orchestras, whose fit foresees less: it brings the standard
-	// deviation of log bars to half of that of recordings (0.16).
-	ensembleReach = 4
+	// deviation of log bars to six tenths of that of recordings (0.16), who also have tempos of their
+	// own for whole sections.
+	ensembleReach = 3.6
 
 	// orchestraParts is from how many parts on a score is an orchestra's. Ours.
 	orchestraParts = 6
@@ -58,6 +59,8 @@ func Curve(s *expr.Score) []Beat {
 	for i, t := range b.Terms() {
 		w := table[i].notes
 		switch {
+		case orchestra && t.Group == Sections && marked && ensemble[i].weight == 0:
+			w = table[i].scored // written section bars, which nobody fitted for orchestras: a pianist's
 		case orchestra && t.Group != Marks && t.Group != Words:
 			w = ensemble[i].weight * ensembleReach / reach
 		case marked:

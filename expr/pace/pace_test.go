@@ -74,22 +74,27 @@ func TestPlayersSlowDownToTheEnd(t *testing.T) {
 }
 
 func TestWordsAndFermatasRule(t *testing.T) {
-	plain := piece(32)
-	plain.Signs = []expr.Sign{{Beat: 0, Kind: expr.Dynamic, Value: 80}}
-	before := Curve(plain)
-	s := piece(32)
-	s.Signs = []expr.Sign{{Beat: 0, Kind: expr.Dynamic, Value: 80}, {Beat: 60, Kind: expr.SlowDown}, {Beat: 64, Kind: expr.PaceBack}}
-	for i := range s.Notes {
-		if s.Notes[i].Beat == 100 {
-			s.Notes[i].Marks |= expr.Fermata
+	for name, make := range map[string]func() *expr.Score{
+		"piano":     func() *expr.Score { return piece(32) },
+		"orchestra": func() *expr.Score { return band(orchestraParts, 32) },
+	} {
+		plain := make()
+		plain.Signs = []expr.Sign{{Beat: 0, Kind: expr.Dynamic, Value: 80}}
+		before := Curve(plain)
+		s := make()
+		s.Signs = []expr.Sign{{Beat: 0, Kind: expr.Dynamic, Value: 80}, {Beat: 60, Kind: expr.SlowDown}, {Beat: 64, Kind: expr.PaceBack}}
+		for i := range s.Notes {
+			if s.Notes[i].Beat == 100 {
+				s.Notes[i].Marks |= expr.Fermata
+			}
 		}
-	}
-	after := Curve(s)
-	if d := at(after, 62) - at(before, 62); d < 0.1 {
-		t.Errorf("a beat under a ritardando is longer by %.2f (log) than without, want 0.1 at least", d)
-	}
-	if d := at(after, 100) - at(before, 100); d < 0.2 {
-		t.Errorf("a beat with a fermata is longer by %.2f (log) than without, want 0.2 at least", d)
+		after := Curve(s)
+		if d := at(after, 62) - at(before, 62); d < 0.1 {
+			t.Errorf("%s: a beat under a ritardando is longer by %.2f (log) than without, want 0.1 at least", name, d)
+		}
+		if d := at(after, 100) - at(before, 100); d < 0.2 {
+			t.Errorf("%s: a beat with a fermata is longer by %.2f (log) than without, want 0.2 at least", name, d)
+		}
 	}
 }
 

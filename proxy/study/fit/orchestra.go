@@ -20,6 +20,7 @@ import (
 type Recorded struct {
 	Name  string
 	Score *expr.Score
+	Bars  []float64 // where they begin, in quarter notes
 	Takes []Recording
 }
 
@@ -77,8 +78,11 @@ func ReadRecorded(folder string) (*Recorded, error) {
 		sounding[j] = nil
 	}
 	q, t := 0.0, 0.0
-	for _, row := range rows {
+	for i, row := range rows {
 		q, t = number(row[0]), number(row[1])
+		if i == 0 || row[2] != rows[i-1][2] {
+			m.Bars = append(m.Bars, q)
+		}
 		for j := range sounding {
 			if 4+j >= len(row) || row[4+j] == "" {
 				continue
@@ -145,34 +149,36 @@ func keyOf(name string) (int, bool) {
 	return key, key >= 0 && key < 128
 }
 
-// clipRecorded is how far a beat may move against the score and count: more is a fault of the alignment.
+// clipRecorded is how far a bar may move against the score and count: more is a fault of the alignment.
 const clipRecorded = 0.6
 
-// addRecorded adds a movement's beats, and how long each recording makes them.
+// addRecorded adds a movement's bars, and how long each recording makes them. Recordings are aligned
+// by their sound, in steps of 25 to 50 ms, so that a bar says more than its beats.
 func (s *Study) addRecorded(m *Recorded) {
 	b := pace.Read(m.Score)
-	if b.Count < leastPlaces || len(m.Takes) == 0 {
+	bars := barred(b, m.Bars)
+	if len(bars) < leastPlaces || len(m.Takes) == 0 {
 		return
 	}
-	x := &Sample{Name: m.Name, Target: make([]float64, b.Count)}
+	x := &Sample{Name: m.Name, Target: make([]float64, len(bars))}
 	names := len(s.Names) == 0
 	for _, t := range b.Terms() {
 		if names {
 			s.Names = append(s.Names, t.Group.String()+": "+t.Name)
 		}
-		v := make([]float32, b.Count)
-		for i := range v {
-			v[i] = float32(t.Values[i])
+		v := make([]float32, len(bars))
+		for i, of := range bars {
+			v[i] = float32(mean(t.Values[of.from:of.to]))
 		}
 		x.Terms = append(x.Terms, v)
 	}
 	times := b.Times(m.Score)
 	var takes [][]float64
 	for i := range m.Takes {
-		t := make([]float64, b.Count)
-		for k := range t {
-			at := b.From + float64(k)*b.Unit
-			t[k] = math.Log(max(m.Takes[i].at(at+b.Unit)-m.Takes[i].at(at), 1e-3) / max((times[k+1]-times[k]).Seconds(), 1e-3))
+		t := make([]float64, len(bars))
+		for k, of := range bars {
+			played := m.Takes[i].at(b.From+float64(of.to)*b.Unit) - m.Takes[i].at(b.From+float64(of.from)*b.Unit)
+			t[k] = math.Log(max(played, 1e-3) / max((times[of.to]-times[of.from]).Seconds(), 1e-3))
 		}
 		mid := medianOf(t)
 		for k := range t {
@@ -185,12 +191,31 @@ func (s *Study) addRecorded(m *Recorded) {
 	for k := range x.Target {
 		x.Target[k] -= c
 	}
-	x.Weight = 1 / (math.Pow(float64(b.Count), 0.7) * math.Sqrt(max(deviation(x.Target), 0.02)))
+	x.Weight = 1 / (math.Pow(float64(len(bars)), 0.7) * math.Sqrt(max(deviation(x.Target), 0.02)))
 	s.Samples, s.Takes = append(s.Samples, x), append(s.Takes, takes)
 }
 
+// beats are some of a piece, one after another.
+type beats struct{ from, to int }
+
+// barred are the beats of each bar.
+func barred(b *pace.Beats, bars []float64) (all []beats) {
+	const inTime = 1e-6
+	at := func(q float64) int { return min(max(int(math.Ceil((q-b.From)/b.Unit-inTime)), 0), b.Count) }
+	for i, q := range bars {
+		end := b.Count
+		if i+1 < len(bars) {
+			end = at(bars[i+1])
+		}
+		if from := at(q); from < end {
+			all = append(all, beats{from, end})
+		}
+	}
+	return all
+}
+
 // fitEnsemble fits what orchestras do with the tempo. There are few movements, so the penalty is
-// great and every term stays; bars of recordings that were not told apart from 4/4 say nothing.
+// great and every term stays. What beats of a bar do cannot be had from whole bars.
 func (s *Study) fitEnsemble() (to []byte, said string, err error) {
 	r, err := s.Fit(Options{Penalty: 3, Use: func(name string) bool {
 		return fromNotes(name) && !strings.HasPrefix(name, pace.Bar.String()+":")
@@ -201,9 +226,9 @@ func (s *Study) fitEnsemble() (to []byte, said string, err error) {
 	about := fmt.Sprintf(`ensemble is what each term adds to the log of a beat's duration in an orchestra, and its standard
 error.
 
-Written by "make fit". Fitted by ridge regression to recordings of %d orchestral movements (OpenScore
+Written by "make fit". Fitted by ridge regression to the bars of %d orchestral movements as recorded (OpenScore
 Orchestra and Hauptstimme, Gotham et al.). On works left out its agreement with recordings is %.3f
-(mean correlation of log beat durations), theirs among themselves %.3f; what it predicts has a
+(mean correlation of log bar durations), theirs among themselves %.3f; what it predicts has a
 standard deviation of %.3f, theirs is %.3f.`, len(s.Samples), r.Agreement, r.Among, r.SD, r.TheirSD)
 	to, err = source("pace", about, s.Names, r)
 	return to, r.String(), err
