@@ -62,6 +62,7 @@ var rooms = map[string][]string{
 	"expr/hearing":   {"", "beat", "listening", "nuance", "pace", "timing", "touch", "voices"},
 	"expr/listening": nil,
 	"expr/meter":     {""},
+	"expr/ornament":  nil,
 	"expr/nuance":    {"", "listening"},
 	"expr/pace":      {""},
 	"expr/pedalling": {"listening"},

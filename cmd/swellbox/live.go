@@ -23,8 +23,9 @@ type portFlags struct {
 	ins, outs       []string
 	locked          string
 	match, raw      bool
-	score           string      // file to look for what comes in; empty: none
-	known           string      // what --score says of a file that is played; empty: nothing is played from one
+	score           string // file to look for what comes in; empty: none
+	known           string // what --score says of a file that is played; empty: nothing is played from one
+	ornaments       offline.Ornaments
 	piece           *expr.Score // of what is played, where a MusicXML score is played
 	named           string      // file whose name the status says of it
 }
@@ -216,6 +217,7 @@ func (p *program) printPorts(s live.Status) {
 func (p *program) playCommand() *cobra.Command {
 	var pt portFlags
 	var bars, known string
+	var ornaments bool
 	c := &cobra.Command{
 		Use:   "play RAW.mid",
 		Short: "play a file through the engine to the sampler",
@@ -228,7 +230,7 @@ Without --out it opens a virtual output; choose it in the sampler, then play aga
 			if err != nil {
 				return err
 			}
-			pt.known = known
+			pt.known, pt.ornaments = known, offline.Ornaments(ornaments)
 			pt.named = args[0]
 			return p.play(c.Context(), args[0], pt, loop)
 		},
@@ -238,6 +240,7 @@ Without --out it opens a virtual output; choose it in the sampler, then play aga
 	f.StringVar(&bars, "loop", "", "`bars` to play over and over, such as 5-8")
 	compareFlags(f, &pt)
 	addOwnScore(f, &known)
+	addOrnaments(f, &ornaments)
 	addTiming(f)
 	addHabits(f)
 	lockedFlag(f, &pt.locked)
@@ -260,7 +263,7 @@ func parseLoop(bars string) (live.Loop, error) {
 }
 
 func (p *program) play(ctx context.Context, path string, pt portFlags, loop live.Loop) error {
-	file, piece, err := offline.ReadPiece(path)
+	file, piece, err := offline.ReadPiece(path, pt.ornaments)
 	if err != nil {
 		return err
 	}

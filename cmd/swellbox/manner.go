@@ -80,6 +80,11 @@ func addOwnScore(f *pflag.FlagSet, to *string) {
 	f.StringVar(to, "score", scoreSelf, "`what` players know of the piece: self, all that the file says; a MusicXML score of the same piece, for its marks and bars; or none, what has sounded")
 }
 
+// addOrnaments declares the flag of whether the ornaments of a score are played out.
+func addOrnaments(f *pflag.FlagSet, to *bool) {
+	f.BoolVar(to, "ornaments", true, "play out the trills, mordents, turns and tremolos of a MusicXML score; --ornaments=false plays only the notes that they stand over")
+}
+
 // manner is how the settings have a piece performed.
 func (s *settings) manner() perform.Manner {
 	m := perform.Manner{

@@ -58,7 +58,7 @@ func (p *program) learn(ctx context.Context, score string, takes []string, out, 
 		return err
 	}
 	cfg := &learn.Config{Cast: cast, Names: takes}
-	if cfg.Score, cfg.Piece, err = offline.ReadPiece(score); err != nil {
+	if cfg.Score, cfg.Piece, err = offline.ReadPiece(score, offline.PlayOrnaments); err != nil {
 		return err
 	}
 	p.warn(cfg.Score.Warnings)

@@ -17,6 +17,7 @@ import (
 
 func (p *program) renderCommand() *cobra.Command {
 	var out, locked, known, timing string
+	var ornaments bool
 	var details bool
 	c := &cobra.Command{
 		Use:   "render RAW.mid|PIECE.musicxml -o SHAPED.mid",
@@ -25,7 +26,9 @@ func (p *program) renderCommand() *cobra.Command {
 same notes and texts, with the phrasing, expression, vibrato, timing and weight of
 players, who know the piece from the file itself unless --score none is said. A MusicXML
 score can stand in place of the MIDI file, or beside it: --score PIECE.musicxml tells the
-players the marks, slurs and bars that a MIDI file does not hold.
+players the marks, slurs and bars that a MIDI file does not hold. Of a score that is
+played itself the trills, mordents, turns and tremolos are played out, as common
+practice has them; glissandos are not.
 
 Players come a little before or after the beat, by at most 60 ms, and the tempo
 breathes with the phrases; it does not where a ritard is written already. That breathing
@@ -47,19 +50,20 @@ It says who is seated as what, of whom that is doubtful, and what to listen for;
 			if err := takeTiming(&manner, timing); err != nil {
 				return err
 			}
-			return p.render(c.Context(), args[0], out, locked, manner, details)
+			return p.render(c.Context(), args[0], out, locked, manner, offline.Ornaments(ornaments), details)
 		},
 	}
 	c.Flags().StringVarP(&out, "out", "o", "", "`file` to write")
 	c.Flags().BoolVar(&details, "details", false, "also say what was done to how many notes of each part")
 	addOwnScore(c.Flags(), &known)
+	addOrnaments(c.Flags(), &ornaments)
 	addFileTiming(c.Flags(), &timing)
 	addHabits(c.Flags())
 	lockedFlag(c.Flags(), &locked)
 	return c
 }
 
-func (p *program) render(ctx context.Context, in, out, locked string, manner perform.Manner, details bool) error {
+func (p *program) render(ctx context.Context, in, out, locked string, manner perform.Manner, ornaments offline.Ornaments, details bool) error {
 	if same(in, out) {
 		return fmt.Errorf("%s would be overwritten by its own shaping; give -o another name", in)
 	}
@@ -67,7 +71,7 @@ func (p *program) render(ctx context.Context, in, out, locked string, manner per
 	if err != nil {
 		return err
 	}
-	file, piece, err := offline.ReadPiece(in)
+	file, piece, err := offline.ReadPiece(in, ornaments)
 	if err != nil {
 		return err
 	}

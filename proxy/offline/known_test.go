@@ -14,7 +14,7 @@ func TestPieceOfMusicXML(t *testing.T) {
 	for _, name := range []string{"piano", "repeats", "segno", "transposing", "additive"} {
 		t.Run(name, func(t *testing.T) {
 			path := filepath.Join("..", "..", "testdata", "musicxml", name+".musicxml")
-			file, piece, err := offline.ReadPiece(path)
+			file, piece, err := offline.ReadPiece(path, offline.PlayOrnaments)
 			if err != nil {
 				t.Fatal(err)
 			}
@@ -50,7 +50,7 @@ func TestPieceOfMusicXML(t *testing.T) {
 // What a score has written over its notes is told to a file of the same notes at another tempo.
 func TestKnownByScore(t *testing.T) {
 	path := filepath.Join("..", "..", "testdata", "musicxml", "piano.musicxml")
-	file, piece, err := offline.ReadPiece(path)
+	file, piece, err := offline.ReadPiece(path, offline.PlayOrnaments)
 	if err != nil {
 		t.Fatal(err)
 	}

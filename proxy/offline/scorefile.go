@@ -17,9 +17,9 @@ import (
 )
 
 // ReadPiece reads a piece to be played: a MIDI file, or a MusicXML score (.musicxml, .xml,
-// .mxl), of which a file is made that plays it as written. piece is the score, where there is
-// one. Errors name the path.
-func ReadPiece(path string) (file *smf.File, piece *expr.Score, err error) {
+// .mxl), of which a file is made that plays it as written, with its ornaments or without. piece
+// is the score, where there is one. Errors name the path.
+func ReadPiece(path string, ornaments Ornaments) (file *smf.File, piece *expr.Score, err error) {
 	switch strings.ToLower(filepath.Ext(path)) {
 	case ".musicxml", ".xml", ".mxl":
 	default:
@@ -35,6 +35,9 @@ func ReadPiece(path string) (file *smf.File, piece *expr.Score, err error) {
 	}
 	if len(d.Score.Notes) == 0 {
 		return nil, nil, fmt.Errorf("%s: there is no note in it to play: export the piece again", path)
+	}
+	if ornaments == PlayOrnaments {
+		playOrnaments(d)
 	}
 	file = fileOf(d)
 	file.Warnings = slices.Clone(d.Warnings)

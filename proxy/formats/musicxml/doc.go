@@ -16,6 +16,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/ornament"
 )
 
 // Document is what a file says that matters to playing.
@@ -23,6 +24,7 @@ type Document struct {
 	Score       *expr.Score
 	Instruments []Instrument // in the order of their parts
 	Pedals      []Pedal      // as played, in the order of On
+	Ornaments   []Ornament   // in the order of their notes
 	Warnings    []string     // what was wrong but could be read over, each with its line
 }
 
@@ -34,6 +36,13 @@ type Instrument struct {
 	Port    uint16 // from 0
 	Channel uint8  // from 0
 	Program int    // 1..128; 0 where the file does not say
+}
+
+// Ornament is an ornament over a note, which the note itself is without.
+type Ornament struct {
+	Note int // index of Score.Notes
+	ornament.Sign
+	Ends bool // of an [ornament.Alternate]: the second of its notes
 }
 
 // Pedal is a pedal of a part held down from On to Off.

@@ -54,7 +54,7 @@ func (r *reader) forward(h *hand, divisions float64) error {
 }
 
 // ground takes what is written before the start of the measure as written at its start.
-func (r *reader) ground(h *hand) {
+func (h *hand) ground(r *reader) {
 	if at := h.at(); at < 0 {
 		r.warn("the file goes back beyond the start of the measure, by %g quarter notes; that is ignored", -quarters(at))
 		h.base, h.since = 0, 0
@@ -73,7 +73,7 @@ func (r *reader) content(k int) error {
 	h := &hand{p: p, k: k, first: unsaid, ends: map[uint16]int{}}
 	err := r.xml.children(func(e *xml.StartElement) error {
 		if e.Name.Local != "backup" && e.Name.Local != "forward" {
-			r.ground(h)
+			h.ground(r)
 		}
 		switch e.Name.Local {
 		case "note":
@@ -152,6 +152,7 @@ func (r *reader) attributes(h *hand) error {
 		case "key":
 			f.key = f.key || h.at() == 0
 			r.sign(f, h.at(), expr.KeyChange, 0)
+			return r.key(h.p, e)
 		case "time":
 			f.metre = f.metre || h.at() == 0
 			return r.time(h.p, f)
@@ -192,6 +193,33 @@ func (r *reader) staffDetails(p *part, e *xml.StartElement) error {
 		return err
 	})
 }
+
+// key reads a key signature, of one staff or of all.
+func (r *reader) key(p *part, attributes *xml.StartElement) error {
+	staff := 0
+	if text := attribute(attributes, "number"); text != "" {
+		staff, _ = r.whole("a staff", text, 1, maxStaves)
+	}
+	return r.xml.children(func(e *xml.StartElement) error {
+		if e.Name.Local != "fifths" {
+			return nil
+		}
+		text, err := r.xml.text()
+		if err != nil {
+			return err
+		}
+		n, ok := r.whole("fifths", text, -maxFifths, maxFifths)
+		for i := range p.fifths {
+			if ok && (staff == 0 || staff == i) {
+				p.fifths[i] = n
+			}
+		}
+		return nil
+	})
+}
+
+// maxFifths bounds the sharps or flats of a key signature: every step doubly altered.
+const maxFifths = 14
 
 // time reads a time signature. Several, one after the other or added up ("3+2"), are
 // added in the smallest unit. The first part that has one in a measure decides.

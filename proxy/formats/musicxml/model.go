@@ -6,6 +6,7 @@ import (
 	"strings"
 
 	"swellbox/expr"
+	"swellbox/expr/ornament"
 )
 
 // unsaid stands for a number that the file does not say.
@@ -159,6 +160,7 @@ type note struct {
 	staff      uint8
 	tied       tie
 	small      small
+	ornament   ornamented
 }
 
 // tie says to what a note is tied, as bits.
@@ -168,6 +170,12 @@ const (
 	tieStart tie = 1 << iota
 	tieStop
 )
+
+// ornamented is an ornament on a note, as it is to be played.
+type ornamented struct {
+	ornament.Sign
+	ends bool // it is the second of the two of an ornament.Alternate
+}
 
 // small says of a note whether it is written as a cue note. The standard has one element for
 // two things: notes that are played and printed small, as in a cadenza, and notes of another
@@ -217,6 +225,7 @@ type part struct {
 	divisions float64             // of a quarter note
 	transpose [maxStaves + 1]int  // semitones, by staff
 	free      bool                // without a time signature
+	fifths    [maxStaves + 1]int  // sharps of the key signature, or flats below 0, by staff
 	aside     [maxStaves + 1]bool // staves of alternatives and cues, which are not played
 	voices    map[string]uint16   // by name
 	measures  [][]note            // by measure, in the order of the file until performed

@@ -11,17 +11,25 @@ import (
 // written is a note while it is read.
 type written struct {
 	note
+	pitch
 	divisions           float64
 	chord, cue, rest    bool
 	measureRest         bool
-	grace, slash, early bool // early: it takes its time from the note before
-	pitched, displayed  bool
-	pitch               float64 // MIDI note, before transposition
-	player              string  // identifier of the instrument
-	part                string  // name of the voice
-	kind                string  // of the note, such as "eighth"
-	drawn               tie     // as notation says, for where the sound says nothing
+	grace, slash, early bool   // early: it takes its time from the note before
+	ornaments           []sign // as they are written
+	player              string // identifier of the instrument
+	part                string // name of the voice
+	kind                string // of the note, such as "eighth"
+	drawn               tie    // as notation says, for where the sound says nothing
 	dynamics            []string
+}
+
+// pitch is where a note is written.
+type pitch struct {
+	pitched, displayed bool    // as a pitch; as a place on the staff
+	pitch              float64 // MIDI note, before transposition
+	step               int     // of the scale, 0 for C
+	alter              float64 // semitones
 }
 
 func (r *reader) readNote(h *hand, e *xml.StartElement) error {
@@ -52,9 +60,9 @@ func (r *reader) noteElement(h *hand, w *written, e *xml.StartElement) (err erro
 		w.measureRest = attribute(e, "measure") == "yes"
 	case "pitch":
 		w.pitched = true
-		return r.pitch(w)
+		return r.readPitch(&w.pitch)
 	case "unpitched":
-		return r.pitch(w)
+		return r.readPitch(&w.pitch)
 	case "duration":
 		w.divisions, err = r.duration()
 	case "tie":
@@ -91,8 +99,8 @@ func tieOf(e *xml.StartElement) tie {
 	return 0
 }
 
-// pitch reads a pitch, or where an unpitched note stands on the staff.
-func (r *reader) pitch(w *written) error {
+// readPitch reads a pitch, or where an unpitched note stands on the staff.
+func (r *reader) readPitch(w *pitch) error {
 	return r.xml.children(func(e *xml.StartElement) error {
 		text, err := r.xml.text()
 		if err != nil {
@@ -106,6 +114,7 @@ func (r *reader) pitch(w *written) error {
 				i = 0
 			}
 			w.pitch += float64(i)
+			w.step = strings.Index("CDEFGAB", "C D EF G A B"[i:i+1])
 			w.displayed = true
 		case "octave", "display-octave":
 			if n, ok := r.whole("an octave", text, 0, 9); ok {
@@ -114,6 +123,7 @@ func (r *reader) pitch(w *written) error {
 		case "alter":
 			if x, ok := r.decimal("an alteration", text, -maxTransposition, maxTransposition); ok {
 				w.pitch += x
+				w.alter = x
 			}
 		}
 		return nil
@@ -133,11 +143,6 @@ var articulations = map[string]expr.Marks{
 	"caesura":         expr.BreathAfter,
 }
 
-var ornaments = map[string]expr.Marks{
-	"trill-mark": expr.Ornament, "turn": expr.Ornament, "inverted-turn": expr.Ornament, "delayed-turn": expr.Ornament,
-	"mordent": expr.Ornament, "inverted-mordent": expr.Ornament, "shake": expr.Ornament,
-}
-
 // maxSlurs is the last number that a slur may have (number-level in the standard).
 const maxSlurs = 16
 
@@ -151,10 +156,7 @@ func (r *reader) notations(w *written) error {
 		case "arpeggiate":
 			w.marks |= expr.Spread
 		case "ornaments":
-			return r.xml.children(func(e *xml.StartElement) error {
-				w.marks |= ornaments[e.Name.Local]
-				return nil
-			})
+			return r.xml.children(func(e *xml.StartElement) error { return w.ornament(r.xml, e) })
 		case "slur":
 			n := 1
 			if text := attribute(e, "number"); text != "" {
@@ -238,6 +240,7 @@ func (r *reader) place(h *hand, w *written) error {
 	if !sounds {
 		return nil
 	}
+	w.note.ornament = w.played(h.p.fifths[w.staff])
 	w.at, w.length = h.onset, h.in(w.divisions)
 	if w.length == 0 {
 		r.warn("a note lasts no time and is left out")
@@ -275,6 +278,7 @@ func (h *hand) append(w *written) {
 		h.first = i
 		return
 	}
+	shareTremolo((*notes)[h.first:])
 	shared := (*notes)[h.first].marks
 	(*notes)[i].marks |= shared
 	if w.marks&^shared == 0 {
@@ -304,7 +308,7 @@ func (r *reader) sounding(p *part, w *written) bool {
 		r.warn("the instrument %.40q is not in the part list; the note is played by the part's first", w.player)
 	}
 	w.instrument = uint16(i)
-	pitch := w.pitch
+	pitch := w.pitch.pitch
 	switch {
 	case w.pitched:
 		pitch += float64(p.transpose[w.staff])

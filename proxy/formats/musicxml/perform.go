@@ -6,6 +6,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/ornament"
 )
 
 // maxLength bounds a piece: none is as long, and what seems to be has a damaged tempo
@@ -55,21 +56,42 @@ func (r *reader) perform() (*Document, error) {
 				Port: uint16(x.port), Channel: uint8(x.channel), Program: x.program,
 			})
 		}
-		play := &player{p: p, clock: c, notes: s.Notes, first: len(s.Notes)}
+		play := &player{p: p, clock: c, notes: s.Notes, first: len(s.Notes), ornaments: d.Ornaments}
 		play.all(order)
 		if play.broken > 0 {
 			r.note(&SyntaxError{Part: p.id}, "slurs are not ended or end where none began; %d were left out", play.broken)
 		}
-		s.Notes = play.notes
+		s.Notes, d.Ornaments = play.notes, play.ornaments
 		d.Pedals = append(d.Pedals, p.pressed(order, end, c)...)
 	}
-	slices.SortStableFunc(s.Notes, func(a, b expr.Written) int {
-		return cmp.Or(cmp.Compare(a.On, b.On), cmp.Compare(a.Port, b.Port), cmp.Compare(a.Channel, b.Channel), cmp.Compare(a.Key, b.Key))
-	})
+	d.sort()
 	s.Signs = r.frames.signed(order)
 	slices.SortStableFunc(d.Pedals, func(a, b Pedal) int { return cmp.Compare(a.On, b.On) })
 	d.Warnings = r.warnings
 	return d, nil
+}
+
+// sort puts the notes in their order, and leaves the ornaments upon them.
+func (d *Document) sort() {
+	notes := d.Score.Notes
+	of := make([]int, len(notes)) // where each comes from
+	for i := range of {
+		of[i] = i
+	}
+	slices.SortStableFunc(of, func(i, j int) int {
+		a, b := &notes[i], &notes[j]
+		return cmp.Or(cmp.Compare(a.On, b.On), cmp.Compare(a.Port, b.Port), cmp.Compare(a.Channel, b.Channel), cmp.Compare(a.Key, b.Key))
+	})
+	sorted := make([]expr.Written, len(notes))
+	to := make([]int, len(notes))
+	for k, i := range of {
+		sorted[k], to[i] = notes[i], k
+	}
+	d.Score.Notes = sorted
+	for i := range d.Ornaments {
+		d.Ornaments[i].Note = to[d.Ornaments[i].Note]
+	}
+	slices.SortFunc(d.Ornaments, func(a, b Ornament) int { return cmp.Compare(a.Note, b.Note) })
 }
 
 // lengths settles how long each measure is, and is where it starts as written, in ticks.
@@ -136,6 +158,8 @@ type player struct {
 	spots  []spot      // by note, from first
 	slurs  []slur
 	broken int // slurs that were left out
+
+	ornaments []Ornament
 }
 
 // maxTies bounds the notes of one key that are tied at one time; further ones end.
@@ -191,6 +215,9 @@ func (y *player) play(n *note, at int64) {
 			Part: uint16(y.p.index), Port: uint16(x.port), Channel: uint8(x.channel),
 			Key: n.key, Velocity: n.velocity, Staff: n.staff, Marks: n.marks,
 		})
+		if o := n.ornament; o.Kind != ornament.None {
+			y.ornaments = append(y.ornaments, Ornament{index, o.Sign, o.ends})
+		}
 		y.spots = append(y.spots, spot{int(n.voice), y.lines[n.voice].add(index, at)})
 	}
 	ties := &y.ties[n.key]

@@ -68,7 +68,7 @@ func known(p *players.Piece) (bare, whole *expr.Score, err error) {
 	}
 	var piece *expr.Score
 	if p.Score != "" {
-		if _, piece, err = offline.ReadPiece(p.Score); err != nil {
+		if _, piece, err = offline.ReadPiece(p.Score, offline.LeaveOrnaments); err != nil {
 			return nil, nil, err
 		}
 	}

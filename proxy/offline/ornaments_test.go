@@ -1,0 +1,66 @@
+package offline
+
+import (
+	"fmt"
+	"os"
+	"path/filepath"
+	"strings"
+	"testing"
+
+	"swellbox/proxy/formats/smf"
+)
+
+// What a score has of ornaments is played out in the file that is made of it, or left out.
+func TestOrnamentsOfAFile(t *testing.T) {
+	note := func(step string, duration int, more string) string {
+		return fmt.Sprintf(`<note><pitch><step>%s</step><octave>4</octave></pitch><duration>%d</duration>%s</note>`, step, duration, more)
+	}
+	over := func(signs string) string {
+		return `<notations><ornaments>` + signs + `</ornaments></notations>`
+	}
+	between := func(kind string) string { return over(`<tremolo type="` + kind + `">2</tremolo>`) }
+	for _, c := range []struct {
+		name, content string
+		played, left  string // keys
+	}{
+		{"mordent", note("C", 1, over("<mordent/>")) + note("D", 1, ""), "60 59 60 62", "60 62"},
+		{"tremolo", note("C", 1, over(`<tremolo type="single">2</tremolo>`)), "60 60 60 60", "60"},
+		{"between two notes", note("C", 1, between("start")) + note("E", 1, between("stop")) + note("F", 1, ""), "60 64 60 64 60 64 60 64 65", "60 64 65"},
+		{"between two chords", note("C", 1, between("start")) + note("D", 1, "<chord/>") + note("E", 1, between("stop")),
+			"60 62 64 60 62 64 60 62 64 60 62 64", "60 62 64"},
+		{"without a second note", note("C", 1, between("start")) + note("E", 1, ""), "60 64", "60 64"},
+	} {
+		t.Run(c.name, func(t *testing.T) {
+			path := filepath.Join(t.TempDir(), "piece.musicxml")
+			text := `<score-partwise><part-list><score-part id="P"><part-name>Flute</part-name></score-part></part-list><part id="P"><measure number="1">` +
+				c.content + `</measure></part></score-partwise>`
+			if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+				t.Fatal(err)
+			}
+			for how, want := range map[Ornaments]string{PlayOrnaments: c.played, LeaveOrnaments: c.left} {
+				file, piece, err := ReadPiece(path, how)
+				if err != nil {
+					t.Fatal(err)
+				}
+				if got := keysOf(file); got != want {
+					t.Errorf("ornaments %v: %s, want %s", how, got, want)
+				}
+				if got, want := len(piece.Notes), len(strings.Fields(want)); got != want {
+					t.Errorf("the score has %d notes, want the %d that are played", got, want)
+				}
+			}
+		})
+	}
+}
+
+func keysOf(f *smf.File) string {
+	var keys []string
+	for _, tr := range f.Tracks {
+		for _, e := range tr.Events {
+			if len(e.Data) == 3 && e.Data[0]&0xF0 == 0x90 {
+				keys = append(keys, fmt.Sprint(e.Data[1]))
+			}
+		}
+	}
+	return strings.Join(keys, " ")
+}
