@@ -82,7 +82,10 @@ func (e *Engine) decide(w *waiting) {
 		p.struck[t.Key] = w.tone
 		p.playedNote = max(p.playedNote, at)
 	default:
-		at = max(at+t.Shift+warp-t.Warp, t.Played+min(t.Off-t.On, shortestNote), p.playedOther, e.now)
+		// A note keeps its length, but for what it had to wait for: a wait that was handed on from end
+		// to start to end would grow.
+		own := min(t.Shift-t.Warp, min(bound, MaxOwnShift))
+		at = max(at+warp+own, t.Played+min(t.Off-t.On, shortestNote), p.playedOther, e.now)
 		p.playedNote = max(p.playedNote, at)
 	}
 	e.put(at, deferred{part: p.index, tone: w.tone, what: plays, ev: w.ev})

@@ -21,6 +21,7 @@ type flow struct {
 	at     []time.Duration // written
 	played []float64       // ns
 	slope  []float64       // of played by written time
+	bound  float64         // of each shift, ns
 }
 
 // Unheld is the bound from which on a [Flow] is played as it is: nobody keeps the beat.
@@ -39,7 +40,10 @@ const tightest = 0.8
 func Flow(beats []Beat, last time.Duration, k float64, bound time.Duration) *Warp {
 	k = quantity(k)
 	held := bound < Unheld
-	f := &flow{}
+	f := &flow{bound: math.Inf(1)}
+	if held {
+		f.bound = float64(bound)
+	}
 	var shifts []float64
 	shift, mean := 0.0, 0.0
 	if !held {
@@ -76,7 +80,10 @@ func Flow(beats []Beat, last time.Duration, k float64, bound time.Duration) *War
 		f.played = append(f.played, float64(f.at[i])+s)
 	}
 	f.smooth()
-	return &Warp{flow: f, most: min(time.Duration(math.Ceil(most)), bound)}
+	if held {
+		return &Warp{flow: f, most: bound}
+	}
+	return &Warp{flow: f, most: time.Duration(math.Ceil(most))}
 }
 
 // meanOf is how long a piece lasts, without the slowing to its end, re its written time.
@@ -138,8 +145,14 @@ func (f *flow) where(t time.Duration) (i int, h, x float64) {
 	return i, h, float64(t-f.at[i]) / h
 }
 
-// shift is the shift at t, ns. Before the first beat and after the last it goes on as there.
+// shift is the shift at t, ns. Before the first beat and after the last it goes on as there, and
+// within the bound everywhere: the line may bow out between two beats.
 func (f *flow) shift(t time.Duration) float64 {
+	return min(max(f.free(t), -f.bound), f.bound)
+}
+
+// free is the same without the bound.
+func (f *flow) free(t time.Duration) float64 {
 	i, h, x := f.where(t)
 	switch {
 	case x < 0:
@@ -156,7 +169,7 @@ func (f *flow) shift(t time.Duration) float64 {
 func (f *flow) speed(t time.Duration) float64 {
 	i, h, x := f.where(t)
 	switch {
-	case x < 0:
+	case x < 0 || math.Abs(f.free(t)) > f.bound:
 		return 0
 	case x > 1:
 		return f.slope[i+1] - 1

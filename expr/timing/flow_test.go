@@ -2,6 +2,7 @@ package timing_test
 
 import (
 	"math"
+	"math/rand/v2"
 	"testing"
 	"time"
 
@@ -76,6 +77,37 @@ func TestHeldFlowIsPaidBack(t *testing.T) {
 	}
 	if early, late := w.Reach(); early > bound || late > bound {
 		t.Errorf("it reaches %v and %v, want at most %v", early, late, bound)
+	}
+}
+
+// No moment is shifted by more than the bound: not between two beats however long they are, and not
+// after the last note, from where the line would go on for ever.
+func TestHeldFlowStaysWithinItsBound(t *testing.T) {
+	const bound = 100 * time.Millisecond
+	random := rand.New(rand.NewPCG(1, 2))
+	for range 200 {
+		var beats []timing.Beat
+		last := time.Duration(0)
+		for range 2 + random.IntN(12) {
+			log := 3*random.Float64() - 1.5
+			beats = append(beats, timing.Beat{At: last, Log: log, Inner: log})
+			last += time.Duration(1+random.IntN(8000)) * time.Millisecond
+		}
+		w := timing.Flow(beats, last, 2, bound)
+		played := time.Duration(math.MinInt64)
+		for at := -time.Second; at < last+time.Minute; at += 20 * time.Millisecond {
+			shift := w.At(at)
+			if shift.Abs() > bound {
+				t.Fatalf("%v, of a piece whose last note is at %v, is shifted by %v, want at most %v", at, last, shift, bound)
+			}
+			if at+shift < played {
+				t.Fatalf("the time turns back before %v", at)
+			}
+			if back := w.Inverse(at + shift); (back+w.At(back)-at-shift).Abs() > time.Microsecond {
+				t.Fatalf("%v is played at %v, and what is played then is said to be written for %v", at, at+shift, back)
+			}
+			played = at + shift
+		}
 	}
 }
 
