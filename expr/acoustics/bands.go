@@ -25,11 +25,20 @@ var bandHz = func() (f Bands) {
 	return f
 }()
 
+// octaves is a frequency in Hz as octaves over 1 Hz.
+func octaves(hz float64) float64 { return math.Log2(hz) }
+
 // bandOf is the third-octave band in which f Hz lies; below 0 or at NumBands and
 // beyond it is outside the bands.
-func bandOf(f float64) int {
-	return int(math.Floor(10*math.Log10(f/1000)+0.5)) - firstBand
-}
+func bandOf(f float64) int { return bandAt(octaves(f)) }
+
+// bandAt is the same of a frequency in octaves.
+func bandAt(f float64) int { return int(math.Floor((f-octaves1000)*bandsAnOctave+0.5)) - firstBand }
+
+var (
+	octaves1000   = octaves(1000)
+	bandsAnOctave = 10 * math.Log10(2)
+)
 
 // bandwidth is the width of a third-octave band in Hz.
 func bandwidth(i int) float64 {

@@ -154,7 +154,7 @@ func TestLouderIsBrighter(t *testing.T) {
 // Source: J. Meyer, "Tonal Characteristics of Musical Instruments", abstract.
 func TestHornPartials(t *testing.T) {
 	c := instrument(t, "horn").Colour
-	level := func(f float64, k int) float64 { return c.dB(f * float64(k)) }
+	level := func(f float64, k int) float64 { return c.inOctaves().dB(octaves(f * float64(k))) }
 	b1 := note("B1").Hz()
 	strongest := math.Inf(-1)
 	for k := 1; k < 30; k++ {

@@ -31,51 +31,80 @@ const (
 	tiltLimit         = 1.25      // how far brightness grows on beyond 3 kHz; ours
 )
 
-// dB is the level at f Hz, re the peak, at mf.
-func (c *Colour) dB(f float64) float64 {
+// inOctaves is a Colour whose frequencies are told in octaves: a spectrum has thousands of partials,
+// and logarithms are what it costs.
+type inOctaves struct {
+	*Colour
+	peak, roll       float64
+	formants         []float64 // their middles
+	tiltFrom, tiltBy float64   // see tilt
+}
+
+func (c *Colour) inOctaves() *inOctaves {
+	p := &inOctaves{Colour: c, peak: octaves(c.Peak), roll: octaves(c.Roll), formants: make([]float64, len(c.Formants))}
+	for i, m := range c.Formants {
+		p.formants[i] = octaves(m.Hz)
+	}
+	p.tiltFrom = octaves(min(max(c.Peak, 200), 1000))
+	p.tiltBy = octaves(brightHz) - p.tiltFrom
+	return p
+}
+
+// dB is the level at f octaves, re the peak, at mf.
+func (c *inOctaves) dB(f float64) float64 {
 	d := 0.0
-	if oct := math.Log2(f / c.Peak); oct < 0 {
+	if oct := f - c.peak; oct < 0 {
 		d += c.Rise * oct
 	} else {
 		d -= c.Fall * oct
 	}
-	if c.Roll > 0 && f > c.Roll {
-		d -= rollDB * math.Log2(f/c.Roll)
+	if c.Roll > 0 && f > c.roll {
+		d -= rollDB * (f - c.roll)
 	}
-	for _, m := range c.Formants {
-		x := math.Log2(f/m.Hz) / m.Octaves
+	for i := range c.Formants {
+		m := &c.Formants[i]
+		x := (f - c.formants[i]) / m.Octaves
 		d += m.DB * math.Exp(-x*x/2)
 	}
 	return d
 }
 
-// tilt is the share of the brightness that reaches f: none up to the strongest
+// tilt is the share of the brightness that reaches f octaves: none up to the strongest
 // partials, all at 3 kHz, linear in log frequency between and beyond (ours).
-func (c *Colour) tilt(f float64) float64 {
-	from := min(max(c.Peak, 200), 1000)
-	return min(max(math.Log(f/from)/math.Log(brightHz/from), 0), tiltLimit)
+func (c *inOctaves) tilt(f float64) float64 {
+	return min(max((f-c.tiltFrom)/c.tiltBy, 0), tiltLimit)
 }
 
 // shades are the shares of the power in each band, 1 together, of one tone in
 // steps of brightness from dark to bright.
 type shades [brightSize]Bands
 
+// harmonics is how many octaves each harmonic lies over the first, by its number; there are more than
+// the lowest tone of the grid has below 16 kHz.
+var harmonics = func() (h [1024]float64) {
+	for k := range h {
+		h[k] = octaves(float64(k))
+	}
+	return h
+}()
+
 // shades computes them for a tone at hz.
-func (c *Colour) shades(hz float64) (s shades) {
+func (c *inOctaves) shades(hz float64) (s shades) {
+	tone := octaves(hz)
 	switch {
 	case c.Noise:
 		for i, f := range bandHz {
-			s.add(c, i, f, c.dB(f)+db10(bandwidth(i)))
+			s.add(c, i, octaves(f), c.dB(octaves(f))+db10(bandwidth(i)))
 		}
 	case c.Modes != nil:
 		for _, m := range c.Modes {
-			f := hz * m.Ratio
-			s.add(c, bandOf(f), f, c.dB(f)+m.DB)
+			f := tone + octaves(m.Ratio)
+			s.add(c, bandAt(f), f, c.dB(f)+m.DB)
 		}
 	default:
-		for k := 1; ; k++ {
-			f := hz * float64(k)
-			band := bandOf(f)
+		for k := 1; k < len(harmonics); k++ {
+			f := tone + harmonics[k]
+			band := bandAt(f)
 			if band >= NumBands {
 				break
 			}
@@ -88,8 +117,8 @@ func (c *Colour) shades(hz float64) (s shades) {
 	return s
 }
 
-// add adds a partial at f Hz with its level at mf to a band, if it lies in one.
-func (s *shades) add(c *Colour, band int, f, db float64) {
+// add adds a partial at f octaves with its level at mf to a band, if it lies in one.
+func (s *shades) add(c *inOctaves, band int, f, db float64) {
 	if band < 0 || band >= NumBands {
 		return
 	}
@@ -101,12 +130,14 @@ func (s *shades) add(c *Colour, band int, f, db float64) {
 	}
 }
 
-// evenDB is by how much partial number k at f Hz is weaker.
-func (c *Colour) evenDB(k int, f float64) float64 {
+var evenFrom, evenTo = octaves(evenLow), octaves(evenHigh)
+
+// evenDB is by how much partial number k at f octaves is weaker.
+func (c *inOctaves) evenDB(k int, f float64) float64 {
 	if k%2 != 0 || c.Even == 0 {
 		return 0
 	}
-	return c.Even * (1 - within(math.Log2(f), math.Log2(evenLow), math.Log2(evenHigh)))
+	return c.Even * (1 - within(f, evenFrom, evenTo))
 }
 
 // normalise brings the sum to 1. A tone without a partial in any band is put into
@@ -144,8 +175,9 @@ type spectrum struct {
 
 func newSpectrum(c *Colour) *spectrum {
 	s := &spectrum{dynamic: c.Dynamic, offset: offsets(c.Tonality)}
+	p := c.inOctaves()
 	for i := range s.shape {
-		s.shape[i] = c.shades(Pitch(gridLow + gridStep*i).Hz())
+		s.shape[i] = p.shades(Pitch(gridLow + gridStep*i).Hz())
 	}
 	return s
 }

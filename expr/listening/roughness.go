@@ -12,6 +12,9 @@ import "math"
 // 94 (1993) 1218-1228, as quoted in secondary texts.
 func PairRoughness(f1, a1, f2, a2 float64) float64 {
 	s := 0.24 * math.Abs(f1-f2) / (0.0207*min(f1, f2) + 18.96)
+	if s > 15 { // under 1e-22 of the louder: most pairs of two notes' partials, and exponentials cost
+		return 0
+	}
 	return min(a1, a2) * 5 * (math.Exp(-3.51*s) - math.Exp(-5.75*s))
 }
 
