@@ -14,7 +14,8 @@ func (d *Daemon) watch() {
 	defer tick.Stop()
 	w := watcher{
 		lost: make([]bool, len(d.outlets)), heard: make([]bool, len(d.outlets)), senders: make([]int, len(d.inlets)), silent: make([]uint64, len(d.inlets)), release: make([]time.Duration, len(d.inlets)),
-		faults: map[int]string{}, waiting: news{looks: 2, said: "none"}, score: news{looks: 4},
+		overrun: make([]overrun, len(d.inlets)),
+		faults:  map[int]string{}, waiting: news{looks: 2, said: "none"}, score: news{looks: 4},
 	}
 	for {
 		select {
@@ -36,6 +37,7 @@ type watcher struct {
 	senders []int           // by input, when last looked at
 	silent  []uint64        // by input: 1 and how many messages had come when it was first seen that nobody sends
 	release []time.Duration // by input: when what it left is to be ended; 0: it has left nothing
+	overrun []overrun       // by input
 	faults  map[int]string
 	unknown string // what is not known any more
 	broken  bool
@@ -92,11 +94,13 @@ func (d *Daemon) watchInputs(w *watcher) {
 		in.mu.Unlock()
 		if port == nil {
 			d.releaseLeft(w, i, false)
+			w.overrun[i] = overrun{}
 			if d.openInlet(i, in) == nil {
 				d.cfg.Log.Info().Str("input", in.spec.Name).Msg("input is back")
 			}
 			continue
 		}
+		w.overrun[i].look(d, in, i, port)
 		seen := in.received.Load()
 		n, known := connected(port)
 		before := w.senders[i]
@@ -153,6 +157,35 @@ func (d *Daemon) releaseLeft(w *watcher, input int, sender bool) {
 		w.release[input] = 0
 		d.locked(func() { d.stage.Release(input) })
 	}
+}
+
+// overrun is what an input has lost because nobody took it in time.
+type overrun struct {
+	lost uint64        // when last looked at
+	ends time.Duration // when the notes are to be ended whose note-offs may be among it; 0: none are
+}
+
+// look ends the notes of an input that has lost messages: nobody knows which note-offs were
+// among them. It does so when nothing more was lost since the last look, so that what the driver
+// had taken before the loss has been played too, and with lookahead when that has been heard. A note
+// that began meanwhile is cut short, which is better than one that never ends.
+func (o *overrun) look(d *Daemon, in *inlet, input int, port ports.In) {
+	counts, ok := port.(ports.Overrunner)
+	if !ok {
+		return
+	}
+	n := counts.Overrun()
+	switch more := n - o.lost; {
+	case n < o.lost: // not the count that it was
+	case more > 0:
+		delay := d.now() - d.heard()
+		o.ends = d.now() + delay + delay/2 + 1 // players are late by half the lookahead at most
+		d.cfg.Log.Warn().Str("input", in.spec.Name).Uint64("messages", more).Msg("messages that came in were lost; the notes of the input are ended")
+	case o.ends != 0 && d.now() >= o.ends:
+		o.ends = 0
+		d.locked(func() { d.stage.Release(input) })
+	}
+	o.lost = n
 }
 
 func (d *Daemon) watchStage(w *watcher) {

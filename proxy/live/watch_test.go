@@ -136,3 +136,39 @@ func TestLastWordsOfASender(t *testing.T) {
 		}
 	})
 }
+
+// What came in was lost because this machine was too busy to take it, a note-off perhaps: what
+// sounds of that input ends, once, and the other input plays on.
+func TestNotesEndAfterAnOverrun(t *testing.T) {
+	for _, lookahead := range []time.Duration{0, 800 * ms} {
+		t.Run(lookahead.String(), func(t *testing.T) {
+			synctest.Test(t, func(t *testing.T) {
+				r := start(t, 2, ahead(lookahead))
+				r.feed(1, 0xFA)
+				pass(2 * time.Second)
+				r.feed(1, 0xB0, 64, 127)
+				r.feed(1, 0x90, 60, 90)
+				r.feed(2, 0x90, 64, 90)
+				r.sys.Overrun(in(1), 3)
+				pass(1100 * ms)
+				r.sys.Overrun(in(1), 1)
+				pass(lookahead + 2*time.Second)
+				if got := r.heard(1); count(got, 0x90, 60) != 1 || count(got, 0x80, 60) != 1 || last(got, 0, 64) != 0 {
+					t.Errorf("a note of the input that lost something: heard %v", got)
+				}
+				if got := r.heard(2); count(got, 0x90, 64) != 1 || count(got, 0x80, 64) != 0 {
+					t.Errorf("a note of the other input: heard %v", got)
+				}
+				log := r.log.String()
+				if strings.Count(log, "messages that came in were lost") != 2 || !strings.Contains(log, `"input":"in 1","messages":3`) {
+					t.Errorf("the log:\n%s", log)
+				}
+				r.feed(1, 0x90, 67, 90)
+				pass(lookahead + 2*time.Second)
+				if got := r.heard(1); count(got, 0x80, 67) != 0 {
+					t.Errorf("a note long after the loss is ended: heard %v", got)
+				}
+			})
+		})
+	}
+}

@@ -71,6 +71,14 @@ type Talker interface {
 	Said() []string
 }
 
+// Overrunner is what an [In] may also be: one whose machine throws messages away when nobody
+// takes them in time, and counts them.
+type Overrunner interface {
+	// Overrun is how many messages were thrown away since the input was opened. A note-off may
+	// be among them. It costs as much as [Watcher]'s Connected.
+	Overrun() uint64
+}
+
 // Lossy is what an [In] may also be: one that counts what arrived on it but was no
 // whole message, and was therefore not received.
 type Lossy interface {

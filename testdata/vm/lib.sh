@@ -119,6 +119,22 @@ wait_lines() {
 	}
 }
 
+# wait_ended FILE: until as many notes have ended as began in what hear or player wrote. What is
+# sent is not yet written when its sender has gone.
+wait_ended() {
+	retry all_ended "$1" || {
+		cat "$1"
+		fail "notes hang in $1"
+	}
+}
+
+all_ended() {
+	awk '
+		$3 ~ /^9.....$/ && substr($3, 5) != "00" { held++ }
+		$3 ~ /^8/ || $3 ~ /^9...00$/ { held-- }
+		END { exit held != 0 }' "$1"
+}
+
 # same WANT GOT: the two files are equal, byte for byte.
 same() {
 	cmp "$1" "$2" || {

@@ -41,6 +41,12 @@ func (i *in) Name() string { return i.port.info.Name }
 
 func (i *in) Lost() wire.Lost { return i.parser.Lost() }
 
+func (i *in) Overrun() uint64 {
+	i.sys.mu.Lock()
+	defer i.sys.mu.Unlock()
+	return i.port.overrun
+}
+
 func (i *in) Connected() (n int, known bool) {
 	i.sys.mu.Lock()
 	defer i.sys.mu.Unlock()

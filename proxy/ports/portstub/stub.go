@@ -45,6 +45,7 @@ type port struct {
 	present bool
 	loop    bool // what it hears arrives at its own inputs
 	peers   int  // listeners that a test has connected to a virtual port
+	overrun uint64
 
 	ins  []*in
 	outs []*out
@@ -82,6 +83,12 @@ func (s *System) Unplug(name string) {
 // Listeners sets how many other ports are connected to a virtual port that is open.
 func (s *System) Listeners(name string, n int) {
 	s.set(name, func(p *port) { p.peers = n })
+}
+
+// Overrun counts so many messages more that were thrown away before an input of the port
+// could take them.
+func (s *System) Overrun(name string, n uint64) {
+	s.set(name, func(p *port) { p.overrun += n })
 }
 
 // FailSends lets each send to the port fail with err, or succeed again if it is nil.
@@ -219,7 +226,8 @@ func (s *System) open(name string, virtual, in bool) (*port, error) {
 	return p, nil
 }
 
-// OpenIn is [ports.System]'s. The input is also a [ports.Watcher] and a [ports.Lossy].
+// OpenIn is [ports.System]'s. The input is also a [ports.Watcher], a
+// [ports.Overrunner] and a [ports.Lossy].
 func (s *System) OpenIn(name string, virtual bool, receive func(b []byte)) (ports.In, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()

@@ -117,7 +117,7 @@ func (s *System) ready() error {
 }
 
 // OpenIn is [ports.System]'s. receive may be called before OpenIn has returned. The
-// input is also a [ports.Watcher] and a [ports.Lossy].
+// input is also a [ports.Watcher], a [ports.Overrunner] and a [ports.Lossy].
 func (s *System) OpenIn(name string, virtual bool, receive func(b []byte)) (ports.In, error) {
 	var in *input
 	err := s.open(name, virtual, inputs, func(t target, before map[int]bool) error {

@@ -66,6 +66,18 @@ func (in *input) Connected() (n int, known bool) {
 	return in.sys.connected(in.target, in.client, inputs)
 }
 
+// Overrun is [ports.Overrunner]'s. The kernel counts the events that found no room; at the
+// next read it throws away the rest of the pool as well, and of that it tells nobody.
+func (in *input) Overrun() uint64 {
+	if in.client == 0 {
+		return 0
+	}
+	if c := in.sys.state()[in.client]; c != nil {
+		return c.in.refused
+	}
+	return 0
+}
+
 // Close waits for the message that is being handed on.
 func (in *input) Close() error {
 	in.once.Do(func() {

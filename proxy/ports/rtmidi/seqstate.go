@@ -16,6 +16,7 @@ import (
 //	  Input pool :
 //	    Pool size          : 200
 //	    Cells in use       : 3
+//	    Alloc failures     : 0
 type seqState map[int]*seqClient
 
 type seqClient struct {
@@ -30,7 +31,10 @@ type seqPort struct{ to, from []seqAddress }
 type seqAddress struct{ client, port int }
 
 // pool is a store of events, counted in cells.
-type pool struct{ size, used int }
+type pool struct {
+	size, used int
+	refused    uint64 // events that found no room, all in all
+}
 
 // parseState reads the text and passes over what it does not understand.
 func parseState(text []byte) seqState {
@@ -70,6 +74,8 @@ func parseState(text []byte) seqState {
 			client.in.size, _ = strconv.Atoi(value)
 		case key == "Cells in use" && inPool:
 			client.in.used, _ = strconv.Atoi(value)
+		case key == "Alloc failures" && inPool:
+			client.in.refused, _ = strconv.ParseUint(value, 10, 64)
 		}
 	}
 	return state

@@ -37,7 +37,7 @@ Client 128 : "Sampler: "x"" [User Legacy]
     Cells in use       : 20
     Peak cells in use  : 33
     Alloc success      : 1001
-    Alloc failures     : 0
+    Alloc failures     : 12
 Client 129 : "Recorder" [User UMP MIDI2]
   Port   0 : "in" (-We-)
     Connected From: 14:0
@@ -67,12 +67,12 @@ func TestParseState(t *testing.T) {
 	if want := []int{0, 14, 20, 128, 129, 130, 131, 132}; !slices.Equal(numbers, want) {
 		t.Fatalf("clients %v, want %v", numbers, want)
 	}
-	want := &seqClient{name: `Sampler: "x"`, user: true, in: pool{500, 20}, ports: map[int]*seqPort{
+	want := &seqClient{name: `Sampler: "x"`, user: true, in: pool{500, 20, 12}, ports: map[int]*seqPort{
 		0: {from: []seqAddress{{130, 0}, {132, 0}}}, 1: {}}}
 	if got := s[128]; !reflect.DeepEqual(got, want) {
 		t.Errorf("client 128 is %+v, want %+v", got, want)
 	}
-	if s[129].in != (pool{200, 190}) || s[14].user || !s[129].user {
+	if s[129].in != (pool{200, 190, 0}) || s[14].user || !s[129].user {
 		t.Errorf("client 129 is %+v, 14 %+v", s[129], s[14])
 	}
 	for _, c := range []struct {

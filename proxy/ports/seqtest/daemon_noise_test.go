@@ -71,7 +71,8 @@ func isSignalled() Scenario {
 	}
 }
 
-// saysWhatWasLost stops the daemon while more comes in than ALSA has room for.
+// saysWhatWasLost stops the daemon while more comes in than ALSA has room for, and a chord is held
+// whose end might be among it.
 func saysWhatWasLost() Scenario {
 	return Scenario{
 		Name: "says-what-was-lost",
@@ -80,13 +81,21 @@ func saysWhatWasLost() Scenario {
 			live
 			heed heard 'swellbox out 1'
 			in=$(wait_port 'swellbox in 1')
+			start chord tap say "$FILES/chord" 'swellbox in 1'
+			wait_lines 4 "$OUT/heard.txt" ' 0 9'
 			kill -s STOP $pid_live
 			for i in 1 2 3; do aplaymidi -d 0 -p "$in" "$FILES/crowd.mid"; done
 			kill -s CONT $pid_live
 			wait_lines 1 "$OUT/live.err" 'MIDI that came in was lost'
+			wait_lines 1 "$OUT/live.err" 'messages that came in were lost'
+			wait_lines 4 "$OUT/heard.txt" ' 0 8'
+			wait_lines 1 "$OUT/heard.txt" ' 0 B04000'
 			stop heard
 			stop live`,
 		Check: func(t *testing.T, r Result) {
+			if keys := hanging(taken(t, r, "heard.txt")); len(keys) > 0 {
+				t.Errorf("hanging: %q", keys)
+			}
 			if strings.Contains(string(r.Files["live.err"]), "overrun") {
 				t.Errorf("the library's own words are shown:\n%s", r.Files["live.err"])
 			}

@@ -61,7 +61,8 @@ func listenerReturns() Scenario {
 			stop first KILL || true
 			wait_lines 1 "$OUT/live.err" 'nobody listens to the output'
 			tap say "$FILES/again" 'swellbox in 1' >/dev/null
-			swellbox status --json >"$OUT/alone.json"
+			played() { swellbox status --json >"$OUT/alone.json" && grep -q '"notes_out": 2' "$OUT/alone.json"; }
+			retry played || fail "the second note was not played: $(cat "$OUT/alone.json")"
 			heed second 'swellbox out 1'
 			wait_lines 1 "$OUT/second.txt" ' 0 C249'
 			tap say "$FILES/again" 'swellbox in 1' >/dev/null
@@ -76,7 +77,7 @@ func listenerReturns() Scenario {
 		Check: func(t *testing.T, r Result) {
 			broughtBack(t, taken(t, r, "second.txt"))
 			s := readStatus(t, r, "alone.json")
-			if s.NotesOut != 2 || !s.Outputs[0].Open || *s.Outputs[0].Connected != 0 {
+			if !s.Outputs[0].Open || *s.Outputs[0].Connected != 0 {
 				t.Errorf("alone: %+v", s)
 			}
 		},
@@ -184,6 +185,7 @@ func keyboardReturns() Scenario {
 			swellbox status --json >"$OUT/back.json"
 			stop second || true
 			stop live
+			wait_ended "$OUT/heard.txt"
 			stop heard`,
 		Check: func(t *testing.T, r Result) {
 			if s := readStatus(t, r, "lost.json"); s.Inputs[0].Open || s.Parts[0].Sounding != 0 || s.Parts[1].Sounding != 0 {
@@ -269,6 +271,7 @@ func playsLoop() Scenario {
 			swellbox switch shaped
 			wait_lines 9 "$OUT/heard.txt" ' 0 9046'
 			stop play INT
+			wait_ended "$OUT/heard.txt"
 			stop heard`,
 		Check: func(t *testing.T, r Result) {
 			got := taken(t, r, "heard.txt")
@@ -284,10 +287,12 @@ func playsLoop() Scenario {
 			if counts[100] > 0 {
 				t.Errorf("the second bar was played")
 			}
-			for key := byte(70); key < 74; key++ { // the last round may be cut short
-				if n := counts[70]; counts[key] < n-1 || counts[key] > n || counts[55] != n {
+			rounds, left := counts[55], counts[55]
+			for key := byte(70); key < 74; key++ {
+				if counts[key] != left && (left != rounds || counts[key] != rounds-1) { // the last round may be cut short, anywhere
 					t.Errorf("rounds are not whole: %v", counts)
 				}
+				left = counts[key]
 			}
 			s := readStatus(t, r, "raw.json")
 			if s.Side != "raw" || s.Position == nil || s.Position.Bar != 1 || s.Position.Beat < 1 || s.Position.Beat >= 3 {

@@ -31,10 +31,12 @@ func switches() Scenario {
 		Script: `
 			. "$LIB"
 			notes=0
-			# some N: until N more of the trumpet's notes have come.
+			# some N: until N more of the trumpet's notes have come, and for longer than any ramp
+			# takes: 96 dB at 1 dB a millisecond. More time does no harm.
 			some() {
 				notes=$(grep -c ' 0 9146' "$OUT/heard.txt") || true
 				wait_lines $((notes + $1)) "$OUT/heard.txt" ' 0 9146'
+				sleep 0.3
 			}
 			mark() {
 				echo "0 0 F07D$1F7" >mark
@@ -63,6 +65,7 @@ func switches() Scenario {
 			mark 05
 			stop duet
 			wait_lines 1 "$OUT/heard.txt" ' 0 8043'
+			wait_ended "$OUT/heard.txt"
 			stop heard
 			stop live`,
 		Check: func(t *testing.T, r Result) {

@@ -28,6 +28,7 @@ func TestDaemon(t *testing.T) {
 			"bar.mid":       barFile(t),
 			"melody.mid":    melodyFile(t),
 			"melody":        []byte(melodyScript()),
+			"tried":         []byte(triedScript()),
 		},
 		Scenarios: []Scenario{
 			shapesAsRendered(), passesAll(), takesBursts(), takesCrowds(),
@@ -70,6 +71,8 @@ func endsOn(signal string) Scenario {
 			stop live ` + signal + `
 			wait_no_port 'swellbox in 1'
 			wait_no_port 'swellbox out 1'
+			wait_ended "$OUT/heard.txt"
+			wait_lines 1 "$OUT/heard.txt" ' 0 B04000'
 			stop heard
 			[ ! -e "$XDG_RUNTIME_DIR/swellbox/control.sock" ]`,
 		Check: func(t *testing.T, r Result) {
@@ -111,6 +114,8 @@ func isSteered() Scenario {
 			swellbox panic
 			swellbox status --json >"$OUT/panic.json"
 			wait_lines 16 "$OUT/heard.txt" ' 0 B.7B00'
+			wait_ended "$OUT/heard.txt"
+			wait_lines 1 "$OUT/heard.txt" ' 0 B04000'
 			stop heard
 			stop live`,
 		Check: func(t *testing.T, r Result) {
