@@ -212,7 +212,7 @@ func TestPeriodIsPlayedByAllHabits(t *testing.T) {
 
 // An octave higher all is played as it was, but that pianists hold high notes differently from low
 // ones, and the foot goes by what they hold.
-func TestMusiciansAnOctaveHigher(t *testing.T) {
+func TestManyMusiciansAnOctaveHigher(t *testing.T) {
 	// Vibrato has a register. What asks for height asks for height over the line's own mean, and
 	// the weight's register is the profile's to ask for; but keys are struck by register too.
 	allowed := map[string]string{"height": "velocity level", "vibrato": "vibrato", "articulation": "ends", "all": "velocity ends level vibrato pedal"}
@@ -222,7 +222,7 @@ func TestMusiciansAnOctaveHigher(t *testing.T) {
 
 // Twice as fast the notes are written on the same ticks. What is a share of a note or a phrase
 // stays so; what has a length in seconds keeps that.
-func TestMusiciansTwiceAsFast(t *testing.T) {
+func TestManyMusiciansTwiceAsFast(t *testing.T) {
 	faster := func(f *smf.File) *smf.File {
 		return changed(f, func(_ int, e smf.Event) smf.Event {
 			if e.Data[0] == 0xFF && e.Data[1] == smf.MetaTempo {
@@ -254,7 +254,7 @@ func TestMusiciansTwiceAsFast(t *testing.T) {
 
 // A bar later all is played a bar later; a beat later it is played a beat later but for the metre,
 // as the bars stay where they are.
-func TestMusiciansLater(t *testing.T) {
+func TestManyMusiciansLater(t *testing.T) {
 	const bar = 4 * 480
 	relate(t, scored, moved(bar), moved(-bar), nil)
 	relate(t, foreseeing, moved(bar), moved(-bar), nil)
@@ -263,7 +263,7 @@ func TestMusiciansLater(t *testing.T) {
 }
 
 // Where it is said who plays, names change nothing.
-func TestMusiciansByOtherNames(t *testing.T) {
+func TestManyMusiciansByOtherNames(t *testing.T) {
 	renamed := func(f *smf.File) *smf.File {
 		return changed(f, func(track int, e smf.Event) smf.Event {
 			if e.Data[0] == 0xFF && e.Data[1] == smf.MetaTrackName {
@@ -277,7 +277,7 @@ func TestMusiciansByOtherNames(t *testing.T) {
 }
 
 // Nor does the order of the tracks.
-func TestMusiciansInAnotherOrder(t *testing.T) {
+func TestManyMusiciansInAnotherOrder(t *testing.T) {
 	turned := func(f *smf.File) *smf.File {
 		g := *f
 		g.Tracks = slices.Clone(f.Tracks)
@@ -289,7 +289,7 @@ func TestMusiciansInAnotherOrder(t *testing.T) {
 }
 
 // A part plays as it does among the others, but for what it does because of them.
-func TestMusiciansAlone(t *testing.T) {
+func TestManyMusiciansAlone(t *testing.T) {
 	cast := ofPeriod(t)
 	for _, c := range []struct {
 		manner  perform.Manner
@@ -338,7 +338,7 @@ func TestMusiciansAlone(t *testing.T) {
 
 // The piece, two bars of rest and the piece again: each note starts as it did the first time, but
 // by the habits that go by what has been heard before, and by them not much otherwise.
-func TestMusiciansTwice(t *testing.T) {
+func TestManyMusiciansTwice(t *testing.T) {
 	const again = 10 * 4 * 480
 	twice := period()
 	for i, tr := range moved(again)(period()).Tracks {

@@ -14,7 +14,7 @@ import (
 
 // A kind of knowledge that fails in a render costs no more than itself: it is named in a
 // warning, and the file has every note.
-func TestRenderLosesOneKind(t *testing.T) {
+func TestManyRendersLoseOneKind(t *testing.T) {
 	for k := range expr.OfAll {
 		for _, after := range [...]int{0, 60} {
 			for _, tempos := range [...]bool{false, true} {

@@ -62,7 +62,7 @@ func TestRenderTwiceIsTheSame(t *testing.T) {
 
 // A part plays the same alone as among the others, but for how loud it is where one of
 // its players listens to them: who yields to the tune, leans on a strange chord, or feels the beat.
-func TestRenderByParts(t *testing.T) {
+func TestManyRendersByParts(t *testing.T) {
 	f := demo.Score()
 	deaf := perform.Manner{Without: []string{"step-back", "colour-notes", "metre"}}
 	all, _ := renderBy(t, f, guessing(t), deaf)
@@ -257,7 +257,7 @@ func anyFile(t *rapid.T) *smf.File {
 }
 
 // Whatever a file holds, a render is sound, and twice the same.
-func TestRenderAnything(t *testing.T) {
+func TestManyRendersOfAnything(t *testing.T) {
 	cast := guessing(t)
 	rapid.Check(t, func(r *rapid.T) {
 		f := anyFile(r)
@@ -281,7 +281,7 @@ func TestRenderAnything(t *testing.T) {
 
 // Whatever a file holds, with all off its own events come back, and after them only
 // the ends of hanging notes.
-func TestRenderAnythingWithAllOff(t *testing.T) {
+func TestManyRendersOfAnythingWithAllOff(t *testing.T) {
 	cast := allPlain(t)
 	rapid.Check(t, func(r *rapid.T) {
 		f := anyFile(r)

@@ -27,14 +27,14 @@ var update = flag.Bool("update", false, "rewrite the tables of testdata/evidence
 // goalDB is the greatest RMS error of balance that is allowed in a hall.
 const goalDB = 1.5
 
-// TestBalanceError measures how far the parts stand from where the acoustic model puts
+// TestManyBalanceErrors measures how far the parts stand from where the acoustic model puts
 // them, raw and shaped, on the demonstration score and on two others that nothing was
 // fitted to: for every note its level as its sampler sounds it, by the messages
 // alone, against the model's target at the written dynamic. What all notes have in
 // common, the loudness of the whole, is taken out. The goal is that of the habits that
 // balance; those of musicianship move notes off their marks on purpose, and the last
 // column tells by how much.
-func TestBalanceError(t *testing.T) {
+func TestManyBalanceErrors(t *testing.T) {
 	var table bytes.Buffer
 	table.WriteString("# Balance error\n\nRMS over all notes, in dB, from the level that the acoustic model has for them in the hall (large, row 10).\n" +
 		"The goal for what the habits of marks and weights make of it is 1.5 dB; those of musicianship then move notes off their\n" +

@@ -68,10 +68,10 @@ func both(v ...float64) [2]float64 {
 	return r
 }
 
-// TestMusicianship measures what the habits of musicianship do to scores of our own, by the
+// TestManyMusicianship measures what the habits of musicianship do to scores of our own, by the
 // messages that leave alone, and holds it against what is published of players. What is
 // out of a published range says why; the verdict is part of the test.
-func TestMusicianship(t *testing.T) {
+func TestManyMusicianship(t *testing.T) {
 	var table bytes.Buffer
 	table.WriteString(`# Musicianship
 

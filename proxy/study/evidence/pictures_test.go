@@ -14,9 +14,9 @@ import (
 // shown are the parts of the demonstration whose curves are drawn.
 var shown = []string{"Flute 1", "Horns 1, 2", "Trumpet 1", "Piano", "Violins I", "Cellos"}
 
-// TestPictures draws what each habit does by itself on the demonstration score, and the
+// TestManyPictures draws what each habit does by itself on the demonstration score, and the
 // curves of some of its parts by all of them.
-func TestPictures(t *testing.T) {
+func TestManyPictures(t *testing.T) {
 	lib, err := profiles.NewLibrary()
 	if err != nil {
 		t.Fatal(err)

@@ -60,7 +60,7 @@ func TestFullScaleSine(t *testing.T) {
 
 // Cases 1 to 5 of EBU Tech 3341 (from a secondary copy): 1 kHz in both channels, the
 // tolerance ±0.1 LU.
-func TestEBU3341(t *testing.T) {
+func TestManySignalsOfEBU3341(t *testing.T) {
 	for i, c := range []struct {
 		stretches []stretch
 		want      float64
@@ -79,7 +79,7 @@ func TestEBU3341(t *testing.T) {
 }
 
 // Cases 1 to 4 of EBU Tech 3342 (from a secondary copy): 20 s each, the tolerance ±1 LU.
-func TestEBU3342(t *testing.T) {
+func TestManySignalsOfEBU3342(t *testing.T) {
 	for _, c := range []struct {
 		levels []float64
 		want   float64
