@@ -75,7 +75,7 @@ func ajvFolder(t *testing.T) string {
 		t.Skipf("NOT CHECKED by another validator: "+format, args...)
 	}
 	for _, tool := range []string{"npm", "node"} {
-		if _, err := exec.LookPath(tool); err != nil {
+		if _, err := exec.LookPath(tool); err != nil { // npm, node
 			lacking("%s is not installed: %v", tool, err)
 		}
 	}

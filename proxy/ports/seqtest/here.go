@@ -28,7 +28,7 @@ func findHere() (here, bool) {
 	}
 	_ = f.Close() // nothing was written
 	for _, tool := range append([]string{"setsid"}, tools...) {
-		if _, err := exec.LookPath(tool); err != nil {
+		if _, err := exec.LookPath(tool); err != nil { // setsid, aconnect, aplaymidi, arecordmidi, aseqdump
 			return here{}, false
 		}
 	}

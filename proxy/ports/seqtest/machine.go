@@ -36,7 +36,7 @@ func findMachine() (m *machine, missing []string) {
 	}
 	m = &machine{tools: map[string]string{}}
 	look := func(program, pkg string) string {
-		path, err := exec.LookPath(program)
+		path, err := exec.LookPath(program) // qemu-system-x86_64, busybox, aconnect, aplaymidi, arecordmidi, aseqdump
 		if err != nil {
 			missing = append(missing, program+" (package "+pkg+")")
 		}

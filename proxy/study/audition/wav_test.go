@@ -183,7 +183,7 @@ func TestWhatCannotBeWritten(t *testing.T) {
 
 // reader finds a program to read our files with, which has nothing of ours.
 func reader(t *testing.T, name string) string {
-	path, err := exec.LookPath(name)
+	path, err := exec.LookPath(name) // python3, sox
 	if err != nil {
 		if os.Getenv("CI") != "" {
 			t.Fatalf("%s is missing: %v", name, err)
