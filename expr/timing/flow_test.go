@@ -103,7 +103,7 @@ func TestHeldFlowStaysWithinItsBound(t *testing.T) {
 			if at+shift < played {
 				t.Fatalf("the time turns back before %v", at)
 			}
-			if back := w.Inverse(at + shift); (back+w.At(back)-at-shift).Abs() > time.Microsecond {
+			if back := w.Inverse(at + shift); (back + w.At(back) - at - shift).Abs() > time.Microsecond {
 				t.Fatalf("%v is played at %v, and what is played then is said to be written for %v", at, at+shift, back)
 			}
 			played = at + shift
