@@ -64,3 +64,29 @@ func keysOf(f *smf.File) string {
 	}
 	return strings.Join(keys, " ")
 }
+
+// A change of the way to play stands before the note with which it begins, so that the profile
+// plays that note by it.
+func TestWaysOfAFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "piece.musicxml")
+	note := `<note><pitch><step>C</step><octave>4</octave></pitch><duration>1</duration></note>`
+	text := `<score-partwise><part-list><score-part id="P"><score-instrument id="I"><instrument-sound>strings.violin</instrument-sound></score-instrument></score-part></part-list>` +
+		`<part id="P"><measure number="1">` + note + `<direction><direction-type><words>pizz.</words></direction-type></direction>` + note + `</measure></part></score-partwise>`
+	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	file, _, err := ReadPiece(path, PlayOrnaments)
+	if err != nil {
+		t.Fatal(err)
+	}
+	var got []string
+	for _, e := range file.Tracks[1].Events {
+		switch e.Data[0] & 0xF0 {
+		case 0x90, 0xC0:
+			got = append(got, fmt.Sprintf("%X:%d", e.Data[0], e.Data[1]))
+		}
+	}
+	if s := strings.Join(got, " "); s != "C0:40 90:60 C0:45 90:60" {
+		t.Errorf("%s, want the program of plucked strings before the second note", s)
+	}
+}

@@ -152,6 +152,11 @@ func partTrack(d *musicxml.Document, part uint16) smf.Track {
 	if !named && slices.ContainsFunc(s.Notes, func(n expr.Written) bool { return n.Part == part && n.Staff > 1 }) {
 		t.Events = append(t.Events, smf.Event{Data: []byte{0xC0 | home, 0}}) // two staves are a keyboard's
 	}
+	for _, c := range d.Changes { // before the notes of their time
+		if c.Part == part {
+			t.Events = append(t.Events, smf.Event{Tick: tickOf(c.Beat), Data: []byte{0xC0 | c.Channel&15, byte(c.Program-1) & 127}})
+		}
+	}
 	for i := range s.Notes {
 		n := &s.Notes[i]
 		if n.Part != part {

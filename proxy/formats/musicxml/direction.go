@@ -1,6 +1,9 @@
 package musicxml
 
-import "encoding/xml"
+import (
+	"encoding/xml"
+	"strings"
+)
 
 // directions are what a direction or a sound says, while it is read.
 type directions struct {
@@ -128,13 +131,19 @@ func (r *reader) sound(h *hand, e *xml.StartElement, d *directions) error {
 		s.velocity = r.percent(text)
 	}
 	s.damper = attribute(e, "damper-pedal")
+	switch attribute(e, "pizzicato") {
+	case "yes":
+		h.way(plucked)
+	case "no":
+		h.way(usual)
+	}
 	r.jumps(r.frame(h.k), e)
 	return r.xml.children(func(e *xml.StartElement) error {
 		switch e.Name.Local {
 		case "midi-device": // of use where the part list has none
 			r.midiDevice(h.p, e)
 		case "midi-instrument":
-			return r.midiInstrument(h.p, e)
+			return r.midiInstrument(h.p, e, h)
 		case "offset":
 			d.sounding = true
 			return r.offset(d, e)
@@ -194,6 +203,9 @@ func (r *reader) commit(h *hand, d *directions) error {
 	}
 	for _, words := range d.words {
 		f.middle = f.middle || at == 0 && startsMiddle(words)
+		if w := wayOf(words); w != unknownWay {
+			h.way(w)
+		}
 		if kind, ok := swellOf(words); ok {
 			r.mark(h.p, mark{measure: h.k, at: at, staff: d.staff, kind: kind, number: inWords})
 		}
@@ -211,6 +223,38 @@ func (r *reader) commit(h *hand, d *directions) error {
 	f.tempo = f.tempo || at == 0 && len(f.tempos) > said
 	r.directed(f, at, d)
 	return r.enough()
+}
+
+// way has the part's first instrument play in another way from here on, if there is a program for it.
+func (h *hand) way(w way) {
+	if len(h.p.instruments) == 0 {
+		return
+	}
+	x := &h.p.instruments[0]
+	if x.program == 0 {
+		for _, b := range bowedPrograms {
+			if strings.HasPrefix(x.sound, b.sound) {
+				x.program = b.program
+			}
+		}
+	}
+	bowed := x.program >= 41 && x.program <= 45 || x.program >= 49 && x.program <= 52
+	switch {
+	case w == usual:
+		h.change(0, x.program)
+	case w == plucked && bowed:
+		h.change(0, pluckedBow)
+	case w == muted && x.program == plainTrumpet:
+		h.change(0, mutedTrumpet)
+	}
+}
+
+// change has an instrument play by another program from here on.
+func (h *hand) change(instrument, program int) {
+	if program == 0 || len(h.p.changes) == maxChanges {
+		return
+	}
+	h.p.changes = append(h.p.changes, programMark{h.k, h.at(), instrument, program})
 }
 
 // enough checks how many marks there are.

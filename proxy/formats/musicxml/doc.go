@@ -25,6 +25,7 @@ type Document struct {
 	Instruments []Instrument // in the order of their parts
 	Pedals      []Pedal      // as played, in the order of On
 	Ornaments   []Ornament   // in the order of their notes
+	Changes     []Change     // as played, in the order of At
 	Warnings    []string     // what was wrong but could be read over, each with its line
 }
 
@@ -36,6 +37,16 @@ type Instrument struct {
 	Port    uint16 // from 0
 	Channel uint8  // from 0
 	Program int    // 1..128; 0 where the file does not say
+}
+
+// Change is where an instrument goes over to another way of playing, such as pizzicato.
+type Change struct {
+	At      time.Duration // at the written tempo, since the piece's start
+	Beat    float64       // quarter notes since the piece's start
+	Part    uint16        // index of Score.Parts
+	Port    uint16        // from 0
+	Channel uint8         // from 0
+	Program int           // 1..128
 }
 
 // Ornament is an ornament over a note, which the note itself is without.

@@ -212,6 +212,14 @@ const (
 	ended // of a hairpin
 )
 
+// programMark is where the way of playing changes, and with it the MIDI program.
+type programMark struct {
+	measure    int
+	at         int64 // ticks since the start of the measure
+	instrument int
+	program    int // 1..128; 0 for that with which the part starts
+}
+
 // stretch is a stretch of time, in ticks since the start of the score as written.
 type stretch struct{ from, to int64 }
 
@@ -222,16 +230,22 @@ type part struct {
 	instruments []instrument
 	byID        map[string]int // of instruments
 
-	divisions float64             // of a quarter note
-	transpose [maxStaves + 1]int  // semitones, by staff
-	free      bool                // without a time signature
-	fifths    [maxStaves + 1]int  // sharps of the key signature, or flats below 0, by staff
-	aside     [maxStaves + 1]bool // staves of alternatives and cues, which are not played
-	voices    map[string]uint16   // by name
-	measures  [][]note            // by measure, in the order of the file until performed
-	cues      []int               // measures whose small notes are not played
-	marks     []mark
-	pedals    []pedalMark
+	divisions float64 // of a quarter note
+	staves
+	free     bool              // without a time signature
+	voices   map[string]uint16 // by name
+	measures [][]note          // by measure, in the order of the file until performed
+	cues     []int             // measures whose small notes are not played
+	changes  []programMark     // in the order of the file
+	marks    []mark
+	pedals   []pedalMark
+}
+
+// staves is what is said of each staff of a part, from 1.
+type staves struct {
+	transpose [maxStaves + 1]int  // semitones
+	fifths    [maxStaves + 1]int  // sharps of the key signature, or flats below 0
+	aside     [maxStaves + 1]bool // it holds another way to play, or a cue, and is not played
 }
 
 type instrument struct {

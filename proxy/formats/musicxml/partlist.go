@@ -69,7 +69,7 @@ func (r *reader) scorePart(p *part) error {
 		case "midi-device":
 			r.midiDevice(p, e)
 		case "midi-instrument":
-			return r.midiInstrument(p, e)
+			return r.midiInstrument(p, e, nil)
 		}
 		return err
 	})
@@ -120,7 +120,9 @@ func say(n *int, none, said int) {
 	}
 }
 
-func (r *reader) midiInstrument(p *part, e *xml.StartElement) error {
+// midiInstrument reads how an instrument is played by MIDI; at is where in the score, nil in the
+// list of the parts. Another program on the way is another way to play, such as pizzicato.
+func (r *reader) midiInstrument(p *part, e *xml.StartElement, at *hand) error {
 	i := p.instrument(attribute(e, "id"))
 	return r.xml.children(func(e *xml.StartElement) error {
 		var into *int
@@ -140,9 +142,19 @@ func (r *reader) midiInstrument(p *part, e *xml.StartElement) error {
 		if err != nil {
 			return err
 		}
-		if n, ok := r.whole(e.Name.Local, text, 1, last); ok {
-			say(into, none, n-1+first)
+		n, ok := r.whole(e.Name.Local, text, 1, last)
+		if !ok {
+			return nil
 		}
+		n += first - 1
+		if at != nil && into == &p.instruments[i].program {
+			if *into == none { // the score began before the file said it
+				*into = n
+			}
+			at.change(i, n)
+			return nil
+		}
+		say(into, none, n)
 		return nil
 	})
 }

@@ -63,9 +63,16 @@ func (r *reader) perform() (*Document, error) {
 		}
 		s.Notes, d.Ornaments = play.notes, play.ornaments
 		d.Pedals = append(d.Pedals, p.pressed(order, end, c)...)
+		for _, w := range p.ways(order) {
+			x := &p.instruments[w.instrument]
+			d.Changes = append(d.Changes, Change{
+				Part: uint16(p.index), Port: uint16(x.port), Channel: uint8(x.channel), At: c.time(w.at), Beat: quarters(w.at), Program: w.program,
+			})
+		}
 	}
 	d.sort()
 	s.Signs = r.frames.signed(order)
+	slices.SortStableFunc(d.Changes, func(a, b Change) int { return cmp.Compare(a.At, b.At) })
 	slices.SortStableFunc(d.Pedals, func(a, b Pedal) int { return cmp.Compare(a.On, b.On) })
 	d.Warnings = r.warnings
 	return d, nil
