@@ -12,7 +12,7 @@ import (
 	"github.com/spf13/cobra"
 
 	"swellbox/expr/acoustics"
-	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
 	"swellbox/proxy/study/balance"
 )
 
@@ -25,7 +25,7 @@ type balanceFlags struct {
 func (p *program) balanceCommand() *cobra.Command {
 	var f balanceFlags
 	c := &cobra.Command{
-		Use:   "balance RAW.mid",
+		Use:   "balance RAW.mid|PIECE.musicxml",
 		Short: "report who is heard in a score and who is covered, in a hall and in a studio",
 		Long: `balance hears a score as it is written, bar by bar: in a hall with the players on
 their seats, and in a studio where every part is recorded apart. It tells who is
@@ -33,7 +33,7 @@ covered, lost in its doubling, blended, heard, dominant or alone, warns of lines
 that cannot be heard, and says why and what to try: all of it was tried in the model.
 
 It is a model, not a rehearsal: listen to live concerts, and study scores.`,
-		Args: exactly(1, "one MIDI file"),
+		Args: exactly(1, "one MIDI file or score"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if place := c.Flags().Lookup("place"); place.Changed {
 				f.place = place.Value.String()
@@ -59,7 +59,7 @@ func (p *program) balance(ctx context.Context, in string, f balanceFlags) error 
 	if err != nil {
 		return err
 	}
-	file, err := smf.ReadFile(in)
+	file, _, err := offline.ReadPiece(in, offline.PlayOrnaments)
 	if err != nil {
 		return err
 	}

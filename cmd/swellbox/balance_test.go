@@ -91,7 +91,7 @@ func TestBalanceRefusals(t *testing.T) {
 		status int
 		words  string
 	}{
-		"no file":           {"balance", 2, "expected one MIDI file, found none"},
+		"no file":           {"balance", 2, "expected one MIDI file or score, found none"},
 		"no such file":      {"balance none.mid", 1, "none.mid"},
 		"a broken file":     {"balance broken.mid", 1, "broken.mid: byte 25"},
 		"no notes":          {"balance silent.mid", 1, "silent.mid: there are no notes in it"},

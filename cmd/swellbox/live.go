@@ -219,12 +219,12 @@ func (p *program) playCommand() *cobra.Command {
 	var bars, known string
 	var ornaments bool
 	c := &cobra.Command{
-		Use:   "play RAW.mid",
+		Use:   "play RAW.mid|PIECE.musicxml",
 		Short: "play a file through the engine to the sampler",
 		Long: `play sends a file to a port in real time, shaped, so that raw and shaped can be compared on your own sampler: swellbox switch raw|shaped while it plays.
 
 Without --out it opens a virtual output; choose it in the sampler, then play again or use --loop. Start with the monitors turned down.`,
-		Args: exactly(1, "one MIDI file"),
+		Args: exactly(1, "one MIDI file or score"),
 		RunE: func(c *cobra.Command, args []string) error {
 			loop, err := parseLoop(bars)
 			if err != nil {

@@ -29,7 +29,7 @@ func (p *program) profileLockCommand() *cobra.Command {
 with the piece: the seating, and the text of each profile, those that are built in
 too. live, play and render take it with --locked, and nothing else then. What the seating
 says of the hall, and the controller map that --controller-map names, are held too.`,
-		Args: exactly(1, "one MIDI file"),
+		Args: exactly(1, "one MIDI file or score"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if out == "" {
 				out = filepath.Join(filepath.Dir(args[0]), "swellbox.lock")

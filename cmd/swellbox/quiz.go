@@ -13,7 +13,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"swellbox/proxy/formats/smf"
+	"swellbox/proxy/offline"
 	"swellbox/proxy/study/demo"
 	"swellbox/proxy/study/quiz"
 )
@@ -34,16 +34,17 @@ func (p *program) quizCommand() *cobra.Command {
 		Use:   "quiz [RAW.mid]",
 		Short: "train your ear: two takes of a few bars, and which is which",
 		Long: `quiz writes two takes of a few bars, A.wav and B.wav, which differ in one thing, and
-asks which is which. The bars are from a MIDI file, or from the built-in score. Play the
-takes with any program that plays sound files, and answer a or b. The differences become smaller until you
-hear about seven of ten: that is your threshold, and a private record keeps it.
+asks which is which. The bars are from a MIDI file, from a MusicXML score, or from the
+built-in score. Play the takes with any program that plays sound files, and answer a or b.
+The differences become smaller until you hear about seven of ten: that is your threshold,
+and a private record keeps it.
 
 The skills are:
 ` + listSkills() + `
 Both takes of a question are equally loud, so that louder is never the answer. The sound
 is the demonstration synthesiser's, and parts play by the built-in profiles.
 Start quiet, and leave the volume where it is.`,
-		Args: between(0, 1, "at most one MIDI file"),
+		Args: between(0, 1, "at most one MIDI file or score"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.seeded = c.Flags().Changed("seed")
 			switch {
@@ -171,7 +172,7 @@ func readQuizScore(args []string) (*quiz.Score, error) {
 	if len(args) == 0 {
 		return quiz.NewScore(demo.Score(), pan)
 	}
-	file, err := smf.ReadFile(args[0])
+	file, _, err := offline.ReadPiece(args[0], offline.PlayOrnaments)
 	if err != nil {
 		return nil, err
 	}

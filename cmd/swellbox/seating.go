@@ -38,7 +38,7 @@ then seating.yaml in the same folder, unless that says that it is for another pi
 --seating FILE names another; --seating none does without.
 
 Without -o the document is printed.`,
-		Args: exactly(1, "one MIDI file"),
+		Args: exactly(1, "one MIDI file or score"),
 		RunE: func(_ *cobra.Command, args []string) error { return p.seating(args[0], out, replace) },
 	}
 	c.Flags().StringVarP(&out, "out", "o", "", "`file` to write")
@@ -83,14 +83,14 @@ func (p *program) seating(in, out string, replace bool) error {
 	return p.tellSeating(out, parts)
 }
 
-// castPiece reads a MIDI file and who may play it, and says what is odd about either.
+// castPiece reads a piece and who may play it, and says what is odd about either.
 func (p *program) castPiece(in string) (*smf.File, *perform.Cast, error) {
 	cast, err := p.settings.cast()
 	if err != nil {
 		return nil, nil, err
 	}
 	p.warn(renamedInCast(cast))
-	file, err := smf.ReadFile(in)
+	file, _, err := offline.ReadPiece(in, offline.PlayOrnaments)
 	if err != nil {
 		return nil, nil, err
 	}
