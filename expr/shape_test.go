@@ -50,7 +50,7 @@ var large = map[string]struct {
 	"expr/pedalling.group":           {3, 17, "a plain record: what is known of a chord"},
 	"expr/voices.line":               {5, 25, "a plain record: a voice as it is weighed"},
 	"proxy/perform.Stage":            {26, 8, "one over: a stage is seated, driven and asked"},
-	"proxy/live.Daemon":              {59, 20, "to be parted: ports, commands and performance meet here"},
+	"proxy/live.Daemon":              {58, 20, "to be parted: ports, commands and performance meet here"},
 	"proxy/live.outlet":              {15, 17, "to be parted: a port, and what is known of how it does"},
 	"proxy/formats/musicxml.reader":  {60, 9, "one reader of one format, a method an element"},
 	"proxy/formats/musicxml.written": {4, 16, "a plain record: a note as it is written"},

@@ -15,13 +15,13 @@ func Describe(p *expr.Profile) string {
 	}
 	parts := []string{fmt.Sprintf("%s, %s", p.Family, players), dynamicsWords(p)}
 	if b, k := p.Bloom, p.Amounts.Of("bloom"); k > 0 && (b.SwellDB > 0 || b.DecayDBPerS > 0) {
-		parts = append(parts, fmt.Sprintf("swell %.1f dB", k*b.SwellDB))
+		parts = append(parts, fmt.Sprintf("held notes swell by %.1f dB", k*b.SwellDB))
 	}
 	switch w, k := p.Weight, p.Amounts.Of("orchestra_weight"); {
-	case k > 0 && p.Instrument != nil:
+	case k > 0 && p.Instrument != nil && p.Instrument.Name != p.Name:
 		parts = append(parts, "stands in a hall as "+p.Instrument.Name)
-	case k > 0 && w.ShareDB != 0:
-		parts = append(parts, fmt.Sprintf("%+.1f dB in forte", k*w.ShareDB))
+	case k > 0 && p.Instrument == nil && w.ShareDB != 0:
+		parts = append(parts, Minus(fmt.Sprintf("%+.1f dB in forte", k*w.ShareDB)))
 	}
 	if v, k := p.Vibrato, p.Amounts.Of(expr.KeyVibrato); k > 0 && v.DepthLow+v.DepthHigh > 0 {
 		parts = append(parts, fmt.Sprintf("vibrato %s cents at %s Hz",
@@ -48,7 +48,7 @@ func dynamicsWords(p *expr.Profile) string {
 	// (common practice, no published source).
 	const pp, ff = 33, 112
 	r, k := p.Dynamics.Reading, p.Amounts.Of(expr.KeyMarks)
-	return fmt.Sprintf("pp %+.1f to ff %+.1f dB by %s", k*r.At(pp), k*r.At(ff), by)
+	return Minus(fmt.Sprintf("pp %+.1f to ff %+.1f dB", k*r.At(pp), k*r.At(ff))) + " by " + by
 }
 
 // between is a number, or two that differ.
@@ -58,3 +58,6 @@ func between(low, high float64) string {
 	}
 	return fmt.Sprintf("%g to %g", low, high)
 }
+
+// Minus is a printed number with the sign that is printed: what Go writes as a hyphen.
+func Minus(number string) string { return strings.ReplaceAll(number, "-", "−") }

@@ -50,6 +50,9 @@ func Suppose(h Hint) Supposition {
 	if s.Doubt != "" && h.among != nil {
 		h.among.weigh(&s, h.place)
 	}
+	if h.among != nil {
+		h.among.alone(&s)
+	}
 	s.count = countOf(s.name, s.Profile)
 	if h.among != nil && s.count.of >= 0 {
 		h.among.divide(&s.count, h.place)
@@ -85,7 +88,7 @@ func supposed(h Hint) opinion {
 				return s
 			}
 		}
-		s.Why = fmt.Sprintf("the name %q, of whose meanings this is the likeliest", shortened(n.full))
+		s.Why = fmt.Sprintf("the ambiguous name %q", shortened(n.full))
 		if s.Doubt = fmt.Sprintf("%q has more than one meaning", n.word); letters[n.word].profile != "" {
 			s.Doubt = fmt.Sprintf("the letter %q is taken for a voice", strings.ToUpper(n.word))
 		}

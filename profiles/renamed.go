@@ -26,6 +26,7 @@ var renamed = []struct{ old, now string }{
 	{"orchestra_weight.from_db", "orchestra_weight.starts_at_db"},
 	{"orchestra_weight.to_db", "orchestra_weight.full_at_db"},
 	{"vibrato.k", "vibrato.amount"},
+	{"vibrato.choice", "vibrato.straight_notes"},
 	{"habits.high_loud", "habits.rise_and_fall"},
 	{"habits.contrast", "habits.quick_notes"},
 	{"habits.charge", "habits.colour_notes"},

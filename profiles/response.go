@@ -81,7 +81,7 @@ func response[T any](a axes, at func(*T) **expr.Curve) []key[T] {
 			}
 			setLaw(r, n, path, to, expr.StandardLaw(), nil)
 		}},
-		{"range_db", "how many dB louder 127 is than 1, by a power law", numberForm(lawLow, lawHigh), func(r *reader, n *yaml.Node, path string, to *T) {
+		{"range_db", "how many dB louder 127 is than 1, as much more with each doubling of the number", numberForm(lawLow, lawHigh), func(r *reader, n *yaml.Node, path string, to *T) {
 			if v, ok := r.within(n, path, lawLow, lawHigh, "dB between 1 and 127"); ok {
 				c, err := expr.PowerLaw(v)
 				setLaw(r, n, path, to, c, err)

@@ -168,3 +168,46 @@ func lastNumber(name, profile string) int {
 	}
 	return 0
 }
+
+// chamberMost is how many parts a piece with solo strings has at most: a quintet and one more. Ours.
+const chamberMost = 6
+
+// soloStrings are the instruments of those who play alone, by the sections that a name gives them.
+var soloStrings = map[string]string{"violins": "violin", "violins-1": "violin", "violins-2": "violin", "violas": "viola", "cellos": "cello"}
+
+// oneString are the words for one string instrument, as each part of a quartet is called.
+var oneString = folded(`violin, violine, violino, violon, vln, vn, vl, vno, geige, viola, bratsche, alto, vla, va, cello, violoncello, violoncelle, violonchelo, violoncelo, vlc, vcl, vc`)
+
+// chamber reports whether the strings of a piece are a trio, a quartet or a quintet: at least a
+// violin, a viola and a cello, each named as one, no double bass, and few parts in all.
+func (o *scoreOrder) chamber() bool {
+	if len(o.parts) > chamberMost {
+		return false
+	}
+	found := map[string]bool{}
+	for i := range o.parts {
+		p := &o.parts[i]
+		if !slices.Contains(bowed, p.Profile) {
+			continue
+		}
+		solo := soloStrings[p.Profile]
+		items := itemsOf(p.name)
+		one := slices.ContainsFunc(items, func(it item) bool { return oneString[it.word] })
+		several := slices.ContainsFunc(items, func(it item) bool { return slices.Contains(dividers, it.word) })
+		if solo == "" || !one || several {
+			return false
+		}
+		found[solo] = true
+	}
+	return found["violin"] && found["viola"] && found["cello"]
+}
+
+// alone has a string part of a trio, a quartet or a quintet be played by one. That stays in doubt, as a string orchestra may be called so too.
+func (o *scoreOrder) alone(s *opinion) {
+	solo := soloStrings[s.Profile]
+	if solo == "" || !o.chamber() {
+		return
+	}
+	s.Else = append([]string{s.Profile}, s.Else...)
+	s.Profile, s.Doubt = solo, "one player is taken, as in a quartet"
+}

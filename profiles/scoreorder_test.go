@@ -35,6 +35,13 @@ func TestNeighboursDecide(t *testing.T) {
 		{"Flute|Kl. Flöte|Oboe", "flute piccolo oboe"},
 		{"Altos", "choir-altos?"},
 		{"Soprano solo|Tenor solo|Bass solo|Violin I", "solo-voice solo-voice solo-voice? violins-1"},
+		{"Violin I|Violin II|Viola|Violoncello", "violin? violin? viola? cello?"},
+		{"Clarinet|Vl. 1|Vl. 2|Bratsche|Vc.", "clarinet violin? violin? viola? cello?"},
+		{"Violins I|Violins II|Violas|Cellos", "violins-1 violins-2 violas cellos"},
+		{"Violin I|Violin II|Viola|Violoncello|Contrabass", "violins-1 violins-2 violas cellos double-basses"},
+		{"Violin I|Horn|Viola", "violins-1 horn violas"},
+		{"Violin I|Violin II|Viola div.|Violoncello", "violins-1 violins-2 violas cellos"},
+		{"Flute|Oboe|Clarinet|Violin I|Violin II|Viola|Violoncello", "flute oboe clarinet violins-1 violins-2 violas cellos"},
 		{"Violoncello|Bass solo", "cellos double-bass?"},
 	} {
 		var got []string

@@ -88,7 +88,7 @@ func (p *program) balance(ctx context.Context, in string, f balanceFlags) error 
 	if err := result.Table(p.out, p.width()); err != nil {
 		return err
 	}
-	p.doubt(result.Doubts())
+	p.doubt(in, result.Doubts())
 	if f.out != "" {
 		fmt.Fprintf(p.out, "\nWritten to %s: balance.html, balance.svg, balance.csv, balance.json\n", f.out)
 	}

@@ -286,7 +286,7 @@ func (p *program) play(ctx context.Context, path string, pt portFlags, loop live
 	if err == nil {
 		status := d.Status()
 		p.printParts(status.Parts)
-		p.doubt(status.Doubts())
+		p.doubt(path, status.Doubts())
 		p.printPorts(d.Status())
 		err = player.Play(ctx)
 	}

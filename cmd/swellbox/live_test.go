@@ -233,7 +233,7 @@ func TestPlayRefusals(t *testing.T) {
 	d := atDesktop(t)
 	d.duet()
 	for args, want := range map[string]string{
-		"play raw.mid --loop 3-2":      "bars 3-2",
+		"play raw.mid --loop 3-2":      "bars 3–2",
 		"play raw.mid --loop 7":        "no bar 7",
 		"play raw.mid --out harmonium": "harmonium",
 		"live --in harmonium":          "harmonium",

@@ -6,6 +6,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"os"
+	"strings"
 
 	"github.com/spf13/cobra"
 
@@ -89,9 +90,8 @@ func (p *program) render(ctx context.Context, in, out, locked string, manner per
 	p.warnBriefly(report.Warnings, details)
 	if details {
 		p.printDetails(report)
-		p.doubt(report.Doubts())
 	}
-	p.printSummary(in, out, report)
+	p.printSummary(in, out, report, details)
 	return nil
 }
 
@@ -115,14 +115,28 @@ func same(a, b string) bool {
 	return errA == nil && errB == nil && os.SameFile(x, y)
 }
 
+// toCorrect says how to seat a piece otherwise than it was guessed: the seating that is written has
+// the name by which it is found beside the piece.
+func toCorrect(piece string) string {
+	return fmt.Sprintf("To correct that: swellbox seating %s -o %s", typed(piece), typed(ownSeating(piece)))
+}
+
+// typed is a file's name as it is typed in a command.
+func typed(name string) string {
+	if strings.ContainsAny(name, " \t'\"$&;()*?[]\\|<>`!#~") {
+		return "'" + strings.ReplaceAll(name, "'", `'\''`) + "'"
+	}
+	return name
+}
+
 // doubt says what was guessed on doubtful ground.
-func (p *program) doubt(doubts []string) {
+func (p *program) doubt(piece string, doubts []string) {
 	width := min(p.width(), layout.Broadest)
 	for _, d := range doubts {
 		fmt.Fprintln(p.out, layout.Wrap("doubtful: "+d, width, "  "))
 	}
 	if len(doubts) > 0 {
-		fmt.Fprintln(p.out, "to correct that: swellbox seating RAW.mid -o seating.yaml")
+		fmt.Fprintln(p.out, layout.Text(toCorrect(piece), width))
 	}
 }
 

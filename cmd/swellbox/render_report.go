@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"io"
 	"maps"
+	"math"
 	"slices"
 	"strings"
 
@@ -29,14 +30,16 @@ const (
 )
 
 // printSummary says what matters of a render: who is seated as what, of whom that is
-// doubtful, and what to listen for.
-func (p *program) printSummary(in, out string, r *offline.Report) {
+// doubtful, and what to listen for. With details all that is doubtful is said in full.
+func (p *program) printSummary(in, out string, r *offline.Report, details bool) {
 	width := min(p.width(), layout.Broadest)
 	text := layout.Text(fmt.Sprintf("%s: %s of %s, shaped.", out, counted(r.NotesOut, "note"), counted(len(r.Parts), "part")), width) + "\n"
 	var doubtful, minor []item // a wrong instrument is worse than a wrong number
 	for i := range r.Parts {
 		part := &r.Parts[i]
 		switch doubts := part.Doubts(); {
+		case part.Doubt != "" && details:
+			doubtful = append(doubtful, sentences(doubts)...)
 		case part.Doubt != "":
 			doubtful = append(doubtful, item{says: briefly(part)})
 		case doubts != nil:
@@ -49,10 +52,18 @@ func (p *program) printSummary(in, out string, r *offline.Report) {
 		text += "\n" + clipped("Seated: ", seated(r.Parts), mostSeated, width) + "\n"
 	}
 	if doubtful = append(doubtful, minor...); doubtful != nil {
-		text += "\n" + clipped("Doubtful: ", doubtful, mostDoubtful, width) + "\n" +
-			layout.Text("To decide yourself: swellbox seating RAW.mid -o seating.yaml, and correct that.", width) + "\n"
+		how := layout.Text(toCorrect(in), width)
+		lines := mostDoubtful - strings.Count(how, "\n")
+		if details {
+			lines = math.MaxInt
+		}
+		text += "\n" + clipped("Doubtful: ", doubtful, lines, width) + "\n" + how + "\n"
 	}
-	end := layout.Text("\nControllers: "+sentTold(r)+".", width) + "\n" + layout.Text("Time: "+timingTold(r.Timing)+".", width) + "\n" + layout.Text(fmt.Sprintf("Compare it with %s. What was done to how many notes: --details", in), width) + "\n"
+	compare := fmt.Sprintf("Compare it with %s.", in)
+	if !details {
+		compare += " What was done to how many notes: --details"
+	}
+	end := layout.Text("\nControllers: "+sentTold(r)+".", width) + "\n" + layout.Text("Time: "+timingTold(r.Timing)+".", width) + "\n" + layout.Text(compare, width) + "\n"
 	used := strings.Count(text, "\n") + strings.Count(end, "\n")
 	all := listening(r)
 	for n := min(len(all), mostHeard); n > 0; n-- {

@@ -144,6 +144,11 @@ func (p *program) tellSeating(out string, parts []offline.Guessed) error {
 	return nil
 }
 
+// ownSeating is the name by which the seating of one piece alone is found beside it.
+func ownSeating(piece string) string {
+	return strings.TrimSuffix(piece, filepath.Ext(piece)) + ".seating.yaml"
+}
+
 // seatBeside has a piece be seated by the document beside it, if there is one and no other is
 // given, and says so.
 func (p *program) seatBeside(piece string) {
@@ -151,7 +156,7 @@ func (p *program) seatBeside(piece string) {
 	if s.Seating != "" || s.unseated || !isFile(piece) {
 		return
 	}
-	own := strings.TrimSuffix(piece, filepath.Ext(piece)) + ".seating.yaml"
+	own := ownSeating(piece)
 	if isFile(own) {
 		s.Seating = own
 	} else if shared := filepath.Join(filepath.Dir(piece), "seating.yaml"); isFile(shared) {

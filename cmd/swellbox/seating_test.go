@@ -93,8 +93,8 @@ func TestSeating(t *testing.T) {
 			t.Errorf("%+v, want %+v", p, s)
 		}
 	}
-	wantContains(t, d.must("render", "piece.mid", "-o", "out.mid"), "Solo S. as solo-voice, for its place in the score; Altos as violas, for its place in the score", "swellbox seating RAW.mid")
-	wantContains(t, d.must("render", "piece.mid", "-o", "out.mid", "--details"), "doubtful: Altos is played as violas", "swellbox seating RAW.mid")
+	wantContains(t, d.must("render", "piece.mid", "-o", "out.mid"), "Solo S. as solo-voice, for its place in the score; Altos as violas, for its place in the score", "swellbox seating piece.mid -o piece.seating.yaml")
+	wantContains(t, d.must("render", "piece.mid", "-o", "out.mid", "--details"), "Altos is played as violas", "swellbox seating piece.mid -o piece.seating.yaml")
 	listed := d.must("seating", "piece.mid", "-o", "seating.yaml")
 	wantContains(t, listed, "doubtful: Altos is played as violas by the name \"Altos\", as it stands between \"Violons 2\" and \"Violonchelos\"", "it may also be", "Oboi counts as 2 players, being a plural without a number", "written to seating.yaml")
 	text := d.read("seating.yaml")

@@ -51,13 +51,13 @@ func beatLength(tau, m float64) float64 {
 var aboutPhrase = expr.About{
 	Name: "phrase", Key: "phrase",
 	Sentence: "Each phrase grows to its middle and falls to its end.",
-	Changed:  "the phrase arch",
+	Changed:  "phrasing",
 	Listen:   "each phrase grows to its middle and falls to its end: flute, bars 2 to 7",
 	Heard:    "phrases grow to their middle and fall to their end", Ease: 2,
 	Needs: expr.Grades{
 		None:      "rises from where a phrase began; its end is not guessed",
 		Lookahead: "also falls where its end comes in sight",
-		Score:     "whole arches",
+		Score:     "the whole phrase",
 	},
 	Source: "Todd 1985 and 1992; Friberg and Battel 2002",
 }

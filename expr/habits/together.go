@@ -30,7 +30,7 @@ var aboutTogether = expr.About{
 	Settings: []expr.Setting{
 		{Key: "spread_ms", About: "how far one musician's notes stray in time, as a standard deviation", Changed: "straying of the notes in time", Unit: "ms", Most: 60,
 			At: func(p *expr.Profile) *time.Duration { return &p.Together.SD }},
-		{Key: "louder_earlier", About: "a hammer's travel makes louder notes earlier", Changed: "louder notes are", Words: []string{"in time", "earlier, for the hammer"},
+		{Key: "louder_earlier", About: "louder notes are earlier, as hammers travel faster", Changed: "louder notes are", Words: []string{"in time", "earlier, as on a piano"},
 			At: func(p *expr.Profile) *bool { return &p.Together.Hammer }},
 	},
 }

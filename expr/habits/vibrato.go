@@ -66,7 +66,7 @@ var aboutVibrato = expr.About{
 			At: func(p *expr.Profile) *time.Duration { return &p.Vibrato.SlurGap }},
 		{Key: "late_onset_ms", About: "straight tone before it on notes over 1.2 s, where that is known; 0 as on others", Changed: "start of the vibrato on long notes", Unit: "ms", Most: 5000,
 			At: func(p *expr.Profile) *time.Duration { return &p.Vibrato.LateOnset }},
-		{Key: "choice", About: "how far a soloist leaves notes straight, the shorter the more: 0 none, 1 as measured", Changed: "share of a soloist's straight notes", Most: 1,
+		{Key: "straight_notes", About: "how many notes are left straight, as a soloist does, the shorter the more: 0 none, 1 as measured", Changed: "notes left straight, as by a soloist", Most: 1,
 			At: func(p *expr.Profile) *float64 { return &p.Vibrato.Choice }},
 		{Key: "open_strings", About: "MIDI notes played without vibrato", Changed: "open strings", Most: 127,
 			At: func(p *expr.Profile) *[]uint8 { return &p.Vibrato.OpenStrings }},

@@ -48,20 +48,20 @@ func TestDiffInTheWordsOfMusic(t *testing.T) {
 		{"name", "b", "name a → b"},
 		{"vibrato.depth_low_cents", "40", "vibrato depth at mf, low register 32 → 40 cents, +25 %"},
 		{"vibrato.depth_low_cents", "32.001", "vibrato depth at mf, low register 32 → 32.001 cents, +0.0031 %"},
-		{"vibrato.rate_low_hz", "5.5", "vibrato rate at mf, low register 5.7 → 5.5 Hz, -4 %"},
-		{"vibrato.onset_ms", "150", "straight tone before the vibrato 200 → 150 ms, -25 %"},
-		{"vibrato.growth_ms", "0", "growth of the vibrato 600 → 0 ms, -100 %"},
+		{"vibrato.rate_low_hz", "5.5", "vibrato rate at mf, low register 5.7 → 5.5 Hz, −4 %"},
+		{"vibrato.onset_ms", "150", "straight tone before the vibrato 200 → 150 ms, −25 %"},
+		{"vibrato.growth_ms", "0", "growth of the vibrato 600 → 0 ms, −100 %"},
 		{"vibrato.depth_percent_per_db", "3", "vibrato deeper when louder, by 2 → 3 % a dB"},
 		{"vibrato.open_strings", "[55, 62]", "open strings G3 → G3 D4"},
 		{"vibrato.open_strings", "[]", "open strings G3 → none"},
 		{"vibrato.low_pitch", "57", "low register of the vibrato, at G3 → A3"},
-		{"orchestra_weight.extra_db", "-1.5", "weight in forte 0 → -1.5 dB, -1.5 dB"},
+		{"orchestra_weight.extra_db", "-1.5", "weight in forte 0 → −1.5 dB, −1.5 dB"},
 		{"players", "18", "players 12 → 18, +50 %"},
 		{"marks.carried_by", "both", "level carried by the controller → the velocity and the controller"},
 		{"sampler.level.controller", "7", "controller of the level 11 → 7"},
 		{"sampler.level.bits", "14", "resolution of the controller of the level 7 bits → 14 bits"},
 		{"sampler.vibrato_depth", "none", "controller of the vibrato depth 1 → none"},
-		{"sampler.velocity", "none", "the sampler's answer to velocity -120 to 0 dB against full level → none"},
+		{"sampler.velocity", "none", "the sampler's answer to velocity −120 to 0 dB against full level → none"},
 		{"sampler.incoming.level", "replace", "a level controller that comes in is added to ours → dropped"},
 		{"players", "12", ""},
 	} {
@@ -99,7 +99,7 @@ func TestDiffOfCurves(t *testing.T) {
 	}
 	knots[5].Y -= 0.5
 	b.Dynamics.Reading = curve(t, knots...)
-	if got, want := said(Diff(a, b)), []string{"level at velocity 5 -75 → -75.5 dB against mf, -0.5 dB"}; !slices.Equal(got, want) {
+	if got, want := said(Diff(a, b)), []string{"level at velocity 5 −75 → −75.5 dB against mf, −0.5 dB"}; !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)
 	}
 }

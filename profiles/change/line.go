@@ -6,6 +6,8 @@ import (
 	"strconv"
 	"strings"
 	"time"
+
+	"swellbox/profiles"
 )
 
 // Line is one difference between two profiles, in the words of music.
@@ -66,9 +68,9 @@ func (ls *lines) amount(about, unit string, a, b float64) {
 func percent(ratio float64) string {
 	p := 100 * ratio
 	if math.Abs(p) >= 1 {
-		return fmt.Sprintf("%+.0f %%", p)
+		return profiles.Minus(fmt.Sprintf("%+.0f %%", p))
 	}
-	return fmt.Sprintf("%+.2g %%", p)
+	return profiles.Minus(fmt.Sprintf("%+.2g %%", p))
 }
 
 // level is a difference between two levels, with the change in dB.
@@ -112,7 +114,7 @@ func decimal(v float64, digits int) string {
 	if s == "-0" {
 		return "0"
 	}
-	return s
+	return profiles.Minus(s)
 }
 
 // Note is the name of a MIDI note: 60, the middle C, is C4 (scientific pitch

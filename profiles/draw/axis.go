@@ -5,6 +5,7 @@ import (
 	"strconv"
 	"strings"
 
+	"swellbox/profiles"
 	"swellbox/profiles/change"
 )
 
@@ -71,5 +72,5 @@ func short(v float64) string {
 	if s == "-0" {
 		return "0"
 	}
-	return s
+	return profiles.Minus(s)
 }

@@ -83,7 +83,7 @@ func level(p *expr.Profile) panel {
 	words := []string{"The level of a velocity: " + atMarks(y, "dB against mf") + "."}
 	lines := []line{{"level", y, velocities()}}
 	if p.Amounts.Of(weightKey) != 0 {
-		words = append(words, "Among others in a hall: "+atMarks(hall, "dB re a horn's mf")+".")
+		words = append(words, "Among others in a hall: "+atMarks(hall, "dB against a horn's mf")+".")
 		lines = []line{{"by itself", y, velocities()}, {"in a hall", hall, velocities()}}
 	}
 	if k := p.Amounts.Of(expr.KeyMarks); k != 1 {

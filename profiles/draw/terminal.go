@@ -80,7 +80,7 @@ func plainly(s string, g *glyphs) string {
 	if g != &asciiGlyphs {
 		return s
 	}
-	return strings.NewReplacer("♯", "#", "♭", "b", "→", "->").Replace(s)
+	return strings.NewReplacer("♯", "#", "♭", "b", "→", "->", "−", "-").Replace(s)
 }
 
 func paragraph(w io.Writer, s string, width int, g *glyphs) {
@@ -122,7 +122,7 @@ func (pl panel) plot(w io.Writer, width int, g *glyphs) {
 	}
 	numbers := map[int]string{}
 	for _, t := range pl.y.ticks {
-		numbers[pl.y.row(t.at)] = t.text
+		numbers[pl.y.row(t.at)] = plainly(t.text, g)
 	}
 	for r, cell := range cells {
 		side := g.side

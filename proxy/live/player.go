@@ -43,10 +43,10 @@ func NewPlayer(d *Daemon, t *offline.Timeline, loop Loop) (*Player, error) {
 	p := &Player{d: d, t: t, to: t.End}
 	if loop != (Loop{}) {
 		if loop.First < 1 || loop.Last < loop.First {
-			return nil, fmt.Errorf("bars %d-%d cannot be played: the first bar is 1, and the last is not before the first", loop.First, loop.Last)
+			return nil, fmt.Errorf("bars %d–%d cannot be played: the first bar is 1, and the last is not before the first", loop.First, loop.Last)
 		}
 		if t.Bars == nil {
-			return nil, fmt.Errorf("the file counts in SMPTE time and has no bars, so bars %d-%d cannot be played", loop.First, loop.Last)
+			return nil, fmt.Errorf("the file counts in SMPTE time and has no bars, so bars %d–%d cannot be played", loop.First, loop.Last)
 		}
 		p.again = true
 		p.from = t.Tempo.At(t.Bars.BarStart(loop.First))

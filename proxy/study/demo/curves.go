@@ -46,7 +46,7 @@ func Curves(w io.Writer, view View) error {
 		{"stem", "a note starts late (up) or early (down)", -1},
 	})
 	for i, words := range []string{
-		fmt.Sprintf("Level in dB re the instrument's mf, each row from %s to %s dB. Vibrato in cents (c), peak to peak, from 0 to %.0f.", whole(p.lo), whole(p.hi), p.deep),
+		fmt.Sprintf("Level in dB against the instrument's mf, each row from %s to %s dB. Vibrato in cents (c), peak to peak, from 0 to %.0f.", whole(p.lo), whole(p.hi), p.deep),
 		fmt.Sprintf("Starts: a stroke at each note's written time, cut at %d ms either way. Green bars: the pedal is down.", mostLate),
 		"Tempo: the ensemble's in percent of the written, by half bars, from the starts of all notes.",
 	} {

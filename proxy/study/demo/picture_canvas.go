@@ -98,7 +98,7 @@ func (c *canvas) header(view View, p *plot) {
 		return
 	}
 	c.text(margin, 146, "soft", "start", fmt.Sprintf(
-		"Level in dB re the instrument's mf, each row from %s to %s dB. Vibrato in cents (c), peak to peak, from 0 to %.0f.", whole(p.lo), whole(p.hi), p.deep))
+		"Level in dB against the instrument's mf, each row from %s to %s dB. Vibrato in cents (c), peak to peak, from 0 to %.0f.", whole(p.lo), whole(p.hi), p.deep))
 	along := "Along the bottom: minutes and seconds."
 	if len(p.bars) > 0 {
 		along = "Along the top: bars. " + along

@@ -22,7 +22,7 @@ func levelling(t *testing.T) []finding {
 			published: "half of that", source: "as above", want: within,
 		},
 		{
-			what: "phrase arch, from its top to its last note", unit: "dB", digits: 1, low: 2.0, high: 4.5, got: depth,
+			what: "phrase, from its top to its last note", unit: "dB", digits: 1, low: 2.0, high: 4.5, got: depth,
 			published: "soft, loud, soft; no figure found", source: "Friberg and Battel 2002; the amount is ours", want: within,
 		},
 		{

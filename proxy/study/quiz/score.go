@@ -63,7 +63,7 @@ func (p Passage) String() string {
 	case p.Bar == p.LastBar:
 		return fmt.Sprintf("bar %d", p.Bar)
 	}
-	return fmt.Sprintf("bars %d-%d", p.Bar, p.LastBar)
+	return fmt.Sprintf("bars %d–%d", p.Bar, p.LastBar)
 }
 
 // NewScore reads a piece; of a file of independent tracks, the first. pan says where a

@@ -50,7 +50,7 @@ func TestPassages(t *testing.T) {
 			t.Errorf("passage %+v, want %+v", p, want[i])
 		}
 	}
-	if got := s.passages[0].String() + ", " + s.passages[3].String(); got != "bars 1-2, bar 4" {
+	if got := s.passages[0].String() + ", " + s.passages[3].String(); got != "bars 1–2, bar 4" {
 		t.Errorf("they are called %q", got)
 	}
 	if n := s.within(want[1]); len(n) != 2 || n[0].Key != 62 || n[0].From != 2*time.Second || n[0].To != 4*time.Second || n[1].Key != 64 {

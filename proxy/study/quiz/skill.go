@@ -57,7 +57,7 @@ const longNote = 1500 * time.Millisecond
 var rawOrShaped = &Skill{
 	Name:  "shaping",
 	About: "tell the raw from the shaped performance",
-	Unit:  "× normal",
+	Unit:  "times the normal amounts",
 	Scale: Scale{Start: 2, Top: 2, Floor: .05},
 	Subjects: func(s *Score, p Passage) []Subject {
 		heard := s.sounding(p)
@@ -227,7 +227,7 @@ var brassWeight = &Skill{
 var hall = &Skill{
 	Name:  "hall",
 	About: "tell the balance of a stage from that of sections recorded apart",
-	Unit:  "× the hall's weights",
+	Unit:  "times the hall's differences",
 	Scale: Scale{Start: 1, Top: 2, Floor: .05},
 	Subjects: func(s *Score, p Passage) []Subject {
 		heard := s.sounding(p)
