@@ -128,6 +128,7 @@ const (
 	Softer   // under a diminuendo
 	Spread   // an arpeggiated chord
 	Ornament // a trill, a mordent or a turn
+	Separate // under no slur, in a part that has slurs
 )
 
 // Has reports whether all of some marks are written.

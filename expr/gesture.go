@@ -21,8 +21,9 @@ type Gesture struct {
 
 	GlideDB float64       // a straight line in dB from the start, so much by the end of Glide, and held
 	Glide   time.Duration //
-	ArcDB   float64       // a rise to the middle of Arc and back, in the form of a sine
-	Arc     time.Duration //
+	Arc     Arc           // a rise to the middle of a note and back
+
+	Dip Dip // a fall to the next note of a bow
 
 	Sounding time.Duration // how long it sounds from its own start; 0: as it came in
 	Overlap  time.Duration // by which its end is put off if a next note follows at once
@@ -37,6 +38,18 @@ type Gesture struct {
 	VibratoOnset  time.Duration // straight tone before it begins
 	VibratoGrowth time.Duration // from none to full depth
 	VibratoEnd    time.Duration // it has died away by this age; 0: it goes on
+}
+
+// Arc is a rise to the middle of a stretch from a note's start and back, in the form of a sine.
+type Arc struct {
+	DB   float64
+	Over time.Duration
+}
+
+// Dip is a fall between two ages of a note, held from the second on.
+type Dip struct {
+	DB       float64
+	From, To time.Duration
 }
 
 // MaxNuanceDB is the most that the habits of musicianship add to a note's level, or take
@@ -69,8 +82,11 @@ func (g *Gesture) LevelAt(age time.Duration) float64 {
 	default:
 		level += g.GlideDB * float64(age) / float64(g.Glide)
 	}
-	if g.ArcDB != 0 && age < g.Arc {
-		level += g.ArcDB * math.Sin(math.Pi*float64(age)/float64(g.Arc))
+	if g.Arc.DB != 0 && age < g.Arc.Over {
+		level += g.Arc.DB * math.Sin(math.Pi*float64(age)/float64(g.Arc.Over))
+	}
+	if d := &g.Dip; d.DB != 0 && age > d.From {
+		level -= d.DB * easeInOut(min(float64(age-d.From)/float64(d.To-d.From), 1))
 	}
 	return level
 }
@@ -142,8 +158,11 @@ func (g *Gesture) Settled() time.Duration {
 	if g.GlideDB != 0 {
 		level = max(level, g.Glide)
 	}
-	if g.ArcDB != 0 {
-		level = max(level, g.Arc)
+	if g.Arc.DB != 0 {
+		level = max(level, g.Arc.Over)
+	}
+	if g.Dip.DB != 0 {
+		level = max(level, g.Dip.To)
 	}
 	if g.VibratoCents > 0 {
 		vibrato = max(g.VibratoOnset+g.VibratoGrowth, g.VibratoEnd)

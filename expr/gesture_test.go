@@ -7,8 +7,8 @@ import (
 
 func TestLevelMovesByGlideAndArc(t *testing.T) {
 	glide := Gesture{LevelDB: -3, GlideDB: 4, Glide: 400 * ms}
-	arc := Gesture{LevelDB: -3, ArcDB: 2, Arc: 2 * time.Second}
-	both := Gesture{LevelDB: -3, GlideDB: -4, Glide: 400 * ms, ArcDB: 2, Arc: 2 * time.Second, SwellDB: 1, Swell: 100 * ms}
+	arc := Gesture{LevelDB: -3, Arc: Arc{DB: 2, Over: 2 * time.Second}}
+	both := Gesture{LevelDB: -3, GlideDB: -4, Glide: 400 * ms, Arc: Arc{DB: 2, Over: 2 * time.Second}, SwellDB: 1, Swell: 100 * ms}
 	for _, c := range []struct {
 		what string
 		g    *Gesture
@@ -28,7 +28,7 @@ func TestLevelMovesByGlideAndArc(t *testing.T) {
 		{"a swell, its middle", &both, 50 * ms, -3 + 0.5 - 0.5 + 2*0.0784591},
 		{"all, in the middle of the arc", &both, time.Second, -3 + 1 - 4 + 2},
 		{"a step", &Gesture{GlideDB: 2}, 0, 2},
-		{"nothing moves", &Gesture{LevelDB: -3, Glide: time.Second, Arc: time.Second}, 500 * ms, -3},
+		{"nothing moves", &Gesture{LevelDB: -3, Glide: time.Second, Arc: Arc{Over: time.Second}}, 500 * ms, -3},
 	} {
 		near(t, c.what, c.g.LevelAt(c.age), c.want, 1e-6)
 	}
@@ -43,12 +43,12 @@ func TestSettled(t *testing.T) {
 	}{
 		{"nothing", Gesture{LevelDB: 3}, 0},
 		{"glide", Gesture{GlideDB: -2, Glide: 700 * ms}, 700 * ms},
-		{"arc", Gesture{ArcDB: 2, Arc: 1500 * ms}, 1500 * ms},
-		{"glide and arc", Gesture{GlideDB: 2, Glide: 700 * ms, ArcDB: 2, Arc: 1500 * ms}, 1500 * ms},
-		{"arc within a glide", Gesture{GlideDB: 2, Glide: 1700 * ms, ArcDB: 2, Arc: 1500 * ms}, 1700 * ms},
+		{"arc", Gesture{Arc: Arc{DB: 2, Over: 1500 * ms}}, 1500 * ms},
+		{"glide and arc", Gesture{GlideDB: 2, Glide: 700 * ms, Arc: Arc{DB: 2, Over: 1500 * ms}}, 1500 * ms},
+		{"arc within a glide", Gesture{GlideDB: 2, Glide: 1700 * ms, Arc: Arc{DB: 2, Over: 1500 * ms}}, 1700 * ms},
 		{"glide within a swell", Gesture{GlideDB: 2, Glide: 200 * ms, SwellDB: 1, Swell: 600 * ms}, 600 * ms},
 		{"swell and decay", Gesture{SwellDB: 1, Swell: 600 * ms, DecayDBPerS: 2, DecayLimitDB: 1}, 1100 * ms},
-		{"lengths of nothing", Gesture{Glide: time.Second, Arc: time.Second}, 0},
+		{"lengths of nothing", Gesture{Glide: time.Second, Arc: Arc{Over: time.Second}}, 0},
 	} {
 		at := c.g.Settled()
 		if at != c.want {

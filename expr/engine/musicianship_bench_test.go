@@ -24,6 +24,7 @@ func orchestra(t testing.TB, lookahead time.Duration) *Engine {
 		Lookahead: lookahead, Rubato: 1,
 	})
 	profiles := musicians()[:10]
+	profiles[0].Amounts.Set("bow", 1)
 	for _, p := range profiles {
 		p.Instrument, _ = acoustics.Lookup(p.Name)
 		p.Amounts.Set("orchestra_weight", 1)

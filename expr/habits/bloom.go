@@ -63,8 +63,8 @@ func (Bloom) Shape(n *expr.Note, g *expr.Gesture) bool {
 	b := &n.Profile.Bloom
 	if length := g.Lasts(n); b.LongNotes != 0 && length > longNote && n.Marks&(expr.Louder|expr.Softer|expr.Accented|expr.Marcato) == 0 {
 		arc := b.LongNotes * min(longNoteDBPerS*(length-longNote).Seconds(), longNoteMaxDB)
-		g.ArcDB += arc
-		g.Arc = length
+		g.Arc.DB += arc
+		g.Arc.Over = length
 		g.NuanceDB -= arc / 2
 		return true
 	}

@@ -32,15 +32,15 @@ func TestBloomOfLongNotes(t *testing.T) {
 		if did := ask(Bloom{}, n, &g); did != (c.arc > 0) {
 			t.Errorf("%s: says %v", c.what, did)
 		}
-		exprtest.Near(t, c.what, g.ArcDB, c.arc, 1e-9)
+		exprtest.Near(t, c.what, g.Arc.DB, c.arc, 1e-9)
 		exprtest.Near(t, c.what+", start", g.NuanceDB, -c.arc/2, 1e-9)
-		if c.arc > 0 && g.Arc != c.length {
-			t.Errorf("%s: arc of %v", c.what, g.Arc)
+		if c.arc > 0 && g.Arc.Over != c.length {
+			t.Errorf("%s: arc of %v", c.what, g.Arc.Over)
 		}
 	}
 	struck := noteOf(rising(1), func(n *expr.Note) { n.Length = 4 * time.Second })
 	struck.Profile.Amounts.Set("bloom", 0)
-	if g := shaped(t, Bloom{}, struck); g.ArcDB != 0 {
+	if g := shaped(t, Bloom{}, struck); g.Arc.DB != 0 {
 		t.Errorf("what is struck cannot grow, got %+v", g)
 	}
 }
@@ -61,7 +61,7 @@ func TestBloomYieldsToAGlide(t *testing.T) {
 		t.Errorf("by itself it swells by %g dB", g.SwellDB)
 	}
 	n.Profile.Bloom.LongNotes, n.Length = 1, 2*time.Second
-	if g := shaped(t, Bloom{}, n); g.SwellDB != 0 || g.ArcDB != 1 {
+	if g := shaped(t, Bloom{}, n); g.SwellDB != 0 || g.Arc.DB != 1 {
 		t.Errorf("a long note has one life, got %+v", g)
 	}
 }

@@ -18,7 +18,7 @@ var all = slices.Concat([]expr.Habit{
 	Phrase{}, RiseAndFall{}, Accent{}, Metre{}, Voicing{}, StepBack{},
 }, touches(), []expr.Habit{
 	&OrchestraWeight{},
-	Hairpin{}, Bloom{}, // one of them at a time moves a note's level
+	Hairpin{}, Bow{}, Bloom{}, // one of them at a time moves a note's level
 	Vibrato{},
 	Pedal{}, Together{}, Rubato{},
 })

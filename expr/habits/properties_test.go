@@ -162,12 +162,12 @@ func TestManyHabitsAreBounded(t *testing.T) {
 				if most := k*mostAtOne[h.About().Flag()] + mostEver[h.About().Flag()]; !(math.Abs(g.NuanceDB) <= most+1e-9) {
 					t.Errorf("amount %g: %s adds %g dB, more than %g", k, h.About().Flag(), g.NuanceDB, most)
 				}
-				if !(math.Abs(g.GlideDB) <= writtenHairpinDB) || !(g.ArcDB >= 0 && g.ArcDB <= k*longNoteMaxDB) {
+				if !(math.Abs(g.GlideDB) <= writtenHairpinDB) || !(g.Arc.DB >= 0 && g.Arc.DB <= k*longNoteMaxDB) {
 					t.Errorf("amount %g: %s: %+v", k, h.About().Flag(), g)
 				}
 			}
 			g := allOn(n)
-			if g.Overlap < 0 || g.Overlap > 80*exprtest.Thousandth || g.Glide < 0 || g.Arc < 0 || g.Sounding < 0 ||
+			if g.Overlap < 0 || g.Overlap > 80*exprtest.Thousandth || g.Glide < 0 || g.Arc.Over < 0 || g.Sounding < 0 ||
 				g.Sounding > max(n.Length, n.ToNext+80*exprtest.Thousandth) || g.Sounding > 0 && n.Length < 0 {
 				t.Errorf("amount %g: %+v of %+v", k, g, n.Context)
 			}

@@ -149,8 +149,10 @@ func staysStraight(n *expr.Note, choice float64) bool {
 		mix(n.NextKey - int(n.Key) + 512)
 	}
 	mix(int(n.Length / (50 * time.Millisecond)))
-	h ^= h >> 15
-	h *= 0x2c1b3c6d
+	h ^= h >> 16 // the end of MurmurHash3 (A. Appleby, public domain; from memory)
+	h *= 0x85ebca6b
 	h ^= h >> 13
+	h *= 0xc2b2ae35
+	h ^= h >> 16
 	return float64(h%4096)/4096 >= 1-choice*(1-shareOf(n.Length.Seconds()))
 }

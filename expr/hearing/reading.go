@@ -21,6 +21,8 @@ type reading struct {
 	notes []place   // of the score's notes
 	held  []float32 // shares of their lengths for which a pianist holds them
 
+	slurred []bool // by part: slurs are written there
+
 	touches []*nuance.Reading // by part; nil where nobody has asked
 }
 
@@ -49,6 +51,7 @@ func read(s *expr.Score, trial expr.Trial) *reading {
 			r.lines[b.Part].separator = voices.NewSeparator()
 		}
 	}
+	r.slurred = make([]bool, parts)
 	r.ear.init(parts, trial)
 	r.ear.whole = true
 	bars, marked := s.Bars, make([]lastMarks, parts)
@@ -66,6 +69,7 @@ func read(s *expr.Score, trial expr.Trial) *reading {
 		if n.Calls {
 			continue
 		}
+		r.slurred[n.Part] = r.slurred[n.Part] || n.Marks.Has(expr.SlurBegins)
 		number := r.ear.hear(&r.lines[n.Part], int(n.Part), n.Channel == expr.DrumChannel, n.Key, cmp.Or(n.Velocity, usualVelocity), n.On)
 		r.notes[i] = place{tone: number, line: int32(n.Part)}
 		if m := marked[n.Part].take(n); n.Marks.Has(expr.SlurBegins) || m.Has(expr.BreathAfter) {
@@ -149,6 +153,9 @@ func (r *reading) describe(n *expr.Note, i int, pace float64, touches bool) {
 		r.touch(c, i)
 	}
 	c.Marks = w.Marks
+	if r.slurred[w.Part] && w.Marks&(expr.SlurBegins|expr.SlurGoesOn|expr.SlurEnds) == 0 {
+		c.Marks |= expr.Separate
+	}
 	c.Beat = w.Beat
 	if h := r.held[i]; h > 0 { // not one of which nothing is known
 		c.Held = float64(h)
