@@ -27,14 +27,23 @@ type delay struct {
 	at  int
 }
 
-// oldest is the sample that the next put takes the place of.
-func (d *delay) oldest() float32 { return d.buf[d.at] }
+// roomBlock is how many frames go through the room at once: no more than any delay has.
+const roomBlock = 512
 
-func (d *delay) put(x float32) {
-	d.buf[d.at] = x
-	if d.at++; d.at == len(d.buf) {
-		d.at = 0
-	}
+// block is so many samples or fewer.
+type block [roomBlock]float32
+
+// oldest are the first n samples that the next put takes the place of.
+func (d *delay) oldest(n int) (x block) {
+	m := copy(x[:n], d.buf[d.at:])
+	copy(x[m:n], d.buf)
+	return x
+}
+
+func (d *delay) put(x []float32) {
+	m := copy(d.buf[d.at:], x)
+	copy(d.buf, x[m:])
+	d.at = (d.at + len(x)) % len(d.buf)
 }
 
 func newRoom() *room {
@@ -48,24 +57,44 @@ func newRoom() *room {
 
 // add adds the room's answer to both channels, in place.
 func (r *room) add(left, right []float32) {
-	for j := range left {
-		in := r.pre.oldest()
-		r.pre.put((left[j]+right[j])/2 + nearSilence)
-		var out [8]float32
-		sum := float32(0)
-		for i := range out {
-			x := r.lines[i].oldest() * r.keep[i]
-			x += roomDarken * (r.dark[i] - x)
-			r.dark[i] = x
-			out[i] = x
-			sum += x
+	for len(left) > 0 {
+		n := min(len(left), roomBlock)
+		r.answer(left[:n], right[:n])
+		left, right = left[n:], right[n:]
+	}
+}
+
+// answer is add for a block at most.
+func (r *room) answer(left, right []float32) {
+	n := len(left)
+	var dry, sum block
+	var out [8]block
+	for j := range n {
+		dry[j] = (left[j]+right[j])/2 + nearSilence
+	}
+	in := r.pre.oldest(n)
+	r.pre.put(dry[:n])
+	for i := range out {
+		x, keep, dark := r.lines[i].oldest(n), r.keep[i], r.dark[i]
+		for j := range n {
+			y := x[j] * keep
+			y += roomDarken * (dark - y)
+			dark = y
+			out[i][j] = y
+			sum[j] += y
 		}
-		// A Householder reflection: each line gets itself less a quarter of all.
-		sum /= 4
-		for i := range out {
-			r.lines[i].put(in + out[i] - sum)
+		r.dark[i] = dark
+	}
+	// A Householder reflection: each line gets itself less a quarter of all.
+	for i := range out {
+		var back block
+		for j := range n {
+			back[j] = in[j] + out[i][j] - sum[j]/4
 		}
-		left[j] += roomWet * (out[0] - out[2] + out[4] - out[6])
-		right[j] += roomWet * (out[1] - out[3] + out[5] - out[7])
+		r.lines[i].put(back[:n])
+	}
+	for j := range n {
+		left[j] += roomWet * (out[0][j] - out[2][j] + out[4][j] - out[6][j])
+		right[j] += roomWet * (out[1][j] - out[3][j] + out[5][j] - out[7][j])
 	}
 }

@@ -52,13 +52,20 @@ func newWeighting(rate int) weighting {
 	return w
 }
 
-func (w *weighting) next(x float64) float64 {
-	for i := range w.sections {
-		c, z := &w.sections[i], &w.state[i]
-		y := c.b0*x + z[0]
-		z[0] = c.b1*x - c.a1*y + z[1]
-		z[1] = c.b2*x - c.a2*y
-		x = y
+// energy weighs samples, in order, and returns the sum of their squares.
+func (w *weighting) energy(samples []float32) (sum float64) {
+	shelf, pass := w.sections[0], w.sections[1]
+	s, p := w.state[0], w.state[1]
+	for _, sample := range samples {
+		x := float64(sample)
+		y := shelf.b0*x + s[0]
+		s[0] = shelf.b1*x - shelf.a1*y + s[1]
+		s[1] = shelf.b2*x - shelf.a2*y
+		z := pass.b0*y + p[0]
+		p[0] = pass.b1*y - pass.a1*z + p[1]
+		p[1] = pass.b2*y - pass.a2*z
+		sum += z * z
 	}
-	return x
+	w.state = [2][2]float64{s, p}
+	return sum
 }

@@ -62,11 +62,7 @@ func stepPowers(left, right []float32, rate int) ([]float64, error) {
 		if to > len(left) {
 			return powers, nil
 		}
-		sum := 0.0
-		for i := from; i < to; i++ {
-			x, y := l.next(float64(left[i])), r.next(float64(right[i]))
-			sum += x*x + y*y // front channels have a weight of 1
-		}
+		sum := l.energy(left[from:to]) + r.energy(right[from:to]) // front channels have a weight of 1
 		if math.IsNaN(sum) || math.IsInf(sum, 0) {
 			return nil, fmt.Errorf("the recording has samples that are not numbers in the 100 ms before frame %d", to)
 		}
