@@ -9,6 +9,7 @@ import (
 	"os/exec"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 	"time"
 
@@ -61,7 +62,22 @@ func top(data []int) int {
 }
 
 // twoTakes are a soft and a loud one of the same music.
+// They are played once, as that takes a while with the race detector, and not to be changed.
 func twoTakes(t *testing.T) (soft, loud *Take) {
+	t.Helper()
+	theTakes.once.Do(func() { theTakes.soft, theTakes.loud = playTwoTakes(t) })
+	if theTakes.loud == nil {
+		t.Fatal("the takes could not be played")
+	}
+	return theTakes.soft, theTakes.loud
+}
+
+var theTakes struct {
+	once       sync.Once
+	soft, loud *Take
+}
+
+func playTwoTakes(t *testing.T) (soft, loud *Take) {
 	t.Helper()
 	const length = 1500 * time.Millisecond
 	parts := orchestra()

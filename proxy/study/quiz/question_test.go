@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"slices"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/go-audio/wav"
@@ -39,6 +40,30 @@ func ask(t testing.TB, s *Score, skill *Skill, amount float64, seed uint64) *Que
 		t.Fatal(err)
 	}
 	return q
+}
+
+// opening is the first question about each skill, in the order of Skills, of a trio. They are played
+// once, as that takes a while with the race detector, and not to be changed.
+func opening(t *testing.T) (*Score, []*Question) {
+	t.Helper()
+	theOpening.once.Do(func() {
+		s := trio(t)
+		var all []*Question
+		for seed, skill := range Skills {
+			all = append(all, ask(t, s, skill, skill.Scale.Start, uint64(seed)))
+		}
+		theOpening.score, theOpening.questions = s, all
+	})
+	if theOpening.score == nil {
+		t.Fatal("the questions could not be asked")
+	}
+	return theOpening.score, theOpening.questions
+}
+
+var theOpening struct {
+	once      sync.Once
+	score     *Score
+	questions []*Question
 }
 
 // onDisk is what a file of a take holds, full scale being 1.
@@ -74,9 +99,9 @@ func peakDB(channels ...[]float32) float64 {
 // The takes as a listener gets them: of one length and one loudness, no louder than was
 // said, and short.
 func TestTakesOnDisk(t *testing.T) {
-	s := trio(t)
-	for seed, skill := range Skills {
-		q := ask(t, s, skill, skill.Scale.Start, uint64(seed))
+	_, questions := opening(t)
+	for i, skill := range Skills {
+		q := questions[i]
 		dir := filepath.Join(t.TempDir(), "new", "folder")
 		if err := q.Write(dir); err != nil {
 			t.Fatal(err)
@@ -107,9 +132,9 @@ func TestTakesOnDisk(t *testing.T) {
 
 // The answer is the take in which the difference is.
 func TestAnswerIsRight(t *testing.T) {
-	s := trio(t)
-	for seed, skill := range Skills {
-		q := ask(t, s, skill, skill.Scale.Start, uint64(seed))
+	s, questions := opening(t)
+	for i, skill := range Skills {
+		q := questions[i]
 		asked, other := skill.Sides(&q.About, q.Amount)
 		for _, side := range []struct {
 			Side
@@ -120,7 +145,7 @@ func TestAnswerIsRight(t *testing.T) {
 				t.Fatal(err)
 			}
 			if d := distance(q.takes[side.take], want); d > 1e-4 {
-				t.Errorf("%s, seed %d: take %v is not the one that it should be, by %g of its power", skill.Name, seed, side.take, d)
+				t.Errorf("%s: take %v is not the one that it should be, by %g of its power", skill.Name, side.take, d)
 			}
 		}
 	}
