@@ -63,6 +63,10 @@ const (
 // SignKinds is how many kinds of sign there are.
 const SignKinds = int(Stress) + 1
 
+// BeforeBar is by how many quarter notes a note may come before a bar line and still be of the bar
+// that follows: exports round starts to their own ticks. It is a 256th note. Ours, not published.
+const BeforeBar = 1. / 64
+
 // Bar is one bar of a [Score], as it is played: a repeated bar comes twice, with one number.
 type Bar struct {
 	At     time.Duration // at the written tempo

@@ -18,7 +18,7 @@ func signsAs(file, score *expr.Score, of []int) (signs []expr.Sign) {
 		if start == None {
 			return
 		}
-		from, to := score.Notes[start].Beat-sameBar/2, score.Notes[last].Beat+score.Notes[last].Length+beforeBar
+		from, to := score.Notes[start].Beat-sameBar/2, score.Notes[last].Beat+score.Notes[last].Length+expr.BeforeBar
 		i, _ := slices.BinarySearchFunc(score.Signs, from, func(s expr.Sign, at float64) int { return cmp.Compare(s.Beat, at) })
 		for ; i < len(score.Signs) && score.Signs[i].Beat <= to; i++ {
 			s := score.Signs[i]

@@ -90,7 +90,7 @@ func barsAs(file, score *expr.Score, of []int, at func(beat float64) time.Durati
 			continue
 		}
 		n, w := &file.Notes[i], &score.Notes[j]
-		k, _ := slices.BinarySearchFunc(score.Bars, w.Beat+beforeBar, func(b expr.Bar, beat float64) int { return cmp.Compare(b.Beat, beat) })
+		k, _ := slices.BinarySearchFunc(score.Bars, w.Beat+expr.BeforeBar, func(b expr.Bar, beat float64) int { return cmp.Compare(b.Beat, beat) })
 		if k--; k < 0 {
 			continue
 		}
@@ -110,9 +110,5 @@ func barsAs(file, score *expr.Score, of []int, at func(beat float64) time.Durati
 	return bars
 }
 
-// In quarter notes: how early a note may be and still be of the bar that follows, and how far
-// apart the starts of one bar may be by its several notes. Ours.
-const (
-	beforeBar = 1. / 64
-	sameBar   = 0.5
-)
+// sameBar is how far apart the starts of one bar may be by its several notes, in quarter notes. Ours.
+const sameBar = 0.5

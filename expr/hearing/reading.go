@@ -76,7 +76,7 @@ func read(s *expr.Score, trial expr.Trial) *reading {
 			l := &r.lines[n.Part]
 			l.bound(l.Tone(number), slurStrength)
 		}
-		for len(bars) > 1 && bars[1].Beat <= n.Beat+beforeBar {
+		for len(bars) > 1 && bars[1].Beat <= n.Beat+expr.BeforeBar {
 			bars = bars[1:]
 		}
 		if len(bars) > 0 {
@@ -124,9 +124,6 @@ func (m *lastMarks) take(n *expr.Written) expr.Marks {
 	m.marks |= n.Marks
 	return m.before
 }
-
-// beforeBar is by how many quarter notes a note may come before a bar and be of it. Ours.
-const beforeBar = 1. / 64
 
 // usualVelocity stands for a note of a score that does not say how loud: the middle of
 // MIDI 1.0's range.

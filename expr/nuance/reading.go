@@ -35,7 +35,7 @@ func Read(s *expr.Score, part uint16) *Reading {
 	bar := 0
 	for k, i := range r.notes {
 		n := &s.Notes[i]
-		for bar+1 < len(s.Bars) && s.Bars[bar+1].Beat <= n.Beat+beforeBar {
+		for bar+1 < len(s.Bars) && s.Bars[bar+1].Beat <= n.Beat+expr.BeforeBar {
 			bar++
 		}
 		x := Note{On: n.On, Off: n.Off, Key: n.Key, Hand: handOf(n.Staff, staves), Marks: n.Marks, Written: written[k]}
@@ -60,9 +60,6 @@ func (r *Reading) Number(index int) (number int64, ok bool) {
 	k, ok := slices.BinarySearch(r.notes, int32(index))
 	return int64(k), ok
 }
-
-// beforeBar is by how many quarter notes a note may come before a bar and be of it. Ours.
-const beforeBar = 1. / 64
 
 // handOf is the hand that plays a staff of so many: of three staves two are the right hand's,
 // as most are written.
