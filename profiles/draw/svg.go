@@ -2,7 +2,6 @@ package draw
 
 import (
 	"bufio"
-	"encoding/xml"
 	"fmt"
 	"io"
 	"math"
@@ -10,6 +9,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/profiles"
+	"swellbox/profiles/svg"
 )
 
 // The picture: panels two abreast, sizes in units of the viewBox.
@@ -50,11 +50,11 @@ func SVG(w io.Writer, p *expr.Profile) error {
 	for _, pl := range ps {
 		desc = append(desc, pl.title+". "+strings.Join(pl.words, " "))
 	}
-	fmt.Fprintf(b, "<title id=\"%s-title\">Curves of the profile %s</title>\n<desc id=\"%s-desc\">%s</desc>\n", id, escaped(p.Name), id, escaped(strings.Join(desc, " ")))
+	fmt.Fprintf(b, "<title id=\"%s-title\">Curves of the profile %s</title>\n<desc id=\"%s-desc\">%s</desc>\n", id, svg.Escaped(p.Name), id, svg.Escaped(strings.Join(desc, " ")))
 	fmt.Fprintf(b, "<rect width=\"%g\" height=\"%g\" fill=\"#ffffff\"/>\n", width, height)
-	fmt.Fprintf(b, "<text x=\"%g\" y=\"34\" font-size=\"20\" font-weight=\"bold\">%s</text>\n", pictureMargin, escaped(p.Name))
+	fmt.Fprintf(b, "<text x=\"%g\" y=\"34\" font-size=\"20\" font-weight=\"bold\">%s</text>\n", pictureMargin, svg.Escaped(p.Name))
 	for i, l := range wrapped(profiles.Describe(p), headColumns) {
-		fmt.Fprintf(b, "<text x=\"%g\" y=\"%g\">%s</text>\n", pictureMargin, 53+15*float64(i), escaped(l))
+		fmt.Fprintf(b, "<text x=\"%g\" y=\"%g\">%s</text>\n", pictureMargin, 53+15*float64(i), svg.Escaped(l))
 	}
 	for i, pl := range ps {
 		x := pictureMargin + float64(i%2)*panelWidth
@@ -80,14 +80,6 @@ func safeID(s string) string {
 	}, s)
 }
 
-func escaped(s string) string {
-	var b strings.Builder
-	if err := xml.EscapeText(&b, []byte(s)); err != nil {
-		return "" // a strings.Builder takes everything
-	}
-	return b.String()
-}
-
 func (a axis) across(v float64) float64 { return plotLeft + plotWidth*a.ratio(v) }
 
 func (a axis) up(v float64) float64 { return plotTop + plotHeight*(1-a.ratio(v)) }
@@ -95,20 +87,20 @@ func (a axis) up(v float64) float64 { return plotTop + plotHeight*(1-a.ratio(v))
 // draw draws a panel with its upper left corner at the origin.
 func (pl panel) draw(w io.Writer) {
 	const bottom = plotTop + plotHeight
-	fmt.Fprintf(w, "<text x=\"0\" y=\"14\" font-size=\"14\" font-weight=\"bold\">%s</text>\n", escaped(pl.title))
-	fmt.Fprintf(w, "<text x=\"0\" y=\"30\" fill=\"#555555\">%s</text>\n", escaped(pl.y.label))
+	fmt.Fprintf(w, "<text x=\"0\" y=\"14\" font-size=\"14\" font-weight=\"bold\">%s</text>\n", svg.Escaped(pl.title))
+	fmt.Fprintf(w, "<text x=\"0\" y=\"30\" fill=\"#555555\">%s</text>\n", svg.Escaped(pl.y.label))
 	for _, t := range pl.y.ticks {
 		y := pl.y.up(t.at)
 		fmt.Fprintf(w, "<line x1=\"%g\" y1=\"%.1f\" x2=\"%g\" y2=\"%.1f\" stroke=\"#dddddd\"/>", plotLeft, y, plotLeft+plotWidth, y)
-		fmt.Fprintf(w, "<text x=\"%g\" y=\"%.1f\" text-anchor=\"end\">%s</text>\n", plotLeft-8, y+4, escaped(t.text))
+		fmt.Fprintf(w, "<text x=\"%g\" y=\"%.1f\" text-anchor=\"end\">%s</text>\n", plotLeft-8, y+4, svg.Escaped(t.text))
 	}
 	for _, t := range pl.x.ticks {
 		x := pl.x.across(t.at)
 		fmt.Fprintf(w, "<line x1=\"%.1f\" y1=\"%g\" x2=\"%.1f\" y2=\"%g\" stroke=\"#888888\"/>", x, bottom, x, bottom+5)
-		fmt.Fprintf(w, "<text x=\"%.1f\" y=\"%g\" text-anchor=\"middle\">%s</text>\n", x, bottom+18, escaped(t.text))
+		fmt.Fprintf(w, "<text x=\"%.1f\" y=\"%g\" text-anchor=\"middle\">%s</text>\n", x, bottom+18, svg.Escaped(t.text))
 	}
 	fmt.Fprintf(w, "<path d=\"M%g %gV%gH%g\" fill=\"none\" stroke=\"#888888\"/>\n", plotLeft, plotTop, bottom, plotLeft+plotWidth)
-	fmt.Fprintf(w, "<text x=\"%g\" y=\"%g\" text-anchor=\"end\" fill=\"#555555\">%s</text>\n", plotLeft+plotWidth, bottom+33, escaped(pl.x.label))
+	fmt.Fprintf(w, "<text x=\"%g\" y=\"%g\" text-anchor=\"end\" fill=\"#555555\">%s</text>\n", plotLeft+plotWidth, bottom+33, svg.Escaped(pl.x.label))
 	for i, l := range pl.lines {
 		pl.curve(w, i, l)
 	}
@@ -118,7 +110,7 @@ func (pl panel) draw(w io.Writer) {
 	at := wordsAt
 	for _, words := range pl.words {
 		for _, l := range wrapped(words, wordsColumns) {
-			fmt.Fprintf(w, "<text x=\"0\" y=\"%g\">%s</text>\n", at, escaped(l))
+			fmt.Fprintf(w, "<text x=\"0\" y=\"%g\">%s</text>\n", at, svg.Escaped(l))
 			at += 15
 		}
 	}
@@ -150,7 +142,7 @@ func (pl panel) key(w io.Writer) {
 	for i := len(pl.lines) - 1; i >= 0; i-- {
 		s := strokes[i%len(strokes)]
 		x -= math.Ceil(6.5*float64(len(pl.lines[i].name))) + 8
-		fmt.Fprintf(w, "<text x=\"%g\" y=\"%g\">%s</text>\n", x, y+4, escaped(pl.lines[i].name))
+		fmt.Fprintf(w, "<text x=\"%g\" y=\"%g\">%s</text>\n", x, y+4, svg.Escaped(pl.lines[i].name))
 		x -= 34
 		fmt.Fprintf(w, "<line x1=\"%g\" y1=\"%g\" x2=\"%g\" y2=\"%g\" stroke=\"%s\" stroke-width=\"2.5\" stroke-dasharray=\"%s\"/>\n", x, y, x+28, y, s.colour, orSolid(s.dash))
 		x -= 10

@@ -1,13 +1,12 @@
 package balance
 
 import (
-	"bytes"
-	"encoding/xml"
 	"fmt"
 	"io"
 	"math"
 	"slices"
-	"strconv"
+
+	"swellbox/profiles/svg"
 )
 
 // Measures of the picture in pixels.
@@ -43,7 +42,7 @@ const svgPatterns = `<defs>
 
 // heatMap is the picture as it is written.
 type heatMap struct {
-	bytes.Buffer
+	svg.Canvas
 	each, columns int // bars a column, and columns
 	width         float64
 }
@@ -56,9 +55,8 @@ func (r *Result) SVG(w io.Writer) error {
 	m.each, m.columns = columns(r.Bars, svgCells)
 	m.width = float64(svgRight-svgLeft) / float64(m.columns)
 	height := svgTop + len(r.Reports)*(svgStrip+svgRow*len(r.Reports[0].Parts)) + 50
-	fmt.Fprintf(m, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" width="%[1]d" height="%d" style="max-width:100%%;height:auto" role="img">`+"\n", svgWidth, height)
-	fmt.Fprintf(m, "<title>%s</title>\n<desc>%s</desc>\n", escape("Balance: "+r.Title), escape(r.describe()))
-	fmt.Fprintf(m, "<style>%s</style>\n%s<rect width=\"%d\" height=\"%d\" fill=\"#fff\"/>\n", svgStyle, svgPatterns, svgWidth, height)
+	m.Open(svgWidth, height, "")
+	m.About("Balance: "+r.Title, r.describe(), svgStyle, svgPatterns, svgWidth, height)
 	m.text(20, 36, "title", shorten("Balance: "+r.Title, 80))
 	about := fmt.Sprintf("%s; who is heard %s.", r.size(), r.places())
 	if m.each > 1 {
@@ -183,19 +181,7 @@ func (m *heatMap) cells(p *PartReport, y int) {
 	}
 }
 
-func (m *heatMap) text(x, y float64, class, s string) {
-	if class != "" {
-		class = ` class="` + class + `"`
-	}
-	fmt.Fprintf(m, `<text x="%s" y="%s"%s>%s</text>`+"\n", strconv.FormatFloat(x, 'f', -1, 64), strconv.FormatFloat(y, 'f', -1, 64), class, escape(s))
-}
-
-// escape is text for XML; it cannot fail on a buffer.
-func escape(s string) string {
-	var b bytes.Buffer
-	_ = xml.EscapeText(&b, []byte(s))
-	return b.String()
-}
+func (m *heatMap) text(x, y float64, class, s string) { m.Text(x, y, class, "start", s) }
 
 // columns is how many bars share a column if there is room for so many columns.
 func columns(bars, room int) (each, n int) {

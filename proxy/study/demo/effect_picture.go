@@ -6,6 +6,8 @@ import (
 	"math"
 	"strings"
 	"time"
+
+	"swellbox/profiles/svg"
 )
 
 // Measures of the picture of habits, in pixels, where they are not those of [Picture].
@@ -120,7 +122,7 @@ func stripHeightOf(part *PartEffect) int {
 // strip draws what a habit does in a part with its top at y.
 func (c *canvas) strip(p *plot, habit string, part *PartEffect, y int) {
 	c.WriteString("<g><title>")
-	c.escape(habit)
+	c.WriteString(svg.Escaped(habit))
 	c.WriteString("</title>\n")
 	c.rule(y)
 	at := float64(y + effectPad)

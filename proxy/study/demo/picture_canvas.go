@@ -1,47 +1,27 @@
 package demo
 
 import (
-	"bytes"
-	"encoding/xml"
 	"fmt"
 	"strconv"
 	"strings"
 	"time"
+
+	"swellbox/profiles/svg"
 )
 
 // canvas is the SVG as it is written.
-type canvas struct{ bytes.Buffer }
+type canvas struct{ svg.Canvas }
 
 func (c *canvas) open(title, about string, height int) {
 	if title == "" {
 		title = "Before and after"
 	}
-	fmt.Fprintf(c, `<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" width="%[1]d" height="%d" style="max-width:100%%;height:auto" role="img" aria-label="`,
-		pictureWidth, height)
-	c.escape(title)
-	c.WriteString("\">\n<title>")
-	c.escape(title)
-	c.WriteString("</title>\n<desc>")
-	c.escape(about)
-	fmt.Fprintf(c, "</desc>\n<style>%s</style>\n<rect width=\"%d\" height=\"%d\" fill=\"#fff\"/>\n", pictureStyle, pictureWidth, height)
+	c.Open(pictureWidth, height, title)
+	c.About(title, about, pictureStyle, "", pictureWidth, height)
 	c.text(margin, 42, "title", "start", shorten(title, titleRunes))
 }
 
-// escape writes text; xml.EscapeText cannot fail on a buffer.
-func (c *canvas) escape(s string) { _ = xml.EscapeText(c, []byte(s)) }
-
-func (c *canvas) text(x, y float64, class, anchor, s string) {
-	fmt.Fprintf(c, `<text x="%s" y="%s"`, number(x), number(y))
-	if class != "" {
-		fmt.Fprintf(c, ` class="%s"`, class)
-	}
-	if anchor != "start" {
-		fmt.Fprintf(c, ` text-anchor="%s"`, anchor)
-	}
-	c.WriteByte('>')
-	c.escape(s)
-	c.WriteString("</text>\n")
-}
+func (c *canvas) text(x, y float64, class, anchor, s string) { c.Text(x, y, class, anchor, s) }
 
 func (c *canvas) path(class string, p *path) {
 	p.flush()
@@ -150,7 +130,7 @@ func (c *canvas) rule(y int) {
 // row draws one part with its top at y.
 func (c *canvas) row(p *plot, r *row, y int) {
 	c.WriteString("<g><title>")
-	c.escape(r.part.Name)
+	c.WriteString(svg.Escaped(r.part.Name))
 	c.WriteString("</title>\n")
 	c.rule(y)
 	top := float64(y)
@@ -238,24 +218,15 @@ func (p *path) flush() {
 	p.waits = false
 	switch {
 	case p.x == p.px:
-		p.d = append(append(p.d, 'V'), number(p.y)...)
+		p.d = append(append(p.d, 'V'), svg.Number(p.y)...)
 	case p.y == p.py:
-		p.d = append(append(p.d, 'H'), number(p.x)...)
+		p.d = append(append(p.d, 'H'), svg.Number(p.x)...)
 	default:
 		p.point('L', p.x, p.y)
 	}
 }
 
 func (p *path) point(op byte, x, y float64) {
-	p.d = append(append(p.d, op), number(x)...)
-	p.d = append(append(p.d, ' '), number(y)...)
-}
-
-// number is a coordinate to a tenth of a pixel.
-func number(v float64) string {
-	s := strconv.FormatFloat(v, 'f', 1, 64)
-	if len(s) > 2 && s[len(s)-2:] == ".0" {
-		s = s[:len(s)-2]
-	}
-	return s
+	p.d = append(append(p.d, op), svg.Number(x)...)
+	p.d = append(append(p.d, ' '), svg.Number(y)...)
 }

@@ -5,6 +5,8 @@ import (
 	"io"
 	"math"
 	"strings"
+
+	"swellbox/profiles/svg"
 )
 
 // Measures of the picture, in its own units.
@@ -27,7 +29,7 @@ func (p *Piece) Draw(w io.Writer, ours *Take) error {
 	d := &printer{w: w}
 	height := 2*panelHeight + 3*panelGap
 	d.f(`<svg xmlns="http://www.w3.org/2000/svg" viewBox="0 0 %d %d" font-family="sans-serif" font-size="13">`, pictureWidth, height)
-	d.f("\n<title>%s: swellbox over %d players</title>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#fff\"/>\n", escape(p.Name), len(all))
+	d.f("\n<title>%s: swellbox over %d players</title>\n<rect width=\"100%%\" height=\"100%%\" fill=\"#fff\"/>\n", svg.Escaped(p.Name), len(all))
 	first, last := p.span()
 	p.panel(d, panelGap, "level of the highest notes, velocity", first, last, func(f *Features) []float64 { return p.topByBeat(f) }, us, all)
 	p.panel(d, 2*panelGap+panelHeight, "length of the beat, log about the mean", first, last, func(f *Features) []float64 { return f.Tempo }, us, all)
@@ -43,7 +45,7 @@ func (p *Piece) panel(d *printer, top int, title string, first, last float64, of
 			lo, hi = min(lo, v), max(hi, v)
 		}
 	}
-	d.f("<text x=\"%d\" y=\"%d\">%s: %s</text>\n", panelLeft, top-10, escape(p.Name), title)
+	d.f("<text x=\"%d\" y=\"%d\">%s: %s</text>\n", panelLeft, top-10, svg.Escaped(p.Name), title)
 	for _, v := range []float64{lo, hi} {
 		d.f("<text x=\"8\" y=\"%.0f\">%.2g</text>\n", height(v, lo, hi, top), v)
 	}
@@ -96,8 +98,4 @@ func (p *Piece) topByBeat(f *Features) []float64 {
 		sums[k] /= counts[k]
 	}
 	return sums
-}
-
-func escape(s string) string {
-	return strings.NewReplacer("&", "&amp;", "<", "&lt;", ">", "&gt;").Replace(s)
 }
