@@ -2,7 +2,9 @@ package expr
 
 // Controllers of MIDI 1.0 that the engine itself knows; all others are the profile's.
 const (
+	CCBank     = 0
 	CCDataMSB  = 6
+	CCBankLSB  = 32
 	CCDataLSB  = 38
 	CCDamper   = 64
 	CCNRPNLSB  = 98

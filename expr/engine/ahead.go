@@ -16,21 +16,29 @@ type ahead struct {
 
 // waiting is one input event on its way.
 type waiting struct {
-	ev    expr.Event
-	due   time.Duration
-	tone  int64
-	split bool  // the shaped side plays it at a time of its own
-	seat  *seat // in place of an event: who plays from then on
+	ev      expr.Event
+	due     time.Duration
+	tone    int64
+	split   bool     // the shaped side plays it at a time of its own
+	seating *seating // in place of an event: who plays from then on
 }
 
-// seat is who plays a part.
-type seat struct {
+// seating is who is to play a part.
+type seating struct {
 	part    int32
 	profile *expr.Profile
 	players int
 }
 
 func (a *ahead) put(w *waiting) { *a.grow() = *w }
+
+// undecided is the first event of which it is to be decided when it is played, or nil.
+func (a *ahead) undecided() *waiting {
+	if a.decided == a.n {
+		return nil
+	}
+	return a.at(a.decided)
+}
 
 // drop removes the first event.
 func (a *ahead) drop() {
@@ -42,7 +50,7 @@ func (a *ahead) drop() {
 func (a *ahead) remove(port uint16) (removed []waiting) {
 	decided := a.decided
 	a.keep(func(i int, w *waiting) bool {
-		kept := w.seat != nil || w.ev.Port != port || w.ev.Len == 1 && w.ev.Msg[0] == expr.TimingClock
+		kept := w.seating != nil || w.ev.Port != port || w.ev.Len == 1 && w.ev.Msg[0] == expr.TimingClock
 		if !kept && i < decided {
 			a.decided--
 		}
@@ -55,7 +63,7 @@ func (a *ahead) remove(port uint16) (removed []waiting) {
 // asked to be, so that no event overtakes another and a change is a slight change
 // of tempo, not a gap.
 type delay struct {
-	at     time.Duration // when the glide began
+	began  time.Duration // when the glide did
 	from   time.Duration
 	target time.Duration
 }
@@ -65,7 +73,7 @@ const delaySlope = 0.25
 
 // of is the delay of what comes in at a time.
 func (d *delay) of(t time.Duration) time.Duration {
-	way := time.Duration(float64(t-d.at) * delaySlope)
+	way := time.Duration(float64(t-d.began) * delaySlope)
 	if d.from < d.target {
 		return min(d.from+way, d.target)
 	}
@@ -78,5 +86,12 @@ func (d *delay) set(now, target time.Duration, atOnce bool) {
 	if atOnce {
 		from = target
 	}
-	*d = delay{at: now, from: from, target: target}
+	*d = delay{began: now, from: from, target: target}
+}
+
+// meet has the delay go to a target, at once if that goes unnoticed, unless it is on its way there.
+func (d *delay) meet(now, target time.Duration, unnoticed bool) {
+	if d.of(now) != target && (unnoticed || d.target != target) {
+		d.set(now, target, unnoticed)
+	}
 }

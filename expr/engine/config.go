@@ -35,3 +35,6 @@ type Config struct {
 	// CeilingDB is how far above its raw level a note may ever come: 0..6.
 	CeilingDB float64
 }
+
+// MaxLookahead is the longest lookahead.
+const MaxLookahead = 3 * time.Second

@@ -9,140 +9,96 @@ import (
 	"swellbox/expr/timing"
 )
 
-// MaxDeviation is how far before or after its due time a player may play, at most. Ours; it
-// leaves room for all that is published of ensembles, and for rubato.
-const MaxDeviation = 250 * time.Millisecond
-
-// MaxOwnShift is how far from the ensemble's beat one player may play a note, at most: the
-// asynchrony from which the order of two onsets is sure to be heard.
-//
-// Sources: 60 ms, Hirsh 1959 as told by Watson 2004. What players have is less: 27 to 49 ms
-// between those of an ensemble (Rasch 1979), a melody that leads its chord by about 30 ms
-// (Goebl 2001).
-const MaxOwnShift = timing.MaxShift
-
-// shortestNote is the least that a note sounds whose ends were moved. Ours.
-const shortestNote = 10 * time.Millisecond
-
-// maxDeviation is how far before or after its due time a player may play: half of the
-// lookahead, as the other half is to know what follows.
-func (e *Engine) maxDeviation() time.Duration {
-	if !e.departs() {
-		return 0
-	}
-	return min(e.cfg.Lookahead/2, MaxDeviation)
-}
-
-// decide finds when the shaped side plays an event, and defers it until then. What
-// is not a part's own stays with the raw side, and so does a part that is not shaped.
+// decide finds when the shaped side of a part plays an event, and defers it until then. A part
+// that is not shaped stays with the raw side.
 //
 // In one channel no note, neither its start nor its end, passes a message of another kind, as
 // that may be what the note needs: a program, a pedal. What has to wait for that waits
 // also where nobody has a time of their own any more.
-func (e *Engine) decide(w *waiting) {
-	if !e.departs() || w.seat != nil || !w.ev.IsChannel() || int(w.ev.Port) >= e.cfg.Ports {
-		return
+func (t *timekeeping) decide(p *part, w *waiting) {
+	tone, starts := p.notes.line.Tone(w.tone), w.ev.IsNoteOn()
+	if starts && tone != nil && p.passes(w.tone, tone) {
+		tone, w.tone = nil, passed
 	}
-	p := &e.parts[int(w.ev.Port)*16+w.ev.Channel()]
-	t := p.line.Tone(w.tone)
-	if t != nil && w.ev.IsNoteOn() && e.passes(p, w.tone) {
-		t, w.tone = nil, passed
+	most := t.most()
+	if !p.sampler.shaped && p.notes.next == nil {
+		most = 0
 	}
-	bound := e.maxDeviation()
-	if !p.shaped && p.next == nil {
-		bound = 0
-	}
-	if bound == 0 && max(p.playedNote, p.playedOther) <= w.due { // nothing is to come that it might pass
-		if t != nil && w.ev.IsNoteOn() {
-			t.Played = w.due
+	if most == 0 && max(p.timing.note, p.timing.other) <= w.due { // nothing is to come that it might pass
+		if tone != nil && starts {
+			tone.Played = w.due
 		}
 		return
 	}
 	w.split = true
-	defer e.undecide(p, w)
-	at, warp := w.due, time.Duration(0)
-	if bound > 0 {
-		if t != nil && w.ev.IsNoteOn() {
-			e.lengthen(p, t, &w.ev)
+	defer p.timing.undecide(w)
+	warp := time.Duration(0)
+	if most > 0 {
+		if tone != nil && starts {
+			t.lengthen(p.notes.line, tone, w.ev.At)
 		}
-		warp = e.warp(&w.ev)
+		if starts && t.breathes() {
+			t.listener.Score.Find(int(w.ev.Note)-1, w.ev.At)
+		}
+		warp = t.warp(w.ev.At)
 	}
+	var at time.Duration
 	switch {
-	case t == nil:
-		at = max(at+warp, p.playedNote, p.playedOther, e.now)
-		p.playedOther = at
-	case w.ev.IsNoteOn():
+	case tone == nil:
+		at = max(w.due+warp, p.timing.note, p.timing.other, t.now)
+		p.timing.other = at
+	case starts:
 		own := time.Duration(0)
-		if bound > 0 {
-			most := min(bound, MaxOwnShift)
-			own = min(max(e.ownShift(p, t, &w.ev), -most), most)
+		if most > 0 {
+			most = min(most, MaxOwnShift)
+			own = min(max(t.ownShift(p, tone, w), -most), most)
 		}
-		at = max(at+warp+own, p.playedOther, p.soonest(t), e.now)
-		t.Played, t.Shift, t.Warp = at, at-w.due, warp
-		p.struck[t.Key] = w.tone
-		p.playedNote = max(p.playedNote, at)
+		at = max(w.due+warp+own, p.timing.other, p.timing.soonest(p.notes.line, tone), t.now)
+		tone.Played, tone.Shift, tone.Warp = at, at-w.due, warp
+		p.timing.struck[tone.Key] = w.tone
+		p.timing.note = max(p.timing.note, at)
 	default:
 		// A note keeps its length, but for what it had to wait for: a wait that was handed on from end
 		// to start to end would grow.
-		own := min(t.Shift-t.Warp, min(bound, MaxOwnShift))
-		at = max(at+warp+own, t.Played+min(t.Off-t.On, shortestNote), p.playedOther, e.now)
-		p.playedNote = max(p.playedNote, at)
+		own := min(tone.Shift-tone.Warp, min(most, MaxOwnShift))
+		at = max(w.due+warp+own, tone.Played+min(tone.Off-tone.On, shortestNote), p.timing.other, t.now)
+		p.timing.note = max(p.timing.note, at)
 	}
-	e.put(at, deferred{part: p.index, tone: w.tone, what: plays, ev: w.ev})
-}
-
-// soonest is when a note may be struck at the soonest, for the note before it on its key.
-func (p *part) soonest(t *hearing.Tone) time.Duration {
-	before := p.line.Tone(p.struck[t.Key])
-	if before == nil {
-		return 0
-	}
-	return before.Played + min(t.On-before.On, shortestNote)
+	t.put(at, deferred{part: p.sampler.index, tone: w.tone, what: plays, ev: w.ev})
 }
 
 // ownShift is by how much a player is later than the ensemble with a note: its own
 // unsteadiness, and the time that a hammer takes less when it is struck harder.
-func (e *Engine) ownShift(p *part, t *hearing.Tone, ev *expr.Event) time.Duration {
-	profile := p.profile
-	if p.next != nil {
-		profile = p.next
+func (t *timekeeping) ownShift(p *part, tone *hearing.Tone, w *waiting) time.Duration {
+	profile := p.sampler.profile
+	if p.notes.next != nil {
+		profile = p.notes.next
 	}
-	if e.timed == nil || p.timingFault != nil {
+	if t.timed == nil || p.timing.fault != nil {
 		return 0
 	}
-	defer expr.Lose(&p.timingFault, expr.OfTiming)
-	e.cfg.Trial.Of(expr.OfTiming)
-	sd, on := e.timed.Spread(profile)
+	defer expr.Lose(&p.timing.fault, expr.OfTiming)
+	t.cfg.Trial.Of(expr.OfTiming)
+	sd, on := t.timed.Spread(profile)
 	if !on {
 		return 0
 	}
-	if sd = timing.SectionSD(sd, p.players); sd != p.sd {
-		p.sd = sd
-		e.players.Reseat(int(p.index), uint16(p.index/16), uint8(p.index%16), sd, timing.DefaultExponent)
+	i := p.sampler.index
+	if sd = timing.SectionSD(sd, p.players); sd != p.timing.sd {
+		p.timing.sd = sd
+		t.players.Reseat(int(i), uint16(i/16), uint8(i%16), sd, timing.DefaultExponent)
 	}
-	shift := e.players.Shift(int(p.index), ev.At)
-	if e.voiced != nil {
-		shift -= e.timed.Lead(profile, ev.Msg[2], e.struck(p, profile, t, ev.Msg[2]))
+	shift := t.players.Shift(int(i), w.ev.At)
+	if t.voiced != nil {
+		velocity := w.ev.Msg[2]
+		p.notes.line.Place(tone)
+		db := t.voiced.StrokeDB(profile, tone.Role, int(tone.Voices))
+		shift -= t.timed.Lead(profile, velocity, struck(velocity, db))
 	}
 	return shift
 }
 
-// struck is the velocity at which a note is struck as one of its part's voices.
-func (e *Engine) struck(p *part, profile *expr.Profile, t *hearing.Tone, velocity uint8) uint8 {
-	p.line.Place(t)
-	db := e.voiced.StrokeDB(profile, t.Role, int(t.Voices))
+// struck is a velocity at which a note is struck by so much harder, dB.
+func struck(velocity uint8, db float64) uint8 {
 	return uint8(min(max(math.Round(float64(velocity)*math.Pow(10, db/40)), 1), 127))
-}
-
-// warp is by how much the whole ensemble is late with what comes in at an event's time.
-func (e *Engine) warp(ev *expr.Event) time.Duration {
-	if e.cfg.Rubato == 0 || e.rubatoFault != nil || e.clocked && !e.cfg.Clocked {
-		return 0
-	}
-	defer expr.Lose(&e.rubatoFault, expr.OfRubato)
-	e.cfg.Trial.Of(expr.OfRubato)
-	if !e.listener.HasScore() {
-		return e.endings.At(ev.At)
-	}
-	return e.plan.At(e.scoreTime(ev))
 }

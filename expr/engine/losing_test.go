@@ -173,7 +173,6 @@ func TestRetry(t *testing.T) {
 		}
 	}}, []*expr.Profile{exprtest.Violins(), exprtest.Violins()})
 	e.cfg.Habits[0] = spoiled{}
-	e.habits = e.cfg.Habits
 	at := time.Duration(0)
 	phrase := func() (shaped int) {
 		for _, key := range [...]byte{60, 66, 62, 64, 65, 67} {
@@ -195,7 +194,7 @@ func TestRetry(t *testing.T) {
 	if n := phrase(); n != 0 {
 		t.Errorf("%d shaped events of a raw part", n)
 	}
-	fails, e.habits = false, habits.Usual()
+	fails, e.cfg.Habits = false, habits.Usual()
 	e.Retry()
 	if n := phrase(); n == 0 || e.Fault(0, 0) != nil || e.Lost() != nil {
 		t.Errorf("%d shaped events after all is tried again, with faults %v, %v", n, e.Fault(0, 0), e.Lost())

@@ -174,7 +174,7 @@ func TestPlayerChangesAsThePedalComesUp(t *testing.T) {
 		if moved := checkPedals(t, out); moved == 0 {
 			t.Error("the foot does not move: this tests nothing")
 		}
-		if got := e.parts[0].profile; next.Amounts.Any() && got != next {
+		if got := e.parts[0].sampler.profile; next.Amounts.Any() && got != next {
 			t.Errorf("%s plays, want %s", got.Name, next.Name)
 		}
 	}
@@ -212,7 +212,7 @@ func TestKeyswitchThatIsANoteWhenItSounds(t *testing.T) {
 	e.Push(exprtest.Off(100*exprtest.Thousandth, 25))
 	e.Pull(longTail, func(*expr.Event) {})
 	var keys []byte
-	for _, n := range e.parts[0].notes {
+	for _, n := range e.parts[0].notes.all {
 		keys = append(keys, n.key)
 	}
 	if !slices.Equal(keys, []byte{72, 24}) {

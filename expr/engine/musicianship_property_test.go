@@ -112,12 +112,12 @@ func TestManyMusiciansPlayOut(t *testing.T) {
 // ensemble's, the player's own and a ritard as long as the lookahead do together.
 func checkShifts(t failing, in []expr.Event, struck map[keyAt][]time.Duration, e *Engine) {
 	nth := map[keyAt]int{}
-	least, most := -e.maxDeviation(), 2*e.maxDeviation()
+	least, most := -e.time.most(), 2*e.time.most()
 	switch {
 	case e.cfg.Rubato == 0: // each player's own alone
-		least = -min(e.maxDeviation(), MaxOwnShift)
-		most = e.maxDeviation() - least
-	case e.listener.HasScore():
+		least = -min(e.time.most(), MaxOwnShift)
+		most = e.time.most() - least
+	case e.listener.Score.Loaded():
 		most += e.cfg.Lookahead
 	}
 	for i := range in {

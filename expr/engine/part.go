@@ -1,226 +1,206 @@
 package engine
 
 import (
-	"time"
-
 	"swellbox/expr"
-	"swellbox/expr/hearing"
+	"swellbox/expr/channels"
 )
 
-// maxNotes bounds the notes of one channel whose movement is followed. Older
-// ones still sound and still get their note-off; they only stop moving.
-const maxNotes = 64
-
-// unsent marks a value that the sampler has not been told yet.
-const unsent = -1
-
-// part is the state of one channel.
+// part is one channel: who plays it, what sounds, and the sampler. Whatever happens to it goes
+// through its methods, which have the others do their share.
 type part struct {
-	index     int32
-	seated    *expr.Profile // as the caller seated it; nil: the part is raw
-	profile   *expr.Profile // the way of playing that is on: seated itself or one of its variants
-	next      *expr.Profile // takes profile's place as soon as nothing sounds, or with the next note
-	players   int
-	mfDB      float64     // where this instrument's mf lies when shaped, dB re full
-	rawLaw    *expr.Curve // velocity to dB re full of the raw performance
-	fixedVel  uint8       // velocity under CarryController
-	place     expr.Place
-	amounts   []float64 // of the engine's habits, in their order
-	vibrates  bool
-	shaped    bool // some habit is on, and none has failed
-	scheduled bool // stands in the engine's agenda
-	source    uint16
-	fault     error // why it plays raw
-	counts    Counts
-
-	nuance      float64       // of its latest note, dB
-	nuanceAt    time.Duration // when that was; Unknown before
-	touch       float64       // of its latest leading note, dB
-	touchAt     time.Duration // when that was; Unknown before
-	sd          time.Duration // of its onsets
-	playedNote  time.Duration // when the latest start or end of its notes is played
-	playedOther time.Duration // and of its other messages
-
-	line   *hearing.Line // what came in
-	notes  []sounding    // what sounds
-	early  [128]uint8    // by key: ends that the shaped side has played before they came in
-	struck [128]int64    // by key: number of the latest note whose time is decided
-
-	pedalFault  error // why nobody pedals any more
-	timingFault error // why it is in time
-
+	*ensemble
+	seat
+	sampler sampler
+	notes   notes
 	pedal   pedal
-	in      incoming
-	depth   float64 // of the vibrato now, cents
-	levelDB float64 // what the level controller adds now, dB, without what came in
-	capDB   float64 // what it may add before some sounding note passes its ceiling, dB
-	sent    sent
+	shaping shaping
+	timing  partTiming
+	counts  Counts
 }
 
-// sounding is a note that has begun and not ended.
-type sounding struct {
-	gesture   expr.Gesture
-	on        time.Duration
-	carriedDB float64 // part of the level that the velocity carries, dB re full
-	ceilingDB float64 // level that the note never exceeds, dB re full
-	key       uint8
-	source    uint16        // where it came from
-	tone      int64         // its number in the line
-	end       time.Duration // when it ends, where that is not left to its note-off; 0
-	pending   bool          // its end has come in, and the shaped performance has put it off
-	undecided bool          // its note-off is pending, and for how long depends on whether a next note follows
-	released  bool          // the key is up, the pedal holds it
+func (p *part) init(e *ensemble, index int) {
+	p.ensemble = e
+	p.sampler = sampler{ensemble: e, index: int32(index), place: e.cfg.Place, sent: nothingSent}
+	p.sampler.in.Clear(channels.Back)
+	p.notes = notes{sampler: &p.sampler, line: e.listener.Line(index), ended: p.ended}
+	p.pedal = pedal{notes: &p.notes, settle: p.settle}
+	p.pedal.free()
+	p.shaping.init(len(e.cfg.Habits))
+	p.counts.Habits = p.shaping.did
 }
 
-// incoming is what the notation program has said. It is followed whether or not the
-// part is seated, as set-ups often come before anything tells what plays.
-type incoming struct {
-	cc             [128]int16 // unsent until one came
-	moves          [2]uint64  // the controllers that it moves, or will
-	bend           int        // 0..16383
-	rpnMSB, rpnLSB uint8
-	bendRange      float64 // semitones; 0 until the notation program set it
-	pedal          bool
-}
-
-// sent is what the shaped side has been told, in the controllers' own numbers.
-type sent struct {
-	level, vibrato, rate, delay, brightness int
-	bend                                    int
-	range_                                  bool // our bend range has been set
-}
-
-func (p *part) init(index, habits int, heard *hearing.Line) {
-	p.index = int32(index)
-	p.line = heard
-	p.counts.Habits, p.amounts = make([]uint64, habits), make([]float64, habits)
-	p.in = incoming{bend: expr.BendCentre, rpnMSB: 127, rpnLSB: 127}
-	for n := range p.in.cc {
-		p.in.cc[n] = unsent
+// prepare has a part play by a profile from its next silence or note on.
+func (p *part) prepare(profile *expr.Profile) {
+	if profile == nil || !profile.Amounts.Any() || len(p.cfg.Habits) == 0 {
+		p.notes.next = nil
+		p.bypass()
+		return
 	}
-	p.sent = nothingSent
-	p.nuanceAt, p.touchAt = expr.Unknown, expr.Unknown
-	p.pedal = pedal{sent: unsent, look: expr.Unknown}
-}
-
-var nothingSent = sent{level: unsent, vibrato: unsent, rate: unsent, delay: unsent, brightness: unsent, bend: unsent}
-
-// adopt takes up a way of playing.
-func (p *part) adopt(profile *expr.Profile, headroomDB float64) {
-	p.profile = profile
-	p.shaped, p.vibrates = true, vibrates(profile)
-	p.rawLaw = profile.Sampler.Velocity
-	if p.rawLaw == nil {
-		p.rawLaw = standardLaw
+	p.notes.next = profile
+	if profile.Touches() {
+		p.listener.FollowTouch(int(p.sampler.index))
 	}
-	p.mfDB = p.rawLaw.At(profile.Dynamics.Reading.Invert(0)) - headroomDB
-	p.fixedVel = profile.Sampler.FixedVelocity
-	if p.fixedVel == 0 {
-		p.fixedVel = defaultFixedVelocity
+	if p.notes.changesWay() {
+		p.notes.endDrawn(func(*sounding) bool { return true })
+	}
+	if len(p.notes.all) == 0 {
+		p.takeNext()
 	}
 }
 
-// defaultFixedVelocity is what a sampler that answers to velocity gets where the
-// controller carries the level: between f and ff, so that most levels are reached
-// from above. Ours, not published.
-const defaultFixedVelocity = 100
+// preparer is a habit that has work to do for a profile before its first note.
+type preparer interface{ Prepare(*expr.Profile) }
 
-var standardLaw = expr.StandardLaw()
-
-// movesLevel reports whether the level controller is ours to move: the sampler
-// has one, and the profile does not leave it to the notation program.
-func (p *part) movesLevel() bool {
-	return p.moves(&p.profile.Sampler.Level, p.profile.Sampler.Incoming.Level)
-}
-
-// movesVibratoDepth reports whether the vibrato depth controller is ours to move.
-func (p *part) movesVibratoDepth() bool { return p.vibrates && p.movesDepthBy(&p.profile.Sampler) }
-
-// vibrates reports whether the players of a profile have a vibrato.
-func vibrates(profile *expr.Profile) bool { return profile.Amounts.Of(expr.KeyVibrato) != 0 }
-
-// movesDepthBy reports whether the vibrato depth controller of a sampler is ours to move.
-func (p *part) movesDepthBy(sampler *expr.Sampler) bool {
-	return !sampler.BendVibrato && p.moves(&sampler.VibratoDepth, sampler.Incoming.Vibrato)
-}
-
-// movesBrightness reports whether the brightness controller is ours to move.
-func (p *part) movesBrightness() bool {
-	sampler := &p.profile.Sampler
-	return sampler.BrightPerDB != 0 && p.moves(&sampler.Brightness, sampler.Incoming.Brightness)
-}
-
-// moves reports whether a controller is ours to move, by how it meets the notation program's.
-func (p *part) moves(c *expr.Control, how expr.Combine) bool {
-	return c.Has() && how != expr.Leave && (how != expr.GiveWay || !p.in.has(c))
-}
-
-// leaves reports whether a note that starts now leaves the controller to others: other
-// voices sound, and not only the note whose place it takes.
-func (p *part) leaves() bool {
-	for i := range p.notes {
-		if !p.notes[i].pending {
-			return p.voices()
+// takeNext takes up the way of playing that waits, if one does.
+func (p *part) takeNext() {
+	next := p.notes.next
+	if next == nil {
+		return
+	}
+	p.notes.next = nil
+	for _, h := range p.cfg.Habits {
+		if h, ok := h.(preparer); ok {
+			h.Prepare(next)
 		}
 	}
-	return false
+	way := newWay(next, p.cfg.HeadroomDB)
+	p.handOver(&way)
+	p.sampler.way = way
+	for i, about := range p.abouts {
+		p.shaping.amounts[i] = next.Amounts.Of(about.Key)
+	}
+	p.pedal.take()
 }
 
-// voices reports whether what sounds are several voices, and not a slurred line.
-func (p *part) voices() bool {
-	if n := len(p.notes); n > 0 {
-		if t := p.line.Tone(p.notes[n-1].tone); t != nil {
-			return t.Several
+// handOver prepares a part for another way of playing: what both move on the
+// same controllers stays where it is until the next note, the rest goes back to
+// what came in.
+func (p *part) handOver(next *way) {
+	s := &p.sampler
+	if s.profile == nil {
+		return
+	}
+	was, will := &s.profile.Sampler, &next.profile.Sampler
+	if s.shaped {
+		p.pedal.giveBack()
+		s.giveToneBack()
+		if !s.movesDepth(next) || was.VibratoDepth.Number != will.VibratoDepth.Number {
+			s.giveDepthBack()
 		}
 	}
-	return p.line.Voices
+	if was.Level.Number != will.Level.Number || was.Level.Fine != will.Level.Fine {
+		s.levelDB = 0
+		if s.sent.level != unsent {
+			s.sendLevel()
+		}
+	}
+	keep := s.sent.level
+	s.sent = nothingSent
+	s.sent.level = keep
 }
 
-// find is where a note stands among the sounding ones, or -1.
-func (p *part) find(tone int64) int {
-	for i := range p.notes {
-		if p.notes[i].tone == tone && !p.notes[i].released {
-			return i
-		}
+// bypass makes a part raw and gives its controllers back to what came in, the
+// level gradually.
+func (p *part) bypass() {
+	s := &p.sampler
+	if !s.shaped {
+		return
 	}
-	return -1
+	s.shaped, s.capDB = false, 0
+	s.giveDepthBack()
+	p.pedal.giveBack()
+	s.giveToneBack()
+	p.notes.drop()
+	if s.sent.level != unsent {
+		p.wake()
+	}
 }
 
-// findKey is where a note of a key stands among those that sound until their end comes in, or -1.
-func (p *part) findKey(key uint8) int {
-	for i := range p.notes {
-		if n := &p.notes[i]; n.key == key && !n.released && !n.pending {
-			return i
-		}
-	}
-	return -1
+// wake has the part looked at again a control period from now.
+func (p *part) wake() { p.ensemble.wake(p.sampler.index, p.sampler.period()) }
+
+// ended follows the end of a note.
+func (p *part) ended(key uint8) {
+	p.settle()
+	p.pedal.stop(key)
 }
 
-// releaseHeld ends the notes that only the pedal held.
-func (p *part) releaseHeld() {
-	kept := p.notes[:0]
-	for _, n := range p.notes {
-		if !n.released {
-			kept = append(kept, n)
-		}
+// settle has what still sounds move to where it wants to be; and where nothing does, the way of
+// playing that waits is taken up.
+func (p *part) settle() {
+	if len(p.notes.all) == 0 {
+		p.takeNext()
 	}
-	p.notes = kept
+	if len(p.notes.all) > 0 || p.sampler.sent.bend != unsent {
+		p.wake()
+	}
 }
 
-// want looks at the sounding notes, of which there must be one: what the level
-// controller must add for the loudest voice, or under a slur for the latest note, dB re
-// full, as far as no note passes its ceiling; and the latest note's brightness in dB.
-func (p *part) want(now time.Duration) (level, brightness float64) {
-	level, p.capDB = expr.Silence, 0
-	last, voices := len(p.notes)-1, p.voices()
-	for i := range p.notes {
-		n := &p.notes[i]
-		reMf := n.gesture.LevelAt(now - n.on)
-		if i == last || voices && (!n.pending || p.notes[last].pending) { // what is only drawn over the next follows it
-			level = max(level, p.mfDB+reMf+p.weightDB(&n.gesture)-n.carriedDB)
-		}
-		p.capDB = min(p.capDB, n.ceilingDB-n.carriedDB)
-		brightness = p.profile.Sampler.BrightPerDB * reMf
+// move brings the controllers of a part to where its sounding notes want them
+// now, and reports whether any of them still moves.
+func (p *part) move() (moving bool) {
+	s := &p.sampler
+	switch {
+	case !s.shaped: // the gradual part of bypass
+		return s.sent.level != unsent && s.slewTo(0)
+	case len(p.notes.all) == 0:
+		return s.straighten()
 	}
-	return min(level, p.capDB), brightness
+	p.notes.line.Listen(p.now)
+	level, brightness := p.notes.want()
+	if s.movesLevel() && s.profile.Dynamics.Carrier != expr.CarryVelocity {
+		moving = s.slewTo(level)
+	}
+	s.sendBrightness(brightness)
+	if p.notes.vibrate(s.period()) {
+		moving = true
+	}
+	return moving || p.notes.moving()
+}
+
+// stand has the part stand in a hall or a studio.
+func (p *part) stand(in expr.Place) {
+	if p.sampler.place == in {
+		return
+	}
+	p.sampler.place = in
+	if p.sampler.shaped && len(p.notes.all) > 0 {
+		p.wake()
+	}
+}
+
+// silence forgets the sounding notes, which somebody else has ended.
+func (p *part) silence() {
+	p.notes.all = p.notes.all[:0]
+	p.sampler.in.pedal = false
+	p.pedal.lift()
+	p.notes.line.Silence()
+	p.notes.early = [128]uint8{}
+}
+
+// play plays an event of the part now. Should that fail, the event comes out as it is.
+func (p *part) play(in *input) {
+	p.sampler.source = in.ev.Source
+	defer p.rescue(in)
+	if v := p.variantFor(in.ev); v != nil {
+		p.prepare(v)
+		in.emit(expr.Both)
+		return
+	}
+	ev := in.ev
+	switch {
+	case ev.IsNoteOn() && p.passes(in.tone, p.notes.line.Tone(in.tone)):
+		p.counts.Passed++
+		in.emit(expr.Both)
+	case ev.IsNoteOn():
+		p.noteOn(in)
+	case ev.IsNoteOff():
+		p.notes.off(in)
+	case ev.Len == 3 && ev.Msg[0]&0xF0 == 0xB0:
+		p.control(in)
+	case ev.Len == 3 && ev.Msg[0]&0xF0 == 0xE0:
+		p.bend(in)
+	default:
+		in.emit(expr.Both)
+	}
 }

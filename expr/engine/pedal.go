@@ -16,112 +16,159 @@ type pedalUse struct {
 
 // pedal is a player's foot on the pedal.
 type pedal struct {
+	*notes
 	planner *pedalling.Planner // nil: the player has none
-	habit   pedalUse           // that the planner was made for
-	down    bool
-	sent    int           // on the damper controller; unsent until it first moves
-	look    time.Duration // when it next looks whether to move; Unknown
+	use     pedalUse           // that the planner was made for
+	told    int                // the damper controller; unsent until the foot first moves
+	look    time.Duration      // when it next looks whether to move; Unknown
+	fault   error              // why nobody pedals any more
+	settle  func()             // is called when the foot has let go of what only it held
 }
 
-// takePedal gives a part the foot that its profile asks for.
-func (e *Engine) takePedal(p *part) {
-	if e.pedalled == nil {
+// free is a foot that nobody uses.
+func (f *pedal) free() {
+	f.planner, f.use, f.told, f.look, f.held = nil, pedalUse{}, unsent, expr.Unknown, false
+}
+
+// take gives a part the foot that its profile asks for.
+func (f *pedal) take() {
+	if f.pedaller == nil {
 		return
 	}
-	habit := pedalUse{p.profile.Pedal, p.profile.Amounts.Of(e.pedalled.About().Key)}
-	if p.pedal.habit == habit {
+	use := pedalUse{f.profile.Pedal, f.profile.Amounts.Of(f.pedaller.About().Key)}
+	if f.use == use {
 		return
 	}
-	e.liftPedal(p)
-	p.pedal = pedal{habit: habit, sent: p.pedal.sent, look: expr.Unknown}
-	if p.pedalFault != nil {
+	f.lift()
+	told := f.told
+	f.free()
+	f.use, f.told = use, told
+	if f.fault != nil {
 		return
 	}
-	defer e.losePedal(p)
-	e.cfg.Trial.Of(expr.OfPedal)
-	if p.pedal.planner = e.pedalled.Pedal(p.profile); p.pedal.planner != nil {
-		e.heedMark(p)
+	defer f.lose()
+	f.cfg.Trial.Of(expr.OfPedal)
+	if f.planner = f.pedaller.Pedal(f.profile); f.planner != nil {
+		f.heedMark()
 	}
 }
 
-// hearPedal has the foot hear a note begin.
+// start has the foot hear a note begin.
 //
 // The melody that it hears is what moves over a chord; the top of a chord is of the chord.
-func (e *Engine) hearPedal(p *part, n *expr.Note, tone int64) {
-	if p.pedal.planner == nil {
+func (f *pedal) start(n *expr.Note, tone int64) {
+	if f.planner == nil {
 		return
 	}
 	short := n.Marks&(expr.Staccato|expr.Staccatissimo) != 0
-	e.ask(p, func(foot *pedalling.Planner) {
-		foot.Note(e.now, int(n.Key), int(n.Velocity), n.Length, n.ToNext, short, n.Role == expr.Melody && p.line.StruckAlone(tone))
+	f.ask(func(p *pedalling.Planner) {
+		p.Note(f.now, int(n.Key), int(n.Velocity), n.Length, n.ToNext, short, n.Role == expr.Melody && f.line.StruckAlone(tone))
 	})
-	e.movePedal(p)
+	f.move()
 }
 
-// ask has a part's planner, if it has one, do or tell something. One that fails costs the
-// part its foot.
-func (e *Engine) ask(p *part, do func(*pedalling.Planner)) {
-	if p.pedal.planner != nil {
-		defer e.losePedal(p)
-		e.cfg.Trial.Of(expr.OfPedal)
-		do(p.pedal.planner)
+// stop has the foot hear a note end.
+func (f *pedal) stop(key uint8) {
+	if f.planner != nil {
+		f.ask(func(p *pedalling.Planner) { p.Off(f.now, int(key)) })
+		f.move()
 	}
 }
 
-// movePedal does what the foot has to do by now, and has it looked at again when it has more.
-func (e *Engine) movePedal(p *part) {
-	f := &p.pedal
+// mark has the foot follow the notation program's own pedal, which the sampler is told too.
+func (f *pedal) mark(value int) {
+	if f.planner != nil {
+		f.ask(func(p *pedalling.Planner) { p.Marked(f.now, value >= 64) })
+		f.move()
+		f.told = value
+	}
+}
+
+// ask has the planner, if there is one, do or tell something. One that fails costs the
+// part its foot.
+func (f *pedal) ask(do func(*pedalling.Planner)) {
+	if f.planner != nil {
+		defer f.lose()
+		f.cfg.Trial.Of(expr.OfPedal)
+		do(f.planner)
+	}
+}
+
+// lose is deferred where a foot is asked what it does: one that fails comes up.
+func (f *pedal) lose() {
+	r := recover()
+	if r == nil {
+		return
+	}
+	f.fault = expr.OfPedal.Loss(r)
+	f.planner = nil
+	f.giveBack()
+	if !f.in.pedal {
+		f.letGo()
+	}
+}
+
+// move does what the foot has to do by now, and has it looked at again when it has more.
+func (f *pedal) move() {
 	for {
 		depth, ok := 0.0, false
-		e.ask(p, func(foot *pedalling.Planner) { _, depth, ok = foot.Pull(e.now) })
+		f.ask(func(p *pedalling.Planner) { _, depth, ok = p.Pull(f.now) })
 		if !ok {
 			break
 		}
-		if value := int(math.Round(depth * 127)); value != f.sent {
-			f.sent = value
-			e.send(p, 0xB0, expr.CCDamper, byte(value))
+		if value := int(math.Round(depth * 127)); value != f.told {
+			f.told = value
+			f.send(0xB0, expr.CCDamper, byte(value))
 		}
-		if f.down = depth > 0; !f.down && !p.in.pedal {
-			p.releaseHeld()
-			e.settle(p)
+		if f.held = depth > 0; !f.held && !f.in.pedal {
+			f.letGo()
+			f.settle()
 		}
 	}
 	if f.planner == nil { // who plays may have changed when the pedal let go of the last note
 		return
 	}
 	at, ok := time.Duration(0), false
-	e.ask(p, func(foot *pedalling.Planner) { at, ok = foot.Next() })
+	f.ask(func(p *pedalling.Planner) { at, ok = p.Next() })
 	if !ok {
 		f.look = expr.Unknown
 		return
 	}
-	if at = max(at, e.now+time.Millisecond); f.look == expr.Unknown || f.look <= e.now || at < f.look {
+	if at = max(at, f.now+time.Millisecond); f.look == expr.Unknown || f.look <= f.now || at < f.look {
 		f.look = at
-		e.put(at, deferred{part: p.index, what: pedals})
+		f.put(at, deferred{part: f.index, what: pedals})
 	}
 }
 
-// liftPedal has the foot come up, as at a stop.
-func (e *Engine) liftPedal(p *part) {
-	if p.pedal.planner != nil {
-		e.ask(p, func(foot *pedalling.Planner) { foot.Reset(e.now) })
-		e.heedMark(p)
-		e.movePedal(p)
+// look is the time at which the foot was to be looked at, if it has not been put off or forward since.
+func (f *pedal) lookedAt(at time.Duration) {
+	if at == f.look {
+		f.look = expr.Unknown
+		f.move()
+	}
+}
+
+// lift has the foot come up, as at a stop.
+func (f *pedal) lift() {
+	if f.planner != nil {
+		f.ask(func(p *pedalling.Planner) { p.Reset(f.now) })
+		f.heedMark()
+		f.move()
 	}
 }
 
 // heedMark tells a foot that knows nothing yet that the notation holds the pedal down.
-func (e *Engine) heedMark(p *part) {
-	if p.in.pedal {
-		e.ask(p, func(foot *pedalling.Planner) { foot.Marked(e.now, true) })
+func (f *pedal) heedMark() {
+	if f.in.pedal {
+		f.ask(func(p *pedalling.Planner) { p.Marked(f.now, true) })
 	}
 }
 
-// givePedalBack leaves the pedal to what came in.
-func (e *Engine) givePedalBack(p *part) {
-	e.liftPedal(p)
-	if value := int(max(p.in.cc[expr.CCDamper], 0)); p.pedal.sent != unsent && p.pedal.sent != value {
-		e.send(p, 0xB0, expr.CCDamper, byte(value))
+// giveBack leaves the pedal to what came in.
+func (f *pedal) giveBack() {
+	f.lift()
+	if value := max(f.in.Said(expr.CCDamper), 0); f.told != unsent && f.told != value {
+		f.send(0xB0, expr.CCDamper, byte(value))
 	}
-	p.pedal = pedal{sent: unsent, look: expr.Unknown}
+	f.free()
 }

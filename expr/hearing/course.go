@@ -90,8 +90,8 @@ func (r *reading) phrases() []timing.Phrase {
 	var all []beginning
 	for i := range r.lines {
 		l := &r.lines[i]
-		for j := range l.tones {
-			if t := &l.tones[j]; t.Starts&StartsPhrase != 0 && t.moment != 0 {
+		for j := range l.all {
+			if t := &l.all[j]; t.Starts&StartsPhrase != 0 && t.moment != 0 {
 				all = append(all, beginning{t.On, i})
 			}
 		}
@@ -135,8 +135,8 @@ func (r *reading) breathing(start, end time.Duration, depth float64) timing.Phra
 func (r *reading) present(at time.Duration) (n int) {
 	for i := range r.lines {
 		l := &r.lines[i]
-		j, _ := slices.BinarySearchFunc(l.tones, at+togetherTime, func(t Tone, at time.Duration) int { return cmp.Compare(t.On, at) })
-		if j > 0 && at-l.tones[j-1].On <= presentTime {
+		j, _ := slices.BinarySearchFunc(l.all, at+togetherTime, func(t Tone, at time.Duration) int { return cmp.Compare(t.On, at) })
+		if j > 0 && at-l.all[j-1].On <= presentTime {
 			n++
 		}
 	}

@@ -4,7 +4,7 @@ import (
 	"time"
 
 	"swellbox/expr"
-	"swellbox/expr/timing"
+	"swellbox/expr/nuance"
 )
 
 // Listener hears what comes in as a musician of the ensemble does: each channel as a line of
@@ -16,20 +16,14 @@ type Listener struct {
 	ear   ear
 	pulse pulse
 
-	trial      expr.Trial
-	scoreFault error // why the score is not known any more
-
-	ahead   bool          // what comes in is heard before it sounds
-	score   *expr.Score   // that is loaded, or nil
-	reading *reading      // of it, or nil
-	pace    float64       // how much faster than the score is written the music goes
-	foundAt time.Duration // when a note was last found in the score
-	found   time.Duration // and where there
+	Score Score
+	ahead bool // what comes in is heard before it sounds
+	trial expr.Trial
 }
 
 // NewListener makes a listener to so many parts, who knows no score.
 func NewListener(parts int, trial expr.Trial) *Listener {
-	l := &Listener{lines: make([]Line, parts), pace: 1, trial: trial}
+	l := &Listener{lines: make([]Line, parts), Score: Score{pace: 1, trial: trial}, trial: trial}
 	for i := range l.lines {
 		l.lines[i].trial = trial
 		l.lines[i].init()
@@ -78,60 +72,33 @@ func (l *Listener) Beat(at time.Duration) Beat {
 	return l.pulse.tell(at)
 }
 
+// Sounds reports whether a note of some part is held.
+func (l *Listener) Sounds() bool {
+	for i := range l.lines {
+		if l.lines[i].Sounds() {
+			return true
+		}
+	}
+	return false
+}
+
 // SilenceAll hears that nothing sounds any more.
 func (l *Listener) SilenceAll() { l.ear.silence() }
 
-// Load reads a score, which must not be changed afterwards. Nil or one without notes: none.
-func (l *Listener) Load(s *expr.Score) {
-	l.score, l.reading, l.scoreFault, l.pace = s, nil, nil, 1
-	l.Retry()
-	if l.reading == nil {
-		l.read()
+// FollowTouch has a part be heard as one of a player who strikes keys: what its notes are
+// among each other is known from now on. It costs memory, and is for parts that need it.
+func (l *Listener) FollowTouch(part int) {
+	if line := &l.lines[part]; line.scene == nil {
+		line.scene = nuance.NewScene()
 	}
 }
 
-// read reads the score, if there is one.
-func (l *Listener) read() {
-	l.scoreFault = nil
-	if l.score == nil || len(l.score.Notes) == 0 {
-		return
-	}
-	defer l.loseScore()
-	l.trial.Of(expr.OfScore)
-	l.reading = read(l.score, l.trial)
-}
+// leastAhead is how far ahead notes must be heard to count as known beforehand: the sizes for
+// that were fitted to a second, of which half is nearer than none. Ours.
+const leastAhead = nuance.Lookahead / 2
 
-// loseScore is deferred where the score is read.
-func (l *Listener) loseScore() {
-	if r := recover(); r != nil {
-		l.reading, l.scoreFault = nil, expr.OfScore.Loss(r)
-	}
-}
-
-// Calls reports whether a note of the score, by its index, is written as a keyswitch.
-func (l *Listener) Calls(index int) bool {
-	return l.reading != nil && index >= 0 && index < len(l.reading.notes) && l.reading.score.Notes[index].Calls
-}
-
-// HasScore reports whether a score is loaded.
-func (l *Listener) HasScore() bool { return l.reading != nil }
-
-// Course is how the score goes; there must be one.
-func (l *Listener) Course() *timing.Course { return l.reading.course() }
-
-// SetPace tells how much faster than the score's written tempo the music goes: 1 as written.
-// Other paces than 1/8 to 8 are taken as the nearest of these.
-func (l *Listener) SetPace(pace float64) { l.pace = min(max(pace, 1./8), 8) }
-
-// ScoreTime is where in the score's written time something stands that came in at a time: a
-// note by its index there, all else, with a negative one, by the latest note that was found.
-func (l *Listener) ScoreTime(index int, at time.Duration) time.Duration {
-	if index >= 0 && index < len(l.reading.score.Notes) {
-		l.foundAt, l.found = at, l.reading.score.Notes[index].On
-		return l.found
-	}
-	return l.found + time.Duration(float64(at-l.foundAt)*l.pace)
-}
+// HearAhead tells by how much what comes in is heard before it sounds.
+func (l *Listener) HearAhead(by time.Duration) { l.ahead = by >= leastAhead }
 
 // Describe tells a note, which is about to sound, what is known around it: from the score, if
 // the note has an index there, else from what has been heard of its part by now.
@@ -143,22 +110,11 @@ func (l *Listener) Describe(n *expr.Note, part int, tone int64, index int, now t
 		return
 	}
 	n.Slurred = t.slurred
-	if !l.recall(n, index, line.scene != nil) {
+	if !l.Score.recall(n, index, line.scene != nil) {
 		n.Context = expr.NothingKnown
 		l.gather(n, line, t, now)
 	}
 	n.Shift, n.Warp = t.Shift, t.Warp
-}
-
-// recall tells what is known from the score, and reports whether the note stands there.
-func (l *Listener) recall(n *expr.Note, index int, touches bool) (is bool) {
-	if l.reading == nil || index < 0 || index >= len(l.reading.notes) || l.reading.notes[index].tone == 0 {
-		return false
-	}
-	defer l.loseScore()
-	l.trial.Of(expr.OfScore)
-	l.reading.describe(n, index, l.pace, touches)
-	return true
 }
 
 // gather tells what has been heard.

@@ -8,14 +8,6 @@ import (
 	"swellbox/expr/listening"
 )
 
-// starting says what starts with a tone.
-type starting uint8
-
-const (
-	startsSub starting = 1 << iota
-	StartsPhrase
-)
-
 // What makes a boundary one of phrases: how strong it is, and how long the phrase
 // before it has been. Ours, not published.
 const (

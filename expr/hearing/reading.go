@@ -2,7 +2,9 @@ package hearing
 
 import (
 	"cmp"
+	"fmt"
 	"slices"
+	"strconv"
 	"time"
 
 	"swellbox/expr"
@@ -96,7 +98,7 @@ func read(s *expr.Score, trial expr.Trial) *reading {
 func (r *reading) phrase(kind starting, of func(*place) *expr.Span) {
 	lines := make([][]expr.Span, len(r.lines))
 	for i := range lines {
-		lines[i] = spans(len(r.lines[i].tones), r.lines[i].Tone, kind)
+		lines[i] = spans(len(r.lines[i].all), r.lines[i].Tone, kind)
 	}
 	for i := range r.notes {
 		p := &r.notes[i]
@@ -174,4 +176,47 @@ func atPace(c *expr.Context, pace float64) {
 			*d = time.Duration(float64(*d) / pace)
 		}
 	}
+}
+
+// touch tells the same of a note of the score by its index. A part is read when it is first
+// asked for: most parts of a score have no keys to strike.
+func (r *reading) touch(c *expr.Context, index int) {
+	part := r.score.Notes[index].Part
+	if r.touches == nil {
+		r.touches = make([]*nuance.Reading, len(r.lines))
+	}
+	read := r.touches[part]
+	if read == nil {
+		read = nuance.Read(r.score, part)
+		r.touches[part] = read
+	}
+	if number, ok := read.Number(index); ok {
+		c.Leads = read.Scene().Touch(number, read.Known(), &c.Touch)
+	}
+}
+
+// lost is which knowledge of a score was lost when it was read, or nil.
+func (r *reading) lost() error {
+	first, more := error(nil), 0
+	for i := range r.lines {
+		switch err := r.lines[i].fault(); {
+		case err == nil:
+		case first == nil:
+			first = fmt.Errorf("of %s in the score: %w", r.name(i), err)
+		default:
+			more++
+		}
+	}
+	if more > 0 {
+		first = fmt.Errorf("%w; and %d more parts of it likewise", first, more)
+	}
+	return expr.InOne(r.ear.tuneFault, r.ear.harmonyFault, first)
+}
+
+// name is that of a part of the score.
+func (r *reading) name(part int) string {
+	if part < len(r.score.Parts) {
+		return strconv.Quote(r.score.Parts[part])
+	}
+	return fmt.Sprintf("part %d", part+1)
 }

@@ -49,8 +49,8 @@ func TestSpansOfAWholeLine(t *testing.T) {
 		rng := rand.New(rand.NewPCG(seed, 0))
 		l := wholeLine(rng, 1+rng.IntN(300))
 		for _, kind := range [...]starting{StartsPhrase, startsSub} {
-			for i, got := range spans(len(l.tones), l.Tone, kind) {
-				first := &l.tones[i]
+			for i, got := range spans(len(l.all), l.Tone, kind) {
+				first := &l.all[i]
 				want := expr.Span{Since: first.since(kind), Until: expr.Unknown}
 				for last := first; ; {
 					next := l.Tone(last.Next)
@@ -66,7 +66,7 @@ func TestSpansOfAWholeLine(t *testing.T) {
 					last = next
 				}
 				if got != want {
-					t.Fatalf("seed %d: tone %d of %d: %+v, want %+v", seed, i+1, len(l.tones), got, want)
+					t.Fatalf("seed %d: tone %d of %d: %+v, want %+v", seed, i+1, len(l.all), got, want)
 				}
 			}
 		}
@@ -79,7 +79,7 @@ func TestSpansAreLinear(t *testing.T) {
 		r := read(unbroken(notes), nil)
 		l := &r.lines[0]
 		looks := 0
-		spans(len(l.tones), func(number int64) *Tone { looks++; return l.Tone(number) }, StartsPhrase)
+		spans(len(l.all), func(number int64) *Tone { looks++; return l.Tone(number) }, StartsPhrase)
 		if looks > 2*notes {
 			t.Errorf("%d notes take %d looks, want two a note at most", notes, looks)
 		}
