@@ -1,9 +1,8 @@
 package meter
 
 import (
-	"math"
-
 	"swellbox/expr"
+	"swellbox/expr/channels"
 )
 
 // Meter reads one performance as its sampler would sound it: it takes the
@@ -14,17 +13,11 @@ type Meter struct {
 	channels []metered
 }
 
-// unsaid marks a controller that nobody has moved.
-const unsaid = -1
-
 type metered struct {
-	profile   *expr.Profile
-	cc        [128]int16 // unsaid until one came
-	bend      int
-	bendRange float64
-	rpn       [2]uint8
-	velocity  [128]uint8 // of sounding notes, by key
-	sounding  int
+	channels.State
+	profile  *expr.Profile
+	velocity [128]uint8 // of sounding notes, by key
+	sounding int
 }
 
 // volumeLaw is how channel volume and expression answer, where they are not the level controller.
@@ -34,11 +27,7 @@ var volumeLaw = expr.StandardLaw()
 func New(ports int) *Meter {
 	m := &Meter{channels: make([]metered, ports*16)}
 	for i := range m.channels {
-		c := &m.channels[i]
-		c.bend, c.bendRange, c.rpn = expr.BendCentre, 2, [2]uint8{127, 127}
-		for n := range c.cc {
-			c.cc[n] = unsaid
-		}
+		m.channels[i].Clear(channels.Back)
 	}
 	return m
 }
@@ -63,53 +52,18 @@ func (m *Meter) Take(e *expr.Event) {
 			c.sounding--
 		}
 		c.velocity[e.Msg[1]] = 0
-	case e.Msg[0]&0xF0 == 0xE0:
-		c.bend = int(e.Msg[2])<<7 | int(e.Msg[1])
-	case e.Msg[0]&0xF0 == 0xB0:
-		c.control(e.Msg[1], e.Msg[2])
-	}
-}
-
-func (c *metered) control(number, value uint8) {
-	switch number {
-	case expr.CCReset:
-		for n := range c.cc {
-			if !expr.KeptByReset(n) {
-				c.cc[n] = unsaid
-			}
-		}
-		c.bend = expr.BendCentre
-		return
-	case expr.CCRPNMSB:
-		c.rpn[0] = value
-	case expr.CCRPNLSB:
-		c.rpn[1] = value
-	case expr.CCNRPNMSB, expr.CCNRPNLSB: // what follows is of another parameter, which is not registered
-		c.rpn = [2]uint8{127, 127}
-	case expr.CCDataMSB:
-		if c.rpn == [2]uint8{} {
-			c.bendRange = float64(value)
-		}
-	case expr.CCDataLSB:
-		if c.rpn == [2]uint8{} {
-			c.bendRange = math.Floor(c.bendRange) + float64(value)/100
-		}
-	}
-	c.cc[number] = int16(value)
-	if number < 32 {
-		c.cc[number+32] = 0 // MIDI 1.0: the MSB resets the LSB
+	default:
+		c.State.Take(e)
 	}
 }
 
 // value is a controller's position between 0 and 127, its finer half included.
 func (c *metered) value(ctl *expr.Control) (v float64, said bool) {
-	if c.cc[ctl.Number] == unsaid {
-		return 0, false
-	}
+	fine, said := c.Fine(ctl.Number)
 	if ctl.Fine {
-		return float64(int(c.cc[ctl.Number])<<7|max(int(c.cc[ctl.Number+32]), 0)) / expr.BendMax * 127, true
+		return float64(fine) / expr.BendMax * 127, said
 	}
-	return float64(c.cc[ctl.Number]), true
+	return float64(fine >> 7), said
 }
 
 // Level is the level of the loudest sounding note of a channel, dB re full of its
@@ -149,8 +103,8 @@ func (c *metered) level(velocity uint8) (db float64) {
 		}
 	}
 	for _, n := range [...]int{7, 11} {
-		if n != sampler.Level.Number && c.cc[n] != unsaid {
-			db += volumeLaw.At(float64(c.cc[n]))
+		if v := c.Said(n); n != sampler.Level.Number && v != channels.Unsaid {
+			db += volumeLaw.At(float64(v))
 		}
 	}
 	return db
@@ -174,5 +128,6 @@ func (m *Meter) Vibrato(port, channel int) float64 {
 // Bend is how far a channel is bent, in cents.
 func (m *Meter) Bend(port, channel int) float64 {
 	c := &m.channels[port*16+channel]
-	return float64(c.bend-expr.BendCentre) / expr.BendCentre * c.bendRange * 100
+	semitones, _ := c.Semitones()
+	return float64(c.State.Bend()-expr.BendCentre) / expr.BendCentre * semitones * 100
 }

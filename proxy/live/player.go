@@ -9,9 +9,9 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/channels"
 	"swellbox/proxy/formats/wire"
 	"swellbox/proxy/offline"
-	"swellbox/proxy/perform"
 )
 
 // Loop is a stretch of bars to play over and over, both included and counted from
@@ -192,10 +192,10 @@ func (p *Player) chase(before, round []expr.Event) {
 }
 
 // states is what events say on each channel.
-func (p *Player) states(events []expr.Event) []perform.ChannelState {
-	states := make([]perform.ChannelState, p.t.Ports*16)
+func (p *Player) states(events []expr.Event) []channels.State {
+	states := make([]channels.State, p.t.Ports*16)
 	for i := range states {
-		states[i].Clear()
+		states[i].Clear(expr.Rest)
 	}
 	for i := range events {
 		if e := &events[i]; e.IsChannel() && e.Msg[0] >= 0xB0 {

@@ -92,12 +92,12 @@ func (d *desk) retell(say func(i int, status, d1, d2 byte)) {
 		strip := &d.strips[i]
 		told := strip.said[0]
 		if d.match != nil {
-			told.cc[ccVolume] = strip.volume
+			told.Set(ccVolume, strip.volume)
 		}
 		told.Each(func(status, d1, d2 byte) { say(i, status, d1, d2) })
 		strip.said[1] = strip.said[0]
 		if d.match != nil {
-			strip.said[1].cc[ccVolume] = strip.volume
+			strip.said[1].Set(ccVolume, strip.volume)
 		}
 	}
 }

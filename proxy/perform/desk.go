@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/channels"
 )
 
 // desk chooses for each channel which performance reaches the port, and keeps
@@ -25,17 +26,17 @@ type desk struct {
 
 // strip is one channel of the desk.
 type strip struct {
-	side   expr.Side       // what reaches the port
-	held   [2][128]uint16  // by side: note-ons let out and not ended
-	kept   [2][128]uint16  // by side: note-ons not let out, and not ended
-	begun  [128]begun      // by key: notes that have begun on one side alone
-	struck [2][128]uint8   // by side: velocity of a key's latest note
-	said   [2]ChannelState // by side: where its controllers stand
-	out    ChannelState    // what the port has been told
-	source uint16          // of its latest note
-	level  int             // the profile's level controller; unsaid if it has none
-	volume int16           // of the raw side as it came in, before it was matched
-	ramp   bool            // levels are on their way to said[side]
+	side   expr.Side         // what reaches the port
+	held   [2][128]uint16    // by side: note-ons let out and not ended
+	kept   [2][128]uint16    // by side: note-ons not let out, and not ended
+	begun  [128]begun        // by key: notes that have begun on one side alone
+	struck [2][128]uint8     // by side: velocity of a key's latest note
+	said   [2]channels.State // by side: where its controllers stand
+	out    channels.State    // what the port has been told
+	source uint16            // of its latest note
+	level  int               // the profile's level controller; unsaid if it has none
+	volume int               // of the raw side as it came in, before it was matched
+	ramp   bool              // levels are on their way to said[side]
 }
 
 func newDesk(ports int, emit func(*expr.Event)) *desk {
@@ -43,9 +44,9 @@ func newDesk(ports int, emit func(*expr.Event)) *desk {
 	for i := range d.strips {
 		s := &d.strips[i]
 		s.side, s.level, s.volume = expr.Shaped, unsaid, unsaid
-		s.said[0].Clear()
-		s.said[1].Clear()
-		s.out.Clear()
+		for _, state := range [...]*channels.State{&s.said[0], &s.said[1], &s.out} {
+			state.Clear(expr.Rest)
+		}
 	}
 	return d
 }
@@ -70,8 +71,9 @@ func (d *desk) lower(db float64, now time.Duration) {
 	d.matchDB = db
 	for i := range d.strips {
 		s := &d.strips[i]
-		s.said[0].cc[ccVolume] = d.matched(s.volume)
-		if s.side == expr.Raw && s.out.cc[ccVolume] != s.said[0].cc[ccVolume] && s.out.cc[ccVolume] != unsaid {
+		volume := d.matched(s.volume)
+		s.said[0].Set(ccVolume, volume)
+		if out := s.out.Said(ccVolume); s.side == expr.Raw && out != volume && out != unsaid {
 			d.rampAt(s, now)
 		}
 	}
@@ -91,11 +93,11 @@ func (d *desk) hear(e *expr.Event) {
 }
 
 // matched is the raw side's volume, lowered.
-func (d *desk) matched(volume int16) int16 {
+func (d *desk) matched(volume int) int {
 	if volume == unsaid {
-		volume = int16(expr.Rest(ccVolume))
+		volume = expr.Rest(ccVolume)
 	}
-	return int16(fromDecibels(decibels(int(volume)) - d.matchDB))
+	return fromDecibels(decibels(volume) - d.matchDB)
 }
 
 // sideIndex is where a side's state stands in a strip.
@@ -138,11 +140,11 @@ func (d *desk) other(s *strip, e *expr.Event) {
 		}
 	}
 	if d.match != nil && e.Side&expr.Raw != 0 && e.Msg[0]&0xF0 == 0xB0 && e.Msg[1] == ccVolume {
-		s.volume = int16(e.Msg[2])
-		s.said[0].cc[ccVolume] = d.matched(s.volume)
+		s.volume = int(e.Msg[2])
+		s.said[0].Set(ccVolume, d.matched(s.volume))
 		if s.side == expr.Raw {
 			d.own = *e
-			d.own.Msg[2] = byte(s.said[0].cc[ccVolume])
+			d.own.Msg[2] = byte(s.said[0].Said(ccVolume))
 			e = &d.own
 		}
 	}
@@ -172,18 +174,18 @@ func (d *desk) bring(i int, now time.Duration) {
 	s := &d.strips[i]
 	want := &s.said[sideIndex(s.side)]
 	level := false
-	for n := range want.cc {
+	for n := range ccSoundOff {
 		v := s.told(want, n)
 		switch {
-		case v == s.told(&s.out, n) || isParameter(n):
+		case v == s.told(&s.out, n) || channels.IsParameter(n):
 		case isLevel(n, s.level):
 			level = true
 		default:
 			d.say(i, now, 0xB0, byte(n), byte(v))
 		}
 	}
-	if want.program != unsaid && want.program != s.out.program {
-		d.say(i, now, 0xC0, byte(want.program), 0)
+	if program := want.Program(); program != unsaid && program != s.out.Program() {
+		d.say(i, now, 0xC0, byte(program), 0)
 	}
 	d.bringBend(i, now, want)
 	if level {
@@ -203,35 +205,15 @@ func (d *desk) rampAt(s *strip, now time.Duration) {
 	}
 }
 
-func (d *desk) bringBend(i int, now time.Duration, want *ChannelState) {
+func (d *desk) bringBend(i int, now time.Duration, want *channels.State) {
 	s := &d.strips[i]
-	msb, lsb := max(want.bendMSB, 0), max(want.bendLSB, 0)
-	if want.bendMSB == unsaid {
-		msb = 2 // MIDI 1.0: two semitones unless told otherwise
+	semitones, cents, _ := want.BendRange()
+	if has, and, _ := s.out.BendRange(); semitones != has || cents != and {
+		want.SayBendRange(semitones, cents, func(status, d1, d2 byte) { d.say(i, now, status, d1, d2) })
 	}
-	outMSB := s.out.bendMSB
-	if outMSB == unsaid {
-		outMSB = 2
-	}
-	if msb != outMSB || lsb != max(s.out.bendLSB, 0) {
-		d.sayBendRange(i, now, byte(msb), byte(lsb), want)
-	}
-	if bend := centred(want.bend); bend != centred(s.out.bend) {
+	if bend := want.Bend(); bend != s.out.Bend() {
 		d.say(i, now, 0xE0, byte(bend&0x7F), byte(bend>>7))
 	}
-}
-
-// sayBendRange sets the pitch-bend sensitivity and leaves selected what the chosen
-// side has selected.
-func (d *desk) sayBendRange(i int, now time.Duration, msb, lsb byte, want *ChannelState) {
-	want.eachOfBendRange(msb, lsb, func(status, d1, d2 byte) { d.say(i, now, status, d1, d2) })
-}
-
-func centred(bend int16) int16 {
-	if bend == unsaid {
-		return bendCentre
-	}
-	return bend
 }
 
 // say tells the port something of our own.
@@ -269,7 +251,7 @@ func (d *desk) liftPedals(port int, now time.Duration) {
 	for i := port * 16; i < port*16+16; i++ {
 		for _, n := range pedals {
 			d.strips[i].forget(n)
-			if d.strips[i].out.cc[n] > 0 {
+			if d.strips[i].out.Said(int(n)) > 0 {
 				d.say(i, now, 0xB0, n, 0)
 			}
 		}
@@ -279,8 +261,8 @@ func (d *desk) liftPedals(port int, now time.Duration) {
 // forget has both sides leave a pedal up.
 func (s *strip) forget(pedal byte) {
 	for side := range s.said {
-		if s.said[side].cc[pedal] != unsaid {
-			s.said[side].cc[pedal] = 0
+		if s.said[side].Said(int(pedal)) != unsaid {
+			s.said[side].Set(int(pedal), 0)
 		}
 	}
 }
@@ -306,7 +288,7 @@ func (d *desk) leave(port int, now time.Duration) {
 	for i := port * 16; i < port*16+16; i++ {
 		s := &d.strips[i]
 		if d.match != nil {
-			s.said[0].cc[ccVolume] = s.volume
+			s.said[0].Set(ccVolume, s.volume)
 		}
 		s.side = expr.Raw
 		d.bring(i, now)

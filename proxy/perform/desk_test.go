@@ -8,6 +8,7 @@ import (
 	"pgregory.net/rapid"
 
 	"swellbox/expr"
+	"swellbox/expr/channels"
 	"swellbox/expr/engine"
 	"swellbox/profiles"
 )
@@ -255,16 +256,16 @@ func TestNothingHangs(t *testing.T) {
 		for i := range s.desk.strips {
 			strip := &s.desk.strips[i]
 			raw, out := &strip.said[0], &strip.out
-			for n := range raw.cc {
-				if isParameter(n) || n >= ccDamper && n <= ccHold2 && n != 65 {
+			for n := range ccSoundOff {
+				if channels.IsParameter(n) || n >= ccDamper && n <= ccHold2 && n != 65 {
 					continue
 				}
-				if raw.told(n) != out.told(n) {
-					rt.Fatalf("channel %d controller %d stands at %d, raw has %d", i, n, out.told(n), raw.told(n))
+				if raw.Told(n) != out.Told(n) {
+					rt.Fatalf("channel %d controller %d stands at %d, raw has %d", i, n, out.Told(n), raw.Told(n))
 				}
 			}
-			if centred(raw.bend) != centred(out.bend) {
-				rt.Fatalf("channel %d is bent to %d, raw has %d", i, out.bend, raw.bend)
+			if raw.Bend() != out.Bend() {
+				rt.Fatalf("channel %d is bent to %d, raw has %d", i, out.Bend(), raw.Bend())
 			}
 		}
 	})
@@ -283,9 +284,9 @@ func TestRestoreTellsEverything(t *testing.T) {
 		}
 		got.events = nil
 		s.Restore(1)
-		var fresh [16]ChannelState
+		var fresh [16]channels.State
 		for i := range fresh {
-			fresh[i].Clear()
+			fresh[i].Clear(expr.Rest)
 		}
 		for i := range got.events {
 			e := &got.events[i]
@@ -296,12 +297,12 @@ func TestRestoreTellsEverything(t *testing.T) {
 		}
 		for ch := range fresh {
 			want, have := &s.desk.strips[16+ch].out, &fresh[ch]
-			for n := range want.cc {
-				if !isParameter(n) && want.cc[n] != have.cc[n] {
-					rt.Fatalf("channel %d controller %d: %d, want %d", ch, n, have.cc[n], want.cc[n])
+			for n := range ccSoundOff {
+				if !channels.IsParameter(n) && want.Said(n) != have.Said(n) {
+					rt.Fatalf("channel %d controller %d: %d, want %d", ch, n, have.Said(n), want.Said(n))
 				}
 			}
-			if want.program != have.program || want.bend != have.bend || want.pressure != have.pressure || want.bendMSB != have.bendMSB {
+			if !want.Same(have) {
 				rt.Fatalf("channel %d: %+v, want %+v", ch, have, want)
 			}
 		}

@@ -1,6 +1,10 @@
 package perform
 
-import "time"
+import (
+	"time"
+
+	"swellbox/expr/channels"
+)
 
 // A switch moves levels by at most rampDBPerMS, in steps of RampStep.
 const (
@@ -29,7 +33,7 @@ func (d *desk) rampOn(i int, now time.Duration) (further bool) {
 	s := &d.strips[i]
 	want := &s.said[sideIndex(s.side)]
 	for _, n := range s.levels() {
-		if n == unsaid || s.out.cc[n] == unsaid && want.cc[n] == unsaid {
+		if n == unsaid || s.out.Said(n) == unsaid && want.Said(n) == unsaid {
 			continue
 		}
 		from, target := s.told(&s.out, n), s.told(want, n)
@@ -40,8 +44,8 @@ func (d *desk) rampOn(i int, now time.Duration) (further bool) {
 		d.say(i, now, 0xB0, byte(n), byte(v))
 		if v != target {
 			further = true
-		} else if n < 32 && want.cc[n+32] != unsaid {
-			d.say(i, now, 0xB0, byte(n+32), byte(want.cc[n+32]))
+		} else if n < 32 && want.Said(n+32) != unsaid {
+			d.say(i, now, 0xB0, byte(n+32), byte(want.Said(n+32)))
 		}
 	}
 	return further
@@ -49,11 +53,11 @@ func (d *desk) rampOn(i int, now time.Duration) (further bool) {
 
 // told is a controller's value on a side. A level controller that nobody has moved stands at full:
 // a side that never says it is not silent.
-func (s *strip) told(side *ChannelState, number int) int {
-	if number == s.level && side.cc[number] == unsaid {
+func (s *strip) told(side *channels.State, number int) int {
+	if number == s.level && side.Said(number) == unsaid {
 		return 127
 	}
-	return side.told(number)
+	return side.Told(number)
 }
 
 // levels lists the controllers that are ramped, each once.

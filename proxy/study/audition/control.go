@@ -1,6 +1,11 @@
 package audition
 
-import "math"
+import (
+	"math"
+
+	"swellbox/expr"
+	"swellbox/expr/channels"
+)
 
 // step is the longest stretch, in frames, over which a level or a pitch moves
 // in a straight line (1.3 ms).
@@ -30,22 +35,14 @@ type controls struct {
 	depth              glide // cents, peak to peak
 	rate               glide // Hz, added to the instrument's
 
-	value   [128]uint8 // as received; coarse and fine halves apart
-	bendRaw int        // 0..16383
-	span    float64    // semitones each way
-	rpn     int        // number of the selected parameter, noRPN when none
-	pedal   bool
+	said  channels.State // as received
+	span  float64        // semitones each way
+	pedal bool
 }
 
-const noRPN = 0x3FFF
-
 func newControls() controls {
-	c := controls{bendRaw: 8192, span: 2, rpn: noRPN}
-	c.value[7] = 100 // General MIDI 1: volume at power-up, from memory
-	c.value[11] = 127
-	for _, n := range []int{74, 76, 77} {
-		c.value[n] = 64
-	}
+	var c controls
+	c.said.Clear(expr.Rest)
 	c.aim()
 	c.settle()
 	return c
@@ -54,20 +51,22 @@ func newControls() controls {
 // fine is the value of a coarse controller with its fine half, 0..127 and a
 // fraction. A coarse value of 127 is full with or without its fine half.
 func (c *controls) fine(n int) float64 {
-	return min(float64(c.value[n])+float64(c.value[n+32])/128, 127)
+	return min(float64(c.said.Told(n))+float64(c.said.Told(n+32))/128, 127)
 }
 
 // aim sets what each control moves to from what was received.
 func (c *controls) aim() {
 	c.volume.to, c.expression.to = c.fine(7), c.fine(11)
-	c.bright.to = brightDB * either(c.value[74])
-	c.depth.to = min(max(depthCents*(c.fine(1)/127+either(c.value[77])), 0), depthCents)
-	c.rate.to = ratePerValue * (float64(c.value[76]) - 64)
-	c.bend.to = c.span * float64(c.bendRaw-8192) / 8192
+	c.bright.to = brightDB * either(c.said.Told(74))
+	c.depth.to = min(max(depthCents*(c.fine(1)/127+either(c.said.Told(77))), 0), depthCents)
+	c.rate.to = ratePerValue * (float64(c.said.Told(76)) - 64)
+	semitones, _ := c.said.Semitones()
+	c.span = min(semitones, maxBend)
+	c.bend.to = c.span * float64(c.said.Bend()-expr.BendCentre) / expr.BendCentre
 }
 
 // either is -1..1 for a controller that is neutral at 64.
-func either(v uint8) float64 {
+func either(v int) float64 {
 	if v < 64 {
 		return float64(v)/64 - 1
 	}
@@ -99,35 +98,11 @@ func (c *controls) gain() float64 {
 	return g * g
 }
 
-// controller takes a controller from 0 to 119; a channel mode message is
+// take takes a channel message that is not a note; a mode message other than the reset is
 // another's business.
-func (c *controls) controller(n, v uint8) {
-	if n < 32 {
-		c.value[n+32] = 0 // the coarse half clears the fine one (MIDI 1.0)
-	}
-	c.value[n] = v
-	switch n {
-	case 64:
-		c.pedal = v >= 64
-	case 98, 99:
-		c.rpn = noRPN
-	case 100, 101:
-		c.rpn = int(c.value[101])<<7 | int(c.value[100])
-	case 6, 38:
-		if c.rpn == 0 {
-			c.span = min(float64(c.value[6])+float64(c.value[38])/100, maxBend)
-		}
-	}
-	c.aim()
-}
-
-// reset is controller 121 as RP-015 has it: volume, pan, the sound controllers
-// and the value of RPN 0 stay.
-func (c *controls) reset() {
-	c.value[1], c.value[33] = 0, 0
-	c.value[11], c.value[43] = 127, 0
-	c.pedal = false
-	c.bendRaw = 8192
-	c.rpn = noRPN
+func (c *controls) take(m [3]byte) {
+	e := expr.Short(0, 0, m[:]...)
+	c.said.Take(&e)
+	c.pedal = c.said.Told(expr.CCDamper) >= 64
 	c.aim()
 }

@@ -119,31 +119,27 @@ func (p *player) take(m [3]byte) {
 	case 0x80:
 		p.noteOff(m[1])
 	case 0xB0:
-		p.controller(m[1], m[2])
+		p.controls.take(m)
+		p.mode(m[1])
 	case 0xE0:
-		p.controls.bendRaw = int(m[2])<<7 | int(m[1])
-		p.controls.aim()
+		p.controls.take(m)
 	}
 }
 
-func (p *player) controller(n, v uint8) {
-	c := &p.controls
+// mode obeys a mode message, and whatever has lifted the pedal.
+func (p *player) mode(n uint8) {
 	switch {
-	case n < 120:
-		c.controller(n, v)
 	case n == 120:
 		for i := range p.voices {
 			p.voices[i].release(chokeMs)
 			p.voices[i].down, p.voices[i].held = false, false
 		}
-	case n == 121:
-		c.reset()
 	case n >= 123: // 124 to 127 imply it (MIDI 1.0)
 		for i := range p.voices {
 			p.up(&p.voices[i])
 		}
 	}
-	if !c.pedal {
+	if !p.controls.pedal {
 		for i := range p.voices {
 			if v := &p.voices[i]; v.held {
 				v.held = false
