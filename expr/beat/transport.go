@@ -4,6 +4,8 @@ import (
 	"math"
 	"math/bits"
 	"time"
+
+	"swellbox/expr/thresholds"
 )
 
 // State says whether a sequence runs.
@@ -40,8 +42,8 @@ const (
 	endTime    = 4 * time.Second         // without input: the music is over; a general pause is shorter
 	deadTime   = 30 * time.Second        // without input: what still sounds, or still runs by its start, is forgotten
 	setUpTime  = 500 * time.Millisecond  // by which set-up comes before the first note
-	tuttiTime  = 10 * time.Millisecond   // within which notes start together
-	chordTime  = 30 * time.Millisecond   // within which notes are one onset
+	tuttiTime  = thresholds.Wire         // within which notes start together
+	chordTime  = thresholds.Onset        // within which notes are one onset
 	joinTime   = 1500 * time.Millisecond // within which an onset follows the one before
 	shortest   = 60 * time.Millisecond   // interval that tells of a grid: a hand that rolls a chord makes shorter ones
 	cutTime    = 100 * time.Millisecond  // within which all notes are cut off on several channels

@@ -7,15 +7,16 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/pace"
+	"swellbox/expr/thresholds"
 	"swellbox/expr/timing"
 )
 
 // What makes a boundary one of the whole ensemble. Ours, not published.
 const (
-	togetherTime  = 100 * time.Millisecond // within which lines begin their phrases together
-	presentTime   = 4 * time.Second        // for which a line that rests still counts
-	togetherShare = 0.4                    // of the lines that must begin a phrase
-	phraseLeast   = 2 * time.Second        // the shortest phrase
+	togetherTime  = thresholds.Phrases // within which lines begin their phrases together
+	presentTime   = 4 * time.Second    // for which a line that rests still counts
+	togetherShare = 0.4                // of the lines that must begin a phrase
+	phraseLeast   = 2 * time.Second    // the shortest phrase
 )
 
 // course is how the score goes, as far as the whole ensemble's tempo follows it.

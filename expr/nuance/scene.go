@@ -5,6 +5,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/thresholds"
 )
 
 // Hand is the hand that plays a note of a keyboard.
@@ -63,9 +64,8 @@ type moment struct {
 func (m *moment) leads() bool { return m.top == m.high }
 
 const (
-	// together is how far apart notes of one moment begin, s: less than the least that is
-	// played one after the other, a scale of 30 notes a second. Ours.
-	together = 0.03
+	// apart is how far apart notes of one moment begin, s.
+	apart = float64(thresholds.Onset) / 1e9
 	// reach and reachNotes bound how far back a note is looked for that still sounds.
 	reach      = 12.0
 	reachNotes = 64
@@ -125,7 +125,7 @@ func (s *Scene) Begin(n *Note) (number int64) {
 		x.keys, x.level, x.classes = b.keys+b.key, b.level+float64(b.written.Line), b.classes
 		x.classes[int(b.key)%12]++
 	}
-	if k := len(s.moments); k == 0 || x.on-s.moments[k-1].at > together {
+	if k := len(s.moments); k == 0 || x.on-s.moments[k-1].at > apart {
 		s.open(&x)
 	}
 	x.moment = int32(len(s.moments) - 1)

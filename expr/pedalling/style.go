@@ -1,6 +1,10 @@
 package pedalling
 
-import "time"
+import (
+	"time"
+
+	"swellbox/expr/thresholds"
+)
 
 // Kind says what the pedal, or the hand in its place, damps.
 type Kind uint8
@@ -55,7 +59,7 @@ const (
 // pedal of its own, nor one shorter than shortNote that is low, which may be the bass of a chord
 // to come, nor a chord as short that does not come again. All ours, not published.
 const (
-	chordTime  = 45 * time.Millisecond
+	chordTime  = thresholds.Foot
 	fastStep   = 250 * time.Millisecond
 	ornament   = 100 * time.Millisecond
 	longSingle = 400 * time.Millisecond

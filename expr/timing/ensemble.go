@@ -3,6 +3,8 @@ package timing
 import (
 	"math"
 	"time"
+
+	"swellbox/expr/thresholds"
 )
 
 // MaxShift is the most by which a player of an [Ensemble] departs from the beat: ours,
@@ -14,9 +16,8 @@ const (
 	// pairGain is what a player makes good of the asynchrony to each other player by the
 	// next note: the optimum of a quartet (Wing et al. 2014).
 	pairGain = 0.25
-	// sameMoment is the longest time between notes of one onset as they come in: ours, for
-	// a chord of many parts on a wire that carries a note in 1 ms.
-	sameMoment = 10 * time.Millisecond
+	// sameMoment is the longest time between notes of one onset as they come in.
+	sameMoment = thresholds.Wire
 	// hearing is how long a player who rests is still heard by the others: ours.
 	hearing = 2 * time.Second
 )

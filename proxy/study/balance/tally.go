@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"swellbox/expr/acoustics"
+	"swellbox/expr/thresholds"
 )
 
 // tally gathers how one part is heard over moments.
@@ -88,10 +89,6 @@ func (t *tally) median() float64 {
 	return acoustics.FloorDB
 }
 
-// together is how far apart notes may begin that are written at one time. Ours: a
-// file's ticks and a tempo's rounding are far less, the shortest notes more.
-const together = 30 * time.Millisecond
-
 // doubled reports whether all notes of a source are played, octaves apart or not, by
 // others that struck them at the same time and that count.
 func (m *moment) doubled(i int, counts func(j int) bool) bool {
@@ -108,7 +105,7 @@ func (m *moment) doubled(i int, counts func(j int) bool) bool {
 // and struck it at the same time.
 func (m *moment) shares(i, j int) bool {
 	p, q := &m.players[i], &m.players[j]
-	return i != j && (p.on-q.on).Abs() <= together && p.classes&q.classes != 0
+	return i != j && (p.on-q.on).Abs() <= thresholds.Onset && p.classes&q.classes != 0
 }
 
 // undoubled silences who doubles a source, if between them they have all its notes.
@@ -166,7 +163,7 @@ func (p *part) begin(from, to time.Duration) []note {
 // alone reports whether nobody else begins a note with a part.
 func (s *score) alone(part int, at time.Duration) bool {
 	for i := range s.parts {
-		if i != part && len(s.parts[i].begin(at-together, at+together)) > 0 {
+		if i != part && len(s.parts[i].begin(at-thresholds.Onset, at+thresholds.Onset)) > 0 {
 			return false
 		}
 	}

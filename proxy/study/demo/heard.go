@@ -6,6 +6,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/meter"
+	"swellbox/expr/thresholds"
 	"swellbox/proxy/offline"
 )
 
@@ -27,12 +28,9 @@ type tone struct {
 	alone   time.Duration // how long that is; 0: as long as it sounds
 }
 
-// together is within what time notes start that are one chord. Ours.
-const together = 60 * time.Millisecond
-
 // apart has a tone be followed no further, as the part's controllers move for another's sake.
 func (t *tone) apart(at time.Duration) {
-	if t.alone == 0 && at-t.on > together {
+	if t.alone == 0 && at-t.on > thresholds.Shaped {
 		t.alone = at - t.on
 		if n := len(t.course) - 1; n > 0 && t.course[n].At == t.alone { // moved for the other already
 			t.course = t.course[:n]
