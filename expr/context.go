@@ -4,8 +4,8 @@ import (
 	"time"
 )
 
-// Unknown stands for a duration, a key or a number of a [Context] that nobody can
-// know yet, or that there is none of.
+// Unknown stands for a duration, a key or a number that nobody can know yet, or that there is none
+// of, and for what nobody has said.
 const Unknown = -1
 
 // Grade says how much is known of a note's future when it is shaped.

@@ -9,25 +9,25 @@ type Say func(status, d1, d2 byte)
 // state: bank and program first, as a program may move controllers.
 func (s *State) Each(say Say) {
 	for _, n := range [...]int{expr.CCBank, expr.CCBankLSB} {
-		if s.cc[n] != Unsaid {
+		if s.cc[n] != expr.Unknown {
 			say(0xB0, byte(n), byte(s.cc[n]))
 		}
 	}
-	if s.program != Unsaid {
+	if s.program != expr.Unknown {
 		say(0xC0, byte(s.program), 0)
 	}
 	for n, v := range s.cc {
-		if v != Unsaid && n != expr.CCBank && n != expr.CCBankLSB && !IsParameter(n) {
+		if v != expr.Unknown && n != expr.CCBank && n != expr.CCBankLSB && !IsParameter(n) {
 			say(0xB0, byte(n), byte(v))
 		}
 	}
 	if semitones, cents, said := s.BendRange(); said {
 		s.SayBendRange(semitones, cents, say)
 	}
-	if s.bend != Unsaid {
+	if s.bend != expr.Unknown {
 		say(0xE0, byte(s.bend&0x7F), byte(s.bend>>7))
 	}
-	if s.pressure != Unsaid {
+	if s.pressure != expr.Unknown {
 		say(0xD0, byte(s.pressure), 0)
 	}
 }
@@ -57,14 +57,14 @@ func IsParameter(number int) bool {
 // program has no such place, and a bank goes with it.
 func (s *State) Settle(moved *State) {
 	for n := range s.cc {
-		if s.cc[n] == Unsaid && moved.cc[n] != Unsaid && n != expr.CCBank && n != expr.CCBankLSB {
+		if s.cc[n] == expr.Unknown && moved.cc[n] != expr.Unknown && n != expr.CCBank && n != expr.CCBankLSB {
 			s.cc[n] = int16(expr.Rest(n))
 		}
 	}
-	if s.bend == Unsaid && moved.bend != Unsaid {
+	if s.bend == expr.Unknown && moved.bend != expr.Unknown {
 		s.bend = expr.BendCentre
 	}
-	if s.pressure == Unsaid && moved.pressure != Unsaid {
+	if s.pressure == expr.Unknown && moved.pressure != expr.Unknown {
 		s.pressure = 0
 	}
 	if _, _, said := moved.BendRange(); said {

@@ -4,13 +4,10 @@ package channels
 
 import "swellbox/expr"
 
-// Unsaid is where something stands that nobody has moved.
-const Unsaid = -1
-
 // number of the controllers; what lies above are mode messages (MIDI 1.0).
 const number = 120
 
-// State is what has been said on one channel. What nobody has said is Unsaid: whoever asks knows
+// State is what has been said on one channel. What nobody has said is [expr.Unknown]: whoever asks knows
 // where that stands, which differs from one to another. Clear makes it ready.
 type State struct {
 	cc        [number]int16
@@ -29,14 +26,14 @@ var none = [2]uint8{127, 127}
 // Clear has nothing have been said. reset says where "reset all controllers" leaves a controller
 // that was moved: [Back] to be unsaid, or at [expr.Rest] for one who must say where it is then.
 func (s *State) Clear(reset func(number int) int) {
-	*s = State{program: Unsaid, pressure: Unsaid, bend: Unsaid, bendRange: [2]int16{Unsaid, Unsaid}, selected: none, reset: reset}
+	*s = State{program: expr.Unknown, pressure: expr.Unknown, bend: expr.Unknown, bendRange: [2]int16{expr.Unknown, expr.Unknown}, selected: none, reset: reset}
 	for n := range s.cc {
-		s.cc[n] = Unsaid
+		s.cc[n] = expr.Unknown
 	}
 }
 
 // Back has a controller be unsaid after a reset.
-func Back(int) int { return Unsaid }
+func Back(int) int { return expr.Unknown }
 
 // Take follows a channel message that is not a note.
 func (s *State) Take(e *expr.Event) {
@@ -76,7 +73,7 @@ func (s *State) Control(number, value int) {
 		return
 	}
 	s.Set(number, value)
-	if lsb := number + 32; number < 32 && number != expr.CCBank && number != expr.CCDataMSB && s.cc[lsb] != Unsaid {
+	if lsb := number + 32; number < 32 && number != expr.CCBank && number != expr.CCDataMSB && s.cc[lsb] != expr.Unknown {
 		s.cc[lsb] = 0
 	}
 }
@@ -101,25 +98,25 @@ func (s *State) selectsRange() bool { return !s.free && s.selected == [2]uint8{}
 // Source: RP-015.
 func (s *State) Reset() {
 	for n := range s.cc {
-		if s.cc[n] != Unsaid && !expr.KeptByReset(n) {
+		if s.cc[n] != expr.Unknown && !expr.KeptByReset(n) {
 			s.cc[n] = int16(s.reset(n))
 		}
 	}
 	s.selected, s.free = none, false
-	if s.bend != Unsaid {
+	if s.bend != expr.Unknown {
 		s.bend = expr.BendCentre
 	}
-	if s.pressure != Unsaid {
+	if s.pressure != expr.Unknown {
 		s.pressure = 0
 	}
 }
 
-// Said is where a controller stands, or Unsaid.
+// Said is where a controller stands, or [expr.Unknown].
 func (s *State) Said(number int) int { return int(s.cc[number]) }
 
 // Told is where a controller stands; where nobody has moved it, where it rests.
 func (s *State) Told(number int) int {
-	if v := s.cc[number]; v != Unsaid {
+	if v := s.cc[number]; v != expr.Unknown {
 		return int(v)
 	}
 	return expr.Rest(number)
@@ -132,25 +129,25 @@ func (s *State) Fine(number int) (value int, said bool) {
 	if number < 32 {
 		value |= int(max(s.cc[number+32], 0))
 	}
-	return value, s.cc[number] != Unsaid
+	return value, s.cc[number] != expr.Unknown
 }
 
 // Bend is where the bend stands, 0..16383; its middle if nobody has moved it.
 func (s *State) Bend() int {
-	if s.bend == Unsaid {
+	if s.bend == expr.Unknown {
 		return expr.BendCentre
 	}
 	return int(s.bend)
 }
 
-// Program is the latest program, or Unsaid.
+// Program is the latest program, or [expr.Unknown].
 func (s *State) Program() int { return int(s.program) }
 
 // BendRange is how far the bend reaches each way, and false if nobody has set it.
 func (s *State) BendRange() (semitones, cents int, said bool) {
-	said = s.bendRange != [2]int16{Unsaid, Unsaid}
+	said = s.bendRange != [2]int16{expr.Unknown, expr.Unknown}
 	semitones, cents = usualRange, int(max(s.bendRange[1], 0))
-	if s.bendRange[0] != Unsaid {
+	if s.bendRange[0] != expr.Unknown {
 		semitones = int(s.bendRange[0])
 	}
 	return semitones, cents, said

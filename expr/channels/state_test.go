@@ -39,7 +39,7 @@ func TestReset(t *testing.T) {
 			case kept[n]:
 				want = 33
 			case name == "unsaid":
-				want = Unsaid
+				want = expr.Unknown
 			}
 			if got := s.Said(n); got != want {
 				t.Errorf("%s: controller %d stands at %d after a reset, want %d", name, n, got, want)
@@ -74,7 +74,7 @@ func TestMSBResetsLSB(t *testing.T) {
 		if got := said(Back, [2]int{n + 32, 5}, [2]int{n, 64}).Said(n + 32); got != want {
 			t.Errorf("the LSB of controller %d is %d after its MSB, want %d", n, got, want)
 		}
-		if got := said(Back, [2]int{n, 64}).Said(n + 32); got != Unsaid {
+		if got := said(Back, [2]int{n, 64}).Said(n + 32); got != expr.Unknown {
 			t.Errorf("the LSB of controller %d is %d, which nobody has said", n, got)
 		}
 	}

@@ -71,7 +71,7 @@ func (p *part) reset() {
 	s := &p.sampler
 	s.in.pedal = false
 	p.pedal.lift()
-	p.pedal.told = unsent
+	p.pedal.told = expr.Unknown
 	p.notes.letGo()
 	if !s.shaped {
 		return
@@ -79,10 +79,10 @@ func (p *part) reset() {
 	was := s.sent
 	s.sent = nothingSent
 	s.sent.range_ = was.range_ // RPN values survive
-	if was.level != unsent {
+	if was.level != expr.Unknown {
 		s.sendLevel()
 	}
-	if was.vibrato != unsent || was.bend != unsent {
+	if was.vibrato != expr.Unknown || was.bend != expr.Unknown {
 		p.notes.vibrate(0)
 	}
 }
@@ -92,7 +92,7 @@ func (p *part) reset() {
 func (p *part) bend(in *input) {
 	s := &p.sampler
 	s.in.Take(in.ev)
-	if !s.shaped || !s.profile.Sampler.BendVibrato || s.sent.bend == unsent {
+	if !s.shaped || !s.profile.Sampler.BendVibrato || s.sent.bend == expr.Unknown {
 		in.emit(expr.Both)
 		return
 	}

@@ -5,9 +5,6 @@ import (
 	"swellbox/expr/channels"
 )
 
-// unsent marks a value that the sampler has not been told yet.
-const unsent = channels.Unsaid
-
 // incoming is what the notation program has said. It is followed whether or not the
 // part is seated, as set-ups often come before anything tells what plays.
 type incoming struct {

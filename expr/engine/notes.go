@@ -117,7 +117,7 @@ func (n *notes) vibrate(elapsed time.Duration) (falling bool) {
 	case n.profile.Sampler.BendVibrato:
 		if latest != nil {
 			n.sendBend(n.bendFor(latest.gesture.PitchAt(n.now - latest.on)))
-		} else if n.sent.bend != unsent {
+		} else if n.sent.bend != expr.Unknown {
 			n.sendBend(n.bendFor(0))
 		}
 		return false

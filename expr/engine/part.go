@@ -90,7 +90,7 @@ func (p *part) handOver(next *way) {
 	}
 	if was.Level.Number != will.Level.Number || was.Level.Fine != will.Level.Fine {
 		s.levelDB = 0
-		if s.sent.level != unsent {
+		if s.sent.level != expr.Unknown {
 			s.sendLevel()
 		}
 	}
@@ -111,7 +111,7 @@ func (p *part) bypass() {
 	p.pedal.giveBack()
 	s.giveToneBack()
 	p.notes.drop()
-	if s.sent.level != unsent {
+	if s.sent.level != expr.Unknown {
 		p.wake()
 	}
 }
@@ -131,7 +131,7 @@ func (p *part) settle() {
 	if len(p.notes.all) == 0 {
 		p.takeNext()
 	}
-	if len(p.notes.all) > 0 || p.sampler.sent.bend != unsent {
+	if len(p.notes.all) > 0 || p.sampler.sent.bend != expr.Unknown {
 		p.wake()
 	}
 }
@@ -142,7 +142,7 @@ func (p *part) move() (moving bool) {
 	s := &p.sampler
 	switch {
 	case !s.shaped: // the gradual part of bypass
-		return s.sent.level != unsent && s.slewTo(0)
+		return s.sent.level != expr.Unknown && s.slewTo(0)
 	case len(p.notes.all) == 0:
 		return s.straighten()
 	}

@@ -19,7 +19,7 @@ type pedal struct {
 	*notes
 	planner *pedalling.Planner // nil: the player has none
 	use     pedalUse           // that the planner was made for
-	told    int                // the damper controller; unsent until the foot first moves
+	told    int                // the damper controller; Unknown until the foot first moves
 	look    time.Duration      // when it next looks whether to move; Unknown
 	fault   error              // why nobody pedals any more
 	settle  func()             // is called when the foot has let go of what only it held
@@ -27,7 +27,7 @@ type pedal struct {
 
 // free is a foot that nobody uses.
 func (f *pedal) free() {
-	f.planner, f.use, f.told, f.look, f.held = nil, pedalUse{}, unsent, expr.Unknown, false
+	f.planner, f.use, f.told, f.look, f.held = nil, pedalUse{}, expr.Unknown, expr.Unknown, false
 }
 
 // take gives a part the foot that its profile asks for.
@@ -167,7 +167,7 @@ func (f *pedal) heedMark() {
 // giveBack leaves the pedal to what came in.
 func (f *pedal) giveBack() {
 	f.lift()
-	if value := max(f.in.Said(expr.CCDamper), 0); f.told != unsent && f.told != value {
+	if value := max(f.in.Said(expr.CCDamper), 0); f.told != expr.Unknown && f.told != value {
 		f.send(0xB0, expr.CCDamper, byte(value))
 	}
 	f.free()

@@ -29,7 +29,7 @@ type sent struct {
 	range_                                  bool // our bend range has been set
 }
 
-var nothingSent = sent{level: unsent, vibrato: unsent, rate: unsent, delay: unsent, brightness: unsent, bend: unsent}
+var nothingSent = sent{level: expr.Unknown, vibrato: expr.Unknown, rate: expr.Unknown, delay: expr.Unknown, brightness: expr.Unknown, bend: expr.Unknown}
 
 // send sends a message of our own on the shaped side.
 func (s *sampler) send(status, d1, d2 byte) { s.sendFor(s.source, status, d1, d2) }
@@ -47,7 +47,7 @@ func (s *sampler) sendControl(c *expr.Control, last *int, value int) {
 	if !c.Fine {
 		s.send(0xB0, byte(c.Number), byte(value))
 	} else {
-		if *last == unsent || value>>7 != *last>>7 {
+		if *last == expr.Unknown || value>>7 != *last>>7 {
 			s.send(0xB0, byte(c.Number), byte(value>>7))
 		}
 		s.send(0xB0, byte(c.Number+32), byte(value&0x7F))
@@ -61,7 +61,7 @@ func steps(c *expr.Control, physical float64, last int) int {
 	if c.Fine {
 		return int(math.Round(c.Response.Invert(physical) / 127 * expr.BendMax))
 	}
-	if last != unsent && c.Response.NearestIs(last, physical) {
+	if last != expr.Unknown && c.Response.NearestIs(last, physical) {
 		return last
 	}
 	return int(math.Round(c.Response.Invert(physical)))
@@ -111,7 +111,7 @@ func (s *sampler) giveWay(number int) {
 		{&answers.Brightness, answers.Incoming.Brightness, &s.sent.brightness},
 	} {
 		if isOf(c.control, number) && c.how == expr.GiveWay && s.in.has(c.control) {
-			*c.sent = unsent
+			*c.sent = expr.Unknown
 		}
 	}
 }
@@ -122,7 +122,7 @@ func (s *sampler) sendBrightness(db float64) {
 		return
 	}
 	c := &s.profile.Sampler.Brightness
-	if v := s.in.Said(c.Number); v != unsent && s.profile.Sampler.Incoming.Brightness == expr.Multiply {
+	if v := s.in.Said(c.Number); v != expr.Unknown && s.profile.Sampler.Incoming.Brightness == expr.Multiply {
 		db += c.Response.At(float64(v))
 	}
 	s.sendControl(c, &s.sent.brightness, steps(c, db, s.sent.brightness))
@@ -132,13 +132,13 @@ func (s *sampler) sendBrightness(db float64) {
 func (s *sampler) giveToneBack() {
 	c := &s.profile.Sampler.Brightness
 	switch {
-	case s.sent.brightness == unsent:
-	case s.in.Said(c.Number) != unsent:
+	case s.sent.brightness == expr.Unknown:
+	case s.in.Said(c.Number) != expr.Unknown:
 		s.sendControl(c, &s.sent.brightness, s.in.steps(c))
 	default:
 		s.sendControl(c, &s.sent.brightness, steps(c, 0, s.sent.brightness))
 	}
-	if s.sent.bend != unsent {
+	if s.sent.bend != expr.Unknown {
 		s.sendBend(s.in.Bend())
 	}
 }

@@ -30,7 +30,7 @@ func (s *sampler) sendDepth(depth float64, elapsed time.Duration) (falling bool)
 	s.depth = max(depth, s.depth-vibratoFall*elapsed.Seconds())
 	c := &s.profile.Sampler.VibratoDepth
 	total := s.depth
-	if v := s.in.Said(c.Number); v != unsent && s.profile.Sampler.Incoming.Vibrato == expr.Multiply {
+	if v := s.in.Said(c.Number); v != expr.Unknown && s.profile.Sampler.Incoming.Vibrato == expr.Multiply {
 		total += c.Response.At(float64(v))
 	}
 	s.sendControl(c, &s.sent.vibrato, steps(c, total, s.sent.vibrato))
@@ -49,7 +49,7 @@ func (s *sampler) sendManner(g *expr.Gesture) {
 
 // giveDepthBack leaves the depth of the vibrato as it came in.
 func (s *sampler) giveDepthBack() {
-	if s.sent.vibrato != unsent {
+	if s.sent.vibrato != expr.Unknown {
 		c := &s.profile.Sampler.VibratoDepth
 		s.sendControl(c, &s.sent.vibrato, s.in.steps(c))
 	}
@@ -59,7 +59,7 @@ func (s *sampler) giveDepthBack() {
 // by halves, so that a tail does not ring off pitch. It reports whether there is
 // further to go.
 func (s *sampler) straighten() (moving bool) {
-	if !s.profile.Sampler.BendVibrato || s.sent.bend == unsent {
+	if !s.profile.Sampler.BendVibrato || s.sent.bend == expr.Unknown {
 		return false
 	}
 	home := s.bendFor(0)

@@ -103,7 +103,7 @@ func (c *metered) level(velocity uint8) (db float64) {
 		}
 	}
 	for _, n := range [...]int{7, 11} {
-		if v := c.Said(n); n != sampler.Level.Number && v != channels.Unsaid {
+		if v := c.Said(n); n != sampler.Level.Number && v != expr.Unknown {
 			db += volumeLaw.At(float64(v))
 		}
 	}

@@ -2,8 +2,6 @@ package perform
 
 import (
 	"math"
-
-	"swellbox/expr/channels"
 )
 
 // Controllers of MIDI 1.0 that the desk treats in a way of their own.
@@ -15,8 +13,6 @@ const (
 	ccSoundOff   = 120
 	ccNotesOff   = 123
 )
-
-const unsaid = channels.Unsaid
 
 // isLevel reports whether a controller moves loudness directly, so that a jump
 // of it would click: it is ramped at a switch.

@@ -34,7 +34,7 @@ type strip struct {
 	said   [2]channels.State // by side: where its controllers stand
 	out    channels.State    // what the port has been told
 	source uint16            // of its latest note
-	level  int               // the profile's level controller; unsaid if it has none
+	level  int               // the profile's level controller; Unknown if it has none
 	volume int               // of the raw side as it came in, before it was matched
 	ramp   bool              // levels are on their way to said[side]
 }
@@ -43,7 +43,7 @@ func newDesk(ports int, emit func(*expr.Event)) *desk {
 	d := &desk{strips: make([]strip, ports*16), emit: emit}
 	for i := range d.strips {
 		s := &d.strips[i]
-		s.side, s.level, s.volume = expr.Shaped, unsaid, unsaid
+		s.side, s.level, s.volume = expr.Shaped, expr.Unknown, expr.Unknown
 		for _, state := range [...]*channels.State{&s.said[0], &s.said[1], &s.out} {
 			state.Clear(expr.Rest)
 		}
@@ -73,7 +73,7 @@ func (d *desk) lower(db float64, now time.Duration) {
 		s := &d.strips[i]
 		volume := d.matched(s.volume)
 		s.said[0].Set(ccVolume, volume)
-		if out := s.out.Said(ccVolume); s.side == expr.Raw && out != volume && out != unsaid {
+		if out := s.out.Said(ccVolume); s.side == expr.Raw && out != volume && out != expr.Unknown {
 			d.rampAt(s, now)
 		}
 	}
@@ -94,7 +94,7 @@ func (d *desk) hear(e *expr.Event) {
 
 // matched is the raw side's volume, lowered.
 func (d *desk) matched(volume int) int {
-	if volume == unsaid {
+	if volume == expr.Unknown {
 		volume = expr.Rest(ccVolume)
 	}
 	return fromDecibels(decibels(volume) - d.matchDB)
@@ -184,7 +184,7 @@ func (d *desk) bring(i int, now time.Duration) {
 			d.say(i, now, 0xB0, byte(n), byte(v))
 		}
 	}
-	if program := want.Program(); program != unsaid && program != s.out.Program() {
+	if program := want.Program(); program != expr.Unknown && program != s.out.Program() {
 		d.say(i, now, 0xC0, byte(program), 0)
 	}
 	d.bringBend(i, now, want)
@@ -261,7 +261,7 @@ func (d *desk) liftPedals(port int, now time.Duration) {
 // forget has both sides leave a pedal up.
 func (s *strip) forget(pedal byte) {
 	for side := range s.said {
-		if s.said[side].Said(int(pedal)) != unsaid {
+		if s.said[side].Said(int(pedal)) != expr.Unknown {
 			s.said[side].Set(int(pedal), 0)
 		}
 	}

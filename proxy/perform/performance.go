@@ -39,7 +39,7 @@ func (p *Performance) Seat(port, channel int, profile *expr.Profile, players int
 		p.desk.match.seat(port, channel, profile, players)
 	}
 	s := &p.desk.strips[port*16+channel]
-	s.level = unsaid
+	s.level = expr.Unknown
 	if profile != nil && profile.Sampler.Level.Has() {
 		s.level = profile.Sampler.Level.Number
 	}

@@ -3,6 +3,7 @@ package perform
 import (
 	"time"
 
+	"swellbox/expr"
 	"swellbox/expr/channels"
 )
 
@@ -33,7 +34,7 @@ func (d *desk) rampOn(i int, now time.Duration) (further bool) {
 	s := &d.strips[i]
 	want := &s.said[sideIndex(s.side)]
 	for _, n := range s.levels() {
-		if n == unsaid || s.out.Said(n) == unsaid && want.Said(n) == unsaid {
+		if n == expr.Unknown || s.out.Said(n) == expr.Unknown && want.Said(n) == expr.Unknown {
 			continue
 		}
 		from, target := s.told(&s.out, n), s.told(want, n)
@@ -44,7 +45,7 @@ func (d *desk) rampOn(i int, now time.Duration) (further bool) {
 		d.say(i, now, 0xB0, byte(n), byte(v))
 		if v != target {
 			further = true
-		} else if n < 32 && want.Said(n+32) != unsaid {
+		} else if n < 32 && want.Said(n+32) != expr.Unknown {
 			d.say(i, now, 0xB0, byte(n+32), byte(want.Said(n+32)))
 		}
 	}
@@ -54,7 +55,7 @@ func (d *desk) rampOn(i int, now time.Duration) (further bool) {
 // told is a controller's value on a side. A level controller that nobody has moved stands at full:
 // a side that never says it is not silent.
 func (s *strip) told(side *channels.State, number int) int {
-	if number == s.level && side.Said(number) == unsaid {
+	if number == s.level && side.Said(number) == expr.Unknown {
 		return 127
 	}
 	return side.Told(number)
@@ -63,7 +64,7 @@ func (s *strip) told(side *channels.State, number int) int {
 // levels lists the controllers that are ramped, each once.
 func (s *strip) levels() [3]int {
 	if s.level == ccVolume || s.level == ccExpression {
-		return [3]int{ccVolume, ccExpression, unsaid}
+		return [3]int{ccVolume, ccExpression, expr.Unknown}
 	}
 	return [3]int{ccVolume, ccExpression, s.level}
 }

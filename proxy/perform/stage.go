@@ -15,7 +15,7 @@ type Stage struct {
 	*Performance
 	Parts []Part // in the order in which they were seated
 	cast  *Cast
-	index []int           // port*16+channel to Parts; unsaid if not seated
+	index []int           // port*16+channel to Parts; Unknown if not seated
 	hints []profiles.Hint // port*16+channel
 	uses  []Use           // port*16+channel: of the file; nil without one
 	// Seated is told of every part that is seated while playing, if it is set.
@@ -38,7 +38,7 @@ func NewStage(cast *Cast, cfg engine.Config, emit func(*expr.Event)) *Stage {
 	s.index = make([]int, s.ports*16)
 	s.hints = make([]profiles.Hint, s.ports*16)
 	for i := range s.index {
-		s.index[i] = unsaid
+		s.index[i] = expr.Unknown
 		s.hints[i] = profiles.Hint{Port: i/16 + 1, Channel: i%16 + 1}
 	}
 	return s
@@ -65,7 +65,7 @@ func (s *Stage) seat(h profiles.Hint) error {
 		return err
 	}
 	i := part.Port*16 + part.Channel
-	if at := s.index[i]; at != unsaid {
+	if at := s.index[i]; at != expr.Unknown {
 		if was := s.Parts[at]; was.Profile == part.Profile && was.Articulation == part.Articulation && was.ControllerMap == part.ControllerMap {
 			return nil
 		}
@@ -88,7 +88,7 @@ func (s *Stage) Push(e expr.Event) {
 			if !s.callsVariant(i, int(e.Msg[1])) {
 				s.reseat(i, e)
 			}
-		case s.index[i] == unsaid && e.IsNoteOn():
+		case s.index[i] == expr.Unknown && e.IsNoteOn():
 			s.reseat(i, e)
 		}
 	}
@@ -98,7 +98,7 @@ func (s *Stage) Push(e expr.Event) {
 // callsVariant reports whether a program is a way of playing of the instrument that
 // is seated already.
 func (s *Stage) callsVariant(i, program int) bool {
-	if s.index[i] == unsaid {
+	if s.index[i] == expr.Unknown {
 		return false
 	}
 	profile, err := s.cast.of(s.Parts[s.index[i]])
@@ -110,7 +110,7 @@ func (s *Stage) callsVariant(i, program int) bool {
 func (s *Stage) reseat(i int, e expr.Event) {
 	s.Pull(e.At)
 	before := ""
-	if s.index[i] != unsaid {
+	if s.index[i] != expr.Unknown {
 		before = s.Parts[s.index[i]].Profile
 	}
 	err := s.seat(s.hints[i])
