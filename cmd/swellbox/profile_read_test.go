@@ -77,7 +77,7 @@ func TestProfileList(t *testing.T) {
 			horn = strings.Join(strings.Fields(line), " ")
 		}
 	}
-	if want := "horn brass own, " + home + " studio, studio; built-in 1 player; pp -12.6 to ff +8.0 dB by controller 11"; !strings.HasPrefix(horn, want) {
+	if want := "horn brass own, " + home + " studio, studio; built-in 1 player; pp −12.6 to ff +8.0 dB by controller 11"; !strings.HasPrefix(horn, want) {
 		t.Errorf("the line is %q, want %q", horn, want)
 	}
 }

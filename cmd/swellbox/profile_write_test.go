@@ -36,11 +36,11 @@ func TestSetOfABuiltIn(t *testing.T) {
 	if got, want := d.read(own+"violins.yaml"), "# violins as I want it. What is not said here is as it was.\nswellbox: 1\nname: violins\nextends: violins\nvibrato:\n  depth_low_cents: 50\n"; got != want {
 		t.Errorf("wrote\n%s\nwant\n%s", got, want)
 	}
-	contains(t, d.must("profile", "set", "violins", "orchestra_weight.extra_db", "-1.5", "--author", "Ada"), "weight in forte 0 → -1.5 dB")
+	contains(t, d.must("profile", "set", "violins", "orchestra_weight.extra_db", "-1.5", "--author", "Ada"), "weight in forte 0 → −1.5 dB")
 	contains(t, d.must("profile", "set", "violins", "orchestra_weight.extra_db", "-1.5"), "is like that already")
 	contains(t, d.read(own+"violins.yaml"), "depth_low_cents: 50\norchestra_weight:\n  extra_db: -1.5\n")
-	contains(t, d.must("profile", "diff", "violins"), "from violins, built-in to violins:\n", "  vibrato depth at mf, low register 40 → 50 cents, +25 %\n", "  weight in forte 0 → -1.5 dB, -1.5 dB\n")
-	contains(t, d.must("profile", "diff", "violins@1", "violins@2"), "from violins@1 to violins@2:\n  weight in forte 0 → -1.5 dB, -1.5 dB\n")
+	contains(t, d.must("profile", "diff", "violins"), "from violins, built-in to violins:\n", "  vibrato depth at mf, low register 40 → 50 cents, +25 %\n", "  weight in forte 0 → −1.5 dB, −1.5 dB\n")
+	contains(t, d.must("profile", "diff", "violins@1", "violins@2"), "from violins@1 to violins@2:\n  weight in forte 0 → −1.5 dB, −1.5 dB\n")
 	contains(t, d.must("profile", "diff", "violins@2", "violins"), "violins@2 and violins play alike\n")
 	contains(t, d.fails("profile", "diff", "violins@3"), "the history of violins has 2 versions")
 }
