@@ -1,6 +1,13 @@
 package voices
 
-import "time"
+import (
+	"time"
+
+	"swellbox/expr/thresholds"
+)
+
+// Together is how far apart notes may start and still be one moment.
+const Together = thresholds.Chord
 
 // clock counts moments and measures time in paces. It never runs backwards.
 type clock struct {
@@ -48,3 +55,11 @@ func (c *clock) at(t time.Duration) float64 {
 	}
 	return c.paces + min(float64(t-c.start)/c.pace, longestPause)
 }
+
+// shares are the reciprocals of small numbers: divisions are most of a note's cost.
+var shares = func() (s [paceMemory + 1]float64) {
+	for n := 1; n < len(s); n++ {
+		s[n] = 1 / float64(n)
+	}
+	return s
+}()

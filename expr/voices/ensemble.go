@@ -3,12 +3,7 @@ package voices
 import (
 	"math"
 	"time"
-
-	"swellbox/expr/thresholds"
 )
-
-// Together is how far apart notes may start and still be one moment.
-const Together = thresholds.Chord
 
 // Ensemble follows who has the tune among many parts. A part is one line: of a part
 // that plays chords, the highest note of a moment is taken, and of one that plays

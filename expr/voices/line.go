@@ -55,14 +55,6 @@ func toward(mean *float64, x float64, n int) {
 	*mean += (x - *mean) * shares[min(max(n, 1), memory)]
 }
 
-// shares are the reciprocals of small numbers: divisions are most of a note's cost.
-var shares = func() (s [paceMemory + 1]float64) {
-	for n := 1; n < len(s); n++ {
-		s[n] = 1 / float64(n)
-	}
-	return s
-}()
-
 // heardNote is a note as a line hears it.
 type heardNote struct {
 	at     time.Duration // its moment

@@ -24,7 +24,7 @@ type Client struct {
 // NewClient makes a client of the daemon behind a control socket.
 func NewClient(path string) *Client {
 	return &Client{path: path, http: http.Client{
-		Timeout: controlTimeout,
+		Timeout: requestTime,
 		Transport: &http.Transport{
 			DisableKeepAlives: true,
 			DialContext: func(ctx context.Context, _, _ string) (net.Conn, error) {

@@ -11,9 +11,6 @@ import (
 	"time"
 )
 
-// controlTimeout bounds one request.
-const controlTimeout = 5 * time.Second
-
 // Server serves the control API of a daemon until it is closed.
 type Server struct {
 	server *http.Server
@@ -38,7 +35,7 @@ func Serve(path string, d Controlled) (*Server, error) {
 		return nil, fmt.Errorf("the control socket cannot be made: %w; name another with --control", err)
 	}
 	c := &Server{served: make(chan struct{}), server: &http.Server{
-		Handler: controlHandler(d), ReadTimeout: controlTimeout, WriteTimeout: controlTimeout,
+		Handler: controlHandler(d), ReadTimeout: requestTime, WriteTimeout: requestTime,
 	}}
 	go func() {
 		defer close(c.served)

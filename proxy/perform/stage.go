@@ -85,7 +85,7 @@ func (s *Stage) Push(e expr.Event) {
 		switch {
 		case e.Msg[0]&0xF0 == 0xC0:
 			s.hints[i].Program, s.hints[i].HasProgram = int(e.Msg[1])+1, true
-			if !s.callsVariant(i, int(e.Msg[1])) {
+			if j := s.index[i]; j == expr.Unknown || !callsVariant(s.cast, s.Parts[j], int(e.Msg[1])) {
 				s.reseat(i, e)
 			}
 		case s.index[i] == expr.Unknown && e.IsNoteOn():
@@ -95,13 +95,10 @@ func (s *Stage) Push(e expr.Event) {
 	s.Performance.Push(e)
 }
 
-// callsVariant reports whether a program is a way of playing of the instrument that
-// is seated already.
-func (s *Stage) callsVariant(i, program int) bool {
-	if s.index[i] == expr.Unknown {
-		return false
-	}
-	profile, err := s.cast.of(s.Parts[s.index[i]])
+// callsVariant reports whether a program is a way of playing of the instrument as which a part
+// is seated.
+func callsVariant(cast *Cast, part Part, program int) bool {
+	profile, err := cast.of(part)
 	return err == nil && profile.HasProgram(program)
 }
 
