@@ -1,102 +1,15 @@
 package profiles
 
 import (
-	"bytes"
-	"context"
 	"encoding/json"
 	"errors"
 	"fmt"
-	"os"
-	"os/exec"
-	"path/filepath"
 	"slices"
 	"strings"
 	"testing"
-	"time"
 
 	"go.yaml.in/yaml/v3"
 )
-
-// candidate is a document for the other validator.
-type candidate struct {
-	Name     string `json:"name"`
-	Kind     Kind   `json:"kind"`
-	Document any    `json:"document"`
-	text     string
-}
-
-// verdicts has ajv, an implementation of JSON Schema that is not ours, judge documents
-// by our published schemas: what is wrong with each, empty for nothing.
-func verdicts(t *testing.T, documents []candidate) map[string]string {
-	t.Helper()
-	schemas := map[Kind]json.RawMessage{}
-	for _, kind := range Kinds {
-		b, err := Schema(kind)
-		if err != nil {
-			t.Fatal(err)
-		}
-		schemas[kind] = b
-	}
-	in, err := json.Marshal(map[string]any{"schemas": schemas, "documents": documents})
-	if err != nil {
-		t.Fatal(err)
-	}
-	c := exec.Command("node", filepath.Join("testdata", "validate.mjs"), ajvFolder(t))
-	c.Stdin = bytes.NewReader(in)
-	var complaints bytes.Buffer
-	c.Stderr = &complaints
-	out, err := c.Output()
-	if err != nil {
-		t.Fatalf("the other validator: %v\n%s", err, &complaints)
-	}
-	if complaints.Len() > 0 {
-		t.Errorf("the other validator complains of a schema: %s", &complaints)
-	}
-	found := map[string]string{}
-	if err := json.Unmarshal(out, &found); err != nil {
-		t.Fatal(err)
-	}
-	if len(found) != len(documents) {
-		t.Fatalf("%d verdicts on %d documents", len(found), len(documents))
-	}
-	return found
-}
-
-// ajvFolder is a folder where npm has installed ajv, kept from one run to the next.
-// Without npm or its registry the test is skipped, but not where CI is set.
-func ajvFolder(t *testing.T) string {
-	t.Helper()
-	const patience = 2 * time.Minute
-	lacking := func(format string, args ...any) {
-		t.Helper()
-		if os.Getenv("CI") != "" {
-			t.Fatalf(format, args...)
-		}
-		t.Skipf("NOT CHECKED by another validator: "+format, args...)
-	}
-	for _, tool := range []string{"npm", "node"} {
-		if _, err := exec.LookPath(tool); err != nil { // npm, node
-			lacking("%s is not installed: %v", tool, err)
-		}
-	}
-	dir := filepath.Join(t.TempDir(), "ajv")
-	if cache, err := os.UserCacheDir(); err == nil {
-		dir = filepath.Join(cache, "swellbox-test", "ajv-8")
-	}
-	if _, err := os.Stat(filepath.Join(dir, "node_modules", "ajv", "dist", "2020.js")); err == nil {
-		return dir
-	}
-	if err := os.MkdirAll(dir, 0o755); err != nil {
-		t.Fatal(err)
-	}
-	ctx, cancel := context.WithTimeout(t.Context(), patience) // only a hang meets it
-	defer cancel()
-	out, err := exec.CommandContext(ctx, "npm", "install", "--no-audit", "--no-fund", "--prefix", dir, "ajv@8").CombinedOutput()
-	if err != nil {
-		lacking("npm cannot install ajv: %v\n%s", err, out)
-	}
-	return dir
-}
 
 // plainValue is a YAML tree as JSON has it.
 func plainValue(n *yaml.Node) any {
@@ -148,8 +61,9 @@ func (c candidate) judge() (err error) {
 	return err
 }
 
-func TestSchemaTakesWhatTheReaderTakes(t *testing.T) {
-	var good []candidate
+// goodDocuments are such as the reader takes.
+func goodDocuments(t *testing.T) (good []candidate) {
+	t.Helper()
 	for name, b := range builtinFiles(t) {
 		good = append(good, candidateOf(t, name, KindProfile, string(b)))
 	}
@@ -161,7 +75,11 @@ func TestSchemaTakesWhatTheReaderTakes(t *testing.T) {
 		}
 		good = append(good, candidateOf(t, "whole "+name, KindProfile, string(whole)))
 	}
-	good = append(good, candidateOf(t, "seating", KindSeating, orchestra), candidateOf(t, "map", KindControllerMap, wellMapped))
+	return append(good, candidateOf(t, "seating", KindSeating, orchestra), candidateOf(t, "map", KindControllerMap, wellMapped))
+}
+
+func TestSchemaTakesWhatTheReaderTakes(t *testing.T) {
+	good := goodDocuments(t)
 	found := verdicts(t, good)
 	for _, c := range good {
 		if err := c.judge(); err != nil || found[c.Name] != "" {
@@ -170,9 +88,10 @@ func TestSchemaTakesWhatTheReaderTakes(t *testing.T) {
 	}
 }
 
-func TestSchemaRefusesWhatTheReaderRefuses(t *testing.T) {
+// brokenDocuments are such as the reader refuses.
+func brokenDocuments(t *testing.T) (broken []candidate) {
+	t.Helper()
 	const profile, seats, controllerMap = "{swellbox: 1, name: a, ", "{swellbox: 1, seats: [", "{swellbox: 1, controller_map: a, "
-	var broken []candidate
 	for _, c := range []struct {
 		kind Kind
 		text string
@@ -222,6 +141,11 @@ func TestSchemaRefusesWhatTheReaderRefuses(t *testing.T) {
 	} {
 		broken = append(broken, candidateOf(t, fmt.Sprintf("%s %s", c.kind, c.text), c.kind, c.text))
 	}
+	return broken
+}
+
+func TestSchemaRefusesWhatTheReaderRefuses(t *testing.T) {
+	broken := brokenDocuments(t)
 	found := verdicts(t, broken)
 	for _, c := range broken {
 		if ps := (Problems)(nil); !errors.As(c.judge(), &ps) || found[c.Name] == "" {
