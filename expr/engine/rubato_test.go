@@ -126,3 +126,43 @@ func TestOwnShiftIsBounded(t *testing.T) {
 		t.Errorf("a note is %v from its beat, want at most %v and something to hold back", farthest, MaxOwnShift)
 	}
 }
+
+// A note that has to wait for what the ensemble does late hands its wait on to nobody: wrong matches
+// throw the music to and fro between a place in time and one a second late, and the last note is no
+// later than the latest place.
+func TestWaitsDoNotGrow(t *testing.T) {
+	const late, ms = time.Second, exprtest.Thousandth
+	e := usual(Config{Sides: expr.Shaped, Lookahead: late, Rubato: 1})
+	if err := e.Seat(0, 0, exprtest.Piano(), 1); err != nil {
+		t.Fatal(err)
+	}
+	e.Load(&expr.Score{Parts: []string{"piano"}, End: 66 * time.Second, Notes: []expr.Written{
+		{On: 0, Off: time.Second, Length: 1, Key: 60, Velocity: 80},
+		{On: 65 * time.Second, Off: 66 * time.Second, Beat: 65, Length: 1, Key: 60, Velocity: 80},
+	}})
+	e.plan = new(timing.Warp).WithRitard(timing.Ritard{From: 60 * time.Second, To: 64 * time.Second, Most: late}, 1)
+	var in []expr.Event
+	key := byte(40)
+	for round := range 10 {
+		at := 5*time.Second + time.Duration(round)*25*ms
+		for i, note := range []int32{2, 1, 2} { // late, in time, late
+			on := exprtest.On(at+time.Duration(2*i)*ms, key+byte(i), 80)
+			on.Note = note
+			in = append(in, on, expr.Short(at+time.Duration(2*i+1)*ms, 0, 0xB0, 20, byte(round)))
+		}
+		for i := range byte(3) {
+			in = append(in, exprtest.Off(at+20*ms, key+i))
+		}
+		key += 3
+	}
+	latest := time.Duration(0)
+	for _, ev := range drive(e, in, 5*ms, 20*time.Second) {
+		if ev.IsNoteOn() {
+			round := time.Duration(ev.Msg[1]-40) / 3
+			latest = max(latest, ev.At-late-5*time.Second-round*25*ms)
+		}
+	}
+	if latest > late+MaxOwnShift || latest < late {
+		t.Errorf("a note comes %v late, want at most %v, and one that is that late", latest, late)
+	}
+}
