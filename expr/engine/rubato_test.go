@@ -140,7 +140,7 @@ func TestWaitsDoNotGrow(t *testing.T) {
 		{On: 0, Off: time.Second, Length: 1, Key: 60, Velocity: 80},
 		{On: 65 * time.Second, Off: 66 * time.Second, Beat: 65, Length: 1, Key: 60, Velocity: 80},
 	}})
-	e.plan = new(timing.Warp).WithRitard(timing.Ritard{From: 60 * time.Second, To: 64 * time.Second, Most: late}, 1)
+	e.time.plan = new(timing.Warp).WithRitard(timing.Ritard{From: 60 * time.Second, To: 64 * time.Second, Most: late}, 1)
 	var in []expr.Event
 	key := byte(40)
 	for round := range 10 {

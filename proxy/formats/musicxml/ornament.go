@@ -101,18 +101,19 @@ const unmeasured = 3
 // played is the first of the ornaments of a note that can be played, in a key of some sharps, or
 // flats below 0. Its neighbours are those of the key signature unless an accidental says otherwise.
 func (w *written) played(fifths int) ornamented {
-	for _, s := range w.ornaments {
-		if s.Kind == ornament.Tremolo || s.Kind == ornament.Alternate {
-			for v := values[w.kind]; v > 0 && v < quarterTicks && s.Strokes < 8; v *= 2 {
-				s.Strokes++ // a beam
-			}
-			return s.ornamented
+	if len(w.ornaments) == 0 {
+		return ornamented{}
+	}
+	s := w.ornaments[0]
+	if s.Kind == ornament.Tremolo || s.Kind == ornament.Alternate {
+		for v := values[w.kind]; v > 0 && v < quarterTicks && s.Strokes < 8; v *= 2 {
+			s.Strokes++ // a beam
 		}
-		s.Upper = uint8(w.neighbour(1, fifths, s.upper))
-		s.Lower = uint8(w.neighbour(-1, fifths, s.lower))
 		return s.ornamented
 	}
-	return ornamented{}
+	s.Upper = uint8(w.neighbour(1, fifths, s.upper))
+	s.Lower = uint8(w.neighbour(-1, fifths, s.lower))
+	return s.ornamented
 }
 
 // natural are the semitones of the steps from C.
