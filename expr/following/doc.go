@@ -24,7 +24,8 @@
 // are likelier places than others, and near places slightly likelier than far ones;
 // [Follower.Locate] outweighs both. Places before the same music, such as repeats, count
 // as one for [Match.Sure], as what follows does not differ for at least two seconds,
-// and as many for [Position.Sure]. While little of the music is foretold, it may be
+// and so do, for [Position.Sure], the times through a passage of which the bars are printed
+// once. While little of the music is foretold, it may be
 // another piece that has a bar in common with the score: then a place has to stand for
 // 24 notes and five seconds before a match is told.
 //

@@ -87,15 +87,35 @@ func TestLocate(t *testing.T) {
 			}
 		}
 	}
-	// Without a hint the bar is not sure, but the note is: the music goes on alike.
+	// Without a hint the time through the repeat is not known, but the note is, for the music goes on
+	// alike, and so is the bar as it is printed.
 	f := following.New(s)
-	told := 0
+	told, sure := 0, 0
 	for _, n := range steady(s, 3, 1).play(indexOfBar(s, 2), 20) {
 		if hear(f, n).Note >= 0 {
 			told++
 		}
 		if p := f.Position(n.at); p.Sure > 0.9 {
-			t.Errorf("the bar is said to be %d, sure by %.2f", p.BarIndex, p.Sure)
+			sure++
+			if want := s.Bars[barOf(s, n.place)].Number; p.Bar != want {
+				t.Errorf("the bar is said to be %d, sure by %.2f, and is %d", p.Bar, p.Sure, want)
+			}
+		}
+	}
+	if sure < 10 {
+		t.Errorf("the bar in a repeat was sure at %d of 20 notes", sure)
+	}
+	// Where every time through has numbers of its own, the bar is not sure.
+	counted := *s
+	counted.Bars = slices.Clone(s.Bars)
+	for i := range counted.Bars {
+		counted.Bars[i].Number = i + 1
+	}
+	f = following.New(&counted)
+	for _, n := range steady(&counted, 3, 1).play(indexOfBar(&counted, 2), 20) {
+		hear(f, n)
+		if p := f.Position(n.at); p.Sure > 0.9 {
+			t.Errorf("the bar is said to be %d, sure by %.2f, of four that are alike", p.Bar, p.Sure)
 		}
 	}
 	if told < 10 {

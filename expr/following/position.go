@@ -15,7 +15,7 @@ type Position struct {
 	Bar      int     // its number as it is printed; 0 for an upbeat, and where nothing is known
 	BarIndex int     // index into Score.Bars; -1 if it is not known
 	Beat     float64 // in the bar, from 1, in beats of its time signature; 0 if it is not known
-	Sure     float64 // 0 to 1: probability that the music is there
+	Sure     float64 // 0 to 1: probability that the music is there on the page, whichever time through a repeat
 	Tempo    float64 // live by written tempo: 2 is twice as fast; 0 if it is not known
 }
 
@@ -41,10 +41,18 @@ func (f *Follower) Position(at time.Duration) Position {
 	before := math.Exp(h.weight)
 	h.settle(f, h.score-gate, h.weight-hopeless*4, false)
 	now := math.Exp(h.weight)
-	// What is missing speaks against this place and leaves the others as they are.
-	p.Sure = trust * now / (now + 1 - before + before*stopped)
 	p.Tempo = h.ratio
 	p.BarIndex = f.barAt(h.score + early*h.ratio)
+	// The other times through a repeat are the same place on the page.
+	same := 0.0
+	for i := range f.hypotheses {
+		if g := &f.hypotheses[i]; i != best && g.weight > f.hypotheses[best].weight-negligible && f.samePage(g, &h, p.BarIndex) {
+			same += math.Exp(g.weight)
+		}
+	}
+	// What is missing speaks against this place and leaves the others as they are.
+	missing := now / before
+	p.Sure = trust * min((now+same*missing)/(now+same*missing+1-before-same+(before+same)*stopped), 1)
 	if p.BarIndex < 0 {
 		return p
 	}
@@ -56,6 +64,46 @@ func (f *Follower) Position(at time.Duration) Position {
 	}
 	p.Beat = 1 + max(0, f.beatOf(h.score)-bar.Beat)*float64(unit)/4
 	return p
+}
+
+const (
+	negligible = 6.0  // nats below the likeliest, under which a place adds nothing
+	sameBeat   = 0.25 // quarter notes in a bar by which two places may differ that are one on the page
+	pageNotes  = 4    // that two places on the page must have in common, besides the number of the bar
+)
+
+// samePage reports whether a hypothesis is at the place of another on the page, which lies in a bar:
+// in a bar of the same number, at the same beat, before the same notes. It may have been asked for an earlier time.
+func (f *Follower) samePage(g, h *hypothesis, bar int) bool {
+	if bar < 0 {
+		return false
+	}
+	ahead := (h.at - g.at) * g.ratio
+	other := f.barAt(g.score + ahead + early*g.ratio)
+	if other < 0 {
+		return false
+	}
+	a, b := &f.score.Bars[bar], &f.score.Bars[other]
+	if a.Number <= 0 || a.Number != b.Number || math.Abs(f.beatOf(g.score+ahead)-b.Beat-(f.beatOf(h.score)-a.Beat)) > sameBeat {
+		return false
+	}
+	return f.sameNotes(f.index.from(seconds(b.At)-simultaneous), f.index.from(seconds(a.At)-simultaneous))
+}
+
+// sameNotes reports whether the next few notes of the score from two of them are the same.
+func (f *Follower) sameNotes(a, b int) bool {
+	notes := f.index.notes
+	if max(a, b)+pageNotes > len(notes) {
+		return false
+	}
+	shift := notes[b].on - notes[a].on
+	for i := range pageNotes {
+		p, q := &notes[a+i], &notes[b+i]
+		if p.key != q.key || p.part != q.part || math.Abs(q.on-p.on-shift) > simultaneous {
+			return false
+		}
+	}
+	return true
 }
 
 // barAt is the bar that sounds at a time of the score, -1 if there is none.

@@ -1,0 +1,135 @@
+// Command follow measures how soon swellbox finds live music in a score:
+//
+//	go run ./cmd/follow [flags] FOLDER…
+//
+// Each FOLDER holds scores (.musicxml, .mxl), and beside them alignments with players in the open
+// match format where there are some. It prints a line a folder. "make follow DATA=FOLDER" runs it.
+package main
+
+import (
+	"errors"
+	"flag"
+	"fmt"
+	"io/fs"
+	"math/rand/v2"
+	"os"
+	"path/filepath"
+	"slices"
+	"time"
+
+	"swellbox/expr"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/study/follow"
+	"swellbox/proxy/study/players"
+)
+
+func main() {
+	if err := run(os.Args[1:]); err != nil {
+		fmt.Fprintf(os.Stderr, "follow: %v\n", err)
+		os.Exit(1)
+	}
+}
+
+func run(args []string) error {
+	flags := flag.NewFlagSet("follow", flag.ContinueOnError)
+	starts := flags.Int("starts", 10, "play each score from this `number` of places")
+	most := flags.Int("scores", 1000, "at most this `number` of scores a folder")
+	sure := flags.Float64("sure", 0.9, "a place is told from this `probability` on; the daemon's status tells it from 0.5 on")
+	humans := flags.Bool("players", false, "players of the alignments in place of the scores themselves")
+	if err := flags.Parse(args); err != nil {
+		return err
+	}
+	if flags.NArg() == 0 {
+		return errors.New("say which folders of scores to play")
+	}
+	fmt.Println("| folder | scores | starts | 4 moments | 8 moments | 5 s | wrong | µs a note |")
+	fmt.Println("|---|---|---|---|---|---|---|---|")
+	for _, folder := range flags.Args() {
+		paths, err := scores(folder)
+		if err != nil {
+			return err
+		}
+		// Of many, as many from everywhere.
+		if n := len(paths); n > *most {
+			kept := paths[:0:0]
+			for i := range *most {
+				kept = append(kept, paths[i*n / *most])
+			}
+			paths = kept
+		}
+		var sum follow.Count
+		n := 0
+		for i, path := range paths {
+			rng := rand.New(rand.NewPCG(1, uint64(i)))
+			score, _, err := offline.ReadScore(path, nil)
+			if err != nil || score == nil {
+				fmt.Fprintf(os.Stderr, "%s is left out: %v\n", path, err)
+				continue
+			}
+			n++
+			if !*humans {
+				sum.Add(follow.Score(score, *starts, *sure, rng))
+				continue
+			}
+			c, err := performances(path, score, *starts, *sure, rng)
+			if err != nil {
+				fmt.Fprintf(os.Stderr, "%s is left out: %v\n", path, err)
+				continue
+			}
+			sum.Add(c)
+		}
+		share := func(n int) float64 { return 100 * float64(n) / float64(max(sum.Starts, 1)) }
+		fmt.Printf("| %s | %d | %d | %.1f | %.1f | %.1f | %.2f | %.1f |\n", folder, n, sum.Starts, share(sum.Four), share(sum.Eight), share(sum.Five),
+			share(sum.Wrong), float64(sum.Nanoseconds)/1000/float64(max(sum.Notes, 1)))
+	}
+	return nil
+}
+
+// scores are the scores under a folder.
+func scores(folder string) (paths []string, err error) {
+	err = filepath.WalkDir(folder, func(path string, e fs.DirEntry, err error) error {
+		if ext := filepath.Ext(path); err == nil && !e.IsDir() && (ext == ".mxl" || ext == ".musicxml") {
+			paths = append(paths, path)
+		}
+		return err
+	})
+	slices.Sort(paths)
+	return paths, err
+}
+
+// performances has the players of a piece come in.
+func performances(path string, score *expr.Score, starts int, sure float64, rng *rand.Rand) (sum follow.Count, err error) {
+	const playersMost = 3
+	p, err := players.ReadPiece(filepath.Dir(path), playersMost)
+	if err != nil {
+		return sum, err
+	}
+	bar := barsOf(p, score)
+	for i := range p.Takes {
+		var live []follow.Live
+		for _, n := range p.Notes {
+			if s, ok := p.Takes[i].Notes[n.ID]; ok {
+				live = append(live, follow.Live{At: time.Duration(s.On * float64(time.Second)), Key: n.Key, Bar: bar(n.Onset)})
+			}
+		}
+		sum.Add(follow.Performance(score, live, starts, sure, rng))
+	}
+	return sum, nil
+}
+
+// barsOf gives the printed bar of an onset of the alignment's score. The two count beats from where
+// each begins, which a whole number of beats or an upbeat may lie between, so that the keys of the first notes tell.
+func barsOf(p *players.Piece, score *expr.Score) func(onset float64) int {
+	unit := 4 / float64(p.Metres[0].Unit)
+	first := slices.MinFunc(score.Notes, func(a, b expr.Written) int { return int(a.On - b.On) })
+	shift := first.Beat - p.Notes[0].Onset*unit
+	return func(onset float64) int {
+		beat := onset*unit + shift
+		for i := len(score.Bars) - 1; i >= 0; i-- {
+			if score.Bars[i].Beat <= beat+1e-3 {
+				return score.Bars[i].Number
+			}
+		}
+		return 0
+	}
+}
