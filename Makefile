@@ -17,7 +17,7 @@ endif
 export GO
 
 .DEFAULT_GOAL := help
-.PHONY: help demo build test lint race bench soak fuzz cross deps evidence players fit picture clean
+.PHONY: help demo build test lint race bench soak fuzz cross deps evidence players follow fit picture clean
 
 help: ## list the targets
 	@awk -F ': .*## ' '/^[a-z]+:.* ## / { printf "  make %-8s %s\n", $$1, $$2 }' Makefile
@@ -70,6 +70,9 @@ evidence: ## measure anew what the documents claim, into testdata/evidence
 
 players: ## hold the engine against real players: DATA=FOLDER of alignments (FLAGS=-habits: habit by habit)
 	@$(GO) run ./cmd/players $(FLAGS) "$(DATA)"
+
+follow: ## measure how soon live music is found in a score: DATA=FOLDER of scores (FLAGS=-players: by players)
+	@$(GO) run ./cmd/follow $(FLAGS) "$(DATA)"
 
 fit: ## fit the habits to real players: DATA=FOLDER of alignments (FLAGS=-write writes the tables)
 	@$(GO) run ./cmd/fit $(FLAGS) "$(DATA)"

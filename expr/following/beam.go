@@ -73,14 +73,11 @@ func (f *Follower) add(h *hypothesis) {
 	}
 }
 
-// Two hypotheses are one if they differ by less.
-const (
-	twinScore = 0.015 // seconds of the score
-	twinRatio = 0.02
-)
+// twinRatio is by how much of a ratio two hypotheses that are one may differ; see hand for the place.
+const twinRatio = 0.02
 
-func (h *hypothesis) isTwin(score, ratio float64) bool {
-	return math.Abs(h.score-score) < twinScore && math.Abs(h.ratio-ratio) < twinRatio*ratio
+func (h *hypothesis) isTwin(f *Follower, score, ratio float64) bool {
+	return math.Abs(h.score-score) < f.hand.twinScore && math.Abs(h.ratio-ratio) < twinRatio*ratio
 }
 
 // dropTwins keeps the likelier of two hypotheses that have come to say the same.
@@ -88,7 +85,7 @@ func (f *Follower) dropTwins() {
 	for i := 0; i < len(f.hypotheses); i++ {
 		for k := len(f.hypotheses) - 1; k > i; k-- {
 			a, b := &f.hypotheses[i], &f.hypotheses[k]
-			if !a.isTwin(b.score, b.ratio) {
+			if !a.isTwin(f, b.score, b.ratio) {
 				continue
 			}
 			if b.weight > a.weight {

@@ -73,6 +73,7 @@ type Follower struct {
 	hintLeft int     // events for which the hint holds
 
 	seeker seeker
+	listener
 }
 
 // New prepares a score for being followed. The score must not change any more.
@@ -82,7 +83,7 @@ func New(score *expr.Score) *Follower {
 	}
 	x := newIndex(score)
 	f := &Follower{
-		score: score, index: x, ratio: 1, record: newRecord,
+		score: score, index: x, ratio: 1, record: newRecord, listener: listener{program, unheardSpread},
 		channels:   make([]channel, strangers+1),
 		present:    make([]presence, len(x.share)),
 		hypotheses: make([]hypothesis, 0, beam),
@@ -159,7 +160,8 @@ func (f *Follower) enter(at time.Duration, port uint16, number uint8, key uint8)
 	}
 	if f.heard > 0 {
 		e.at = max(e.at, f.recent[0].at)
-		e.chord = e.at-f.recent[0].at < chordGap
+		f.listen(e.at - f.recent[0].at)
+		e.chord = e.at-f.recent[0].at < f.hand.chordGap
 	}
 	f.nowhere = logAdd(f.nowhere, f.total()-jumpCost)
 	f.least = f.nowhere - hopeless

@@ -5,16 +5,12 @@ import "math"
 // The model, ours, not published; times in seconds. A notation program keeps time to
 // the millisecond; what is wider is for the tempo, which the user may change.
 const (
-	jitter     = 0.004 // deviation of a note from its place, live time
-	reach      = 0.050 // a note further off than this and three deviations is another
-	wander     = 0.012 // by which the tempo's ratio may wander in a second, of itself
-	outlier    = 0.03  // share of the notes that are anywhere within reach
-	loose      = 0.15  // share of the notes that are off by three times as much
-	leastRatio = 0.35  // of live to written tempo
+	outlier    = 0.03 // share of the notes that are anywhere within reach
+	loose      = 0.15 // share of the notes that are off by three times as much
+	leastRatio = 0.35 // of live to written tempo
 	mostRatio  = 2.8
 
 	musicRate = 20.0 // moments a second of any music: a note at a foretold time says more than that
-	chordGap  = 0.025
 	chordRate = 60.0 // the same for a note that sounds with the one before it
 
 	extraCost = 3.5 // nats against a hypothesis for a note that is not in the score there
@@ -65,9 +61,9 @@ func (h *hypothesis) setUnheard(i int32)   { h.heard[i/64%(pending/64)] &^= 1 <<
 
 // advance moves the hypothesis to a live time, and says how far off the score's time
 // a note may be there.
-func (h *hypothesis) advance(at float64) (gate float64) {
+func (h *hypothesis) advance(f *Follower, at float64) (gate float64) {
 	if dt := at - h.at; dt > 0 {
-		q := wander * h.ratio
+		q := f.hand.wander * h.ratio
 		q *= q * dt
 		h.score += h.ratio * dt
 		h.vs += dt * (2*h.vsr + dt*(h.vr+q/3))
@@ -75,7 +71,7 @@ func (h *hypothesis) advance(at float64) (gate float64) {
 		h.vr += q
 		h.at = at
 	}
-	return h.ratio*reach + 3*math.Sqrt(h.vs)
+	return h.ratio*f.hand.reach + 3*math.Sqrt(h.vs)
 }
 
 // settle counts what should have sounded before a time of the score and did not. A
@@ -102,7 +98,7 @@ func (h *hypothesis) settle(f *Follower, until, least float64, learn bool) (aliv
 // choose finds what an event may be, if the hypothesis lives on. first says that the
 // hypothesis begins with it, so that its time is no evidence.
 func (h *hypothesis) choose(f *Follower, e *event, first, learn bool) (c choices, alive bool) {
-	gate := h.advance(e.at)
+	gate := h.advance(f, e.at)
 	h.matched = false
 	if !h.settle(f, h.score-gate, f.least, learn) {
 		return c, false
@@ -115,7 +111,7 @@ func (h *hypothesis) choose(f *Follower, e *event, first, learn bool) (c choices
 		}
 		w := f.evidence(e, &notes[i])
 		if !first {
-			w += h.timing(notes[i].on, gate, e.chord)
+			w += h.timing(f, notes[i].on, gate, e.chord)
 		}
 		if w > -extraCost {
 			c.add(int32(i), w)
@@ -149,13 +145,13 @@ func (h *hypothesis) take(f *Follower, i int32, weight float64) {
 	h.setHeard(i)
 	h.last, h.matched = i, true
 	h.hits++
-	h.correct(f.index.notes[i].on)
+	h.correct(f, f.index.notes[i].on)
 }
 
 // timing is the evidence of a note's time: how much likelier it is than in other music.
-func (h *hypothesis) timing(on, gate float64, chord bool) float64 {
+func (h *hypothesis) timing(f *Follower, on, gate float64, chord bool) float64 {
 	off := on - h.score
-	noise := jitter * h.ratio
+	noise := f.hand.jitter * h.ratio
 	v := h.vs + noise*noise
 	x := off * off / (2 * v)
 	normal := (1-outlier-loose)*math.Exp(-x) + loose/3*math.Exp(-x/9)
@@ -169,11 +165,11 @@ func (h *hypothesis) timing(on, gate float64, chord bool) float64 {
 
 // correct is the filter's step at a note. One that is far off tells that the tempo
 // has changed since the note before, by about half of what would explain it.
-func (h *hypothesis) correct(on float64) {
+func (h *hypothesis) correct(f *Follower, on float64) {
 	off := on - h.score
-	noise := jitter * h.ratio
+	noise := f.hand.jitter * h.ratio
 	v := h.vs + noise*noise
-	if since := h.at - h.corrected; off*off > 6*v && since > chordGap {
+	if since := h.at - h.corrected; off*off > 6*v && since > f.hand.chordGap {
 		changed := off / (2 * since)
 		changed *= changed
 		h.vs += changed * since * since

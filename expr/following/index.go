@@ -2,6 +2,7 @@ package following
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"time"
 
@@ -101,3 +102,22 @@ func (x *index) from(on float64) int {
 }
 
 func address(port uint16, channel uint8) uint32 { return uint32(port)<<4 | uint32(channel) }
+
+// pageNotes is how many notes two places on the page must have in common, besides the number of the bar. Ours.
+const pageNotes = 4
+
+// sameNotes reports whether the next few notes of the score from two of them are the same.
+func (x *index) sameNotes(a, b int) bool {
+	notes := x.notes
+	if max(a, b)+pageNotes > len(notes) {
+		return false
+	}
+	shift := notes[b].on - notes[a].on
+	for i := range pageNotes {
+		p, q := &notes[a+i], &notes[b+i]
+		if p.key != q.key || p.part != q.part || math.Abs(q.on-p.on-shift) > simultaneous {
+			return false
+		}
+	}
+	return true
+}

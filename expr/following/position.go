@@ -37,7 +37,7 @@ func (f *Follower) Position(at time.Duration) Position {
 	}
 	h := f.hypotheses[best]
 	trust := f.trust(&h)
-	gate := h.advance(seconds(at))
+	gate := h.advance(f, seconds(at))
 	before := math.Exp(h.weight)
 	h.settle(f, h.score-gate, h.weight-hopeless*4, false)
 	now := math.Exp(h.weight)
@@ -69,7 +69,6 @@ func (f *Follower) Position(at time.Duration) Position {
 const (
 	negligible = 6.0  // nats below the likeliest, under which a place adds nothing
 	sameBeat   = 0.25 // quarter notes in a bar by which two places may differ that are one on the page
-	pageNotes  = 4    // that two places on the page must have in common, besides the number of the bar
 )
 
 // samePage reports whether a hypothesis is at the place of another on the page, which lies in a bar:
@@ -87,23 +86,7 @@ func (f *Follower) samePage(g, h *hypothesis, bar int) bool {
 	if a.Number <= 0 || a.Number != b.Number || math.Abs(f.beatOf(g.score+ahead)-b.Beat-(f.beatOf(h.score)-a.Beat)) > sameBeat {
 		return false
 	}
-	return f.sameNotes(f.index.from(seconds(b.At)-simultaneous), f.index.from(seconds(a.At)-simultaneous))
-}
-
-// sameNotes reports whether the next few notes of the score from two of them are the same.
-func (f *Follower) sameNotes(a, b int) bool {
-	notes := f.index.notes
-	if max(a, b)+pageNotes > len(notes) {
-		return false
-	}
-	shift := notes[b].on - notes[a].on
-	for i := range pageNotes {
-		p, q := &notes[a+i], &notes[b+i]
-		if p.key != q.key || p.part != q.part || math.Abs(q.on-p.on-shift) > simultaneous {
-			return false
-		}
-	}
-	return true
+	return f.index.sameNotes(f.index.from(seconds(b.At)-simultaneous), f.index.from(seconds(a.At)-simultaneous))
 }
 
 // barAt is the bar that sounds at a time of the score, -1 if there is none.

@@ -20,9 +20,7 @@ const (
 
 	places = 8 // that a search tries at most
 
-	seekJitter  = 0.030 // seconds of the score that a note may be off
-	seekDrift   = 0.02  // of the distance to it, if the tempo is known
-	slowest     = 0.45  // least ratio of tempi that is sought if it is not
+	slowest     = 0.45 // least ratio of tempi that is sought if it is not
 	fastest     = 2.2
 	apart       = 0.060 // seconds between two notes that tell a tempo
 	tempoEvents = 4     // the last one and those that may tell a tempo with it
@@ -203,7 +201,7 @@ func (f *Follower) seekKnown() {
 					continue
 				}
 				far := t.lag * f.ratio
-				off := seekJitter + seekDrift*far
+				off := f.hand.seekJitter + f.hand.seekDrift*far
 				if t.between(on-far-off, on-far+off, &s.credit) {
 					found |= 1 << t.event
 				}
@@ -231,7 +229,7 @@ func (f *Follower) seekTempo() {
 			}
 			for j := range s.tracks {
 				t := &s.tracks[j]
-				t.between(on-t.lag*fastest-seekJitter, on, &s.tempo)
+				t.between(on-t.lag*fastest-f.hand.seekJitter, on, &s.tempo)
 			}
 			for j := range s.tracks {
 				t := &s.tracks[j]
@@ -259,7 +257,7 @@ func (f *Follower) fit(on, ratio float64, event int) {
 			continue
 		}
 		far := t.lag * ratio
-		off := seekJitter + seekDrift*far
+		off := f.hand.seekJitter + f.hand.seekDrift*far
 		if t.between(on-far-off, on-far+off, &s.tempo) {
 			found |= 1 << t.event
 		}
@@ -296,7 +294,7 @@ func (f *Follower) propose(p *place) {
 	p.gain += f.expect(p.on)
 	for i := range s.n {
 		q := &s.places[i]
-		if math.Abs(q.on-p.on) < twinScore && math.Abs(q.ratio-p.ratio) < twinRatio*p.ratio {
+		if math.Abs(q.on-p.on) < f.hand.twinScore && math.Abs(q.ratio-p.ratio) < twinRatio*p.ratio {
 			if p.gain <= q.gain {
 				return
 			}
@@ -327,7 +325,7 @@ func (f *Follower) expect(on float64) float64 {
 // try makes a place a hypothesis.
 func (f *Follower) try(p *place) {
 	for i := range f.hypotheses {
-		if f.hypotheses[i].isTwin(p.on, p.ratio) {
+		if f.hypotheses[i].isTwin(f, p.on, p.ratio) {
 			return
 		}
 	}
@@ -346,14 +344,14 @@ func (f *Follower) begin(p *place, i int) (h hypothesis, alive bool) {
 	}
 	h = hypothesis{
 		at: first.at, score: on, ratio: p.ratio, corrected: first.at, born: first.at,
-		vs: seekJitter * seekJitter / 4, vr: vr * p.ratio * p.ratio,
+		vs: f.hand.seekJitter * f.hand.seekJitter / 4, vr: vr * p.ratio * p.ratio,
 		last:   -1,
 		weight: first.base - math.Log(float64(len(f.index.notes))) + f.expect(p.on),
 	}
 	if !p.known {
 		h.weight -= newTempoCost
 	}
-	h.next = int32(f.index.from(on - seekJitter))
+	h.next = int32(f.index.from(on - f.hand.seekJitter))
 	if f.startsBar(on) {
 		h.weight += barStartGain
 	}
@@ -370,6 +368,6 @@ func (f *Follower) begin(p *place, i int) (h hypothesis, alive bool) {
 
 // startsBar reports whether a bar begins at a time of the score.
 func (f *Follower) startsBar(on float64) bool {
-	i := f.barAt(on + seekJitter)
-	return i >= 0 && on-seconds(f.score.Bars[i].At) < seekJitter
+	i := f.barAt(on + f.hand.seekJitter)
+	return i >= 0 && on-seconds(f.score.Bars[i].At) < f.hand.seekJitter
 }
