@@ -67,13 +67,18 @@ type Follower struct {
 	record     float64 // share of the recent events that were foretold
 	lostFor    int     // events since the last that was matched
 
-	ratio    float64 // of the last sure hypothesis
-	here     float64 // score time where it was last known to be
-	hint     float64 // score time where it is told to go on; NaN if it is not told
-	hintLeft int     // events for which the hint holds
+	ratio float64 // of the last sure hypothesis
+	here  float64 // score time where it was last known to be
+	hinted
 
 	seeker seeker
 	listener
+}
+
+// hinted is where the music is told to go on.
+type hinted struct {
+	hint     float64 // score time; NaN if it is not told
+	hintLeft int     // events for which the hint holds
 }
 
 // New prepares a score for being followed. The score must not change any more.

@@ -14,6 +14,9 @@ const (
 	maxParts = 1024 // told apart; parts beyond share the last
 )
 
+// simultaneous is how far apart notes of one moment may begin, in seconds of the score.
+const simultaneous = 0.005
+
 // written is a note of the score as it is looked for.
 type written struct {
 	on   float64 // seconds at the written tempo

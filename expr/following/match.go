@@ -2,9 +2,6 @@ package following
 
 import "math"
 
-// simultaneous is how far apart notes of one moment may begin, in seconds of the score.
-const simultaneous = 0.005
-
 // lost reports whether other places are to be looked for.
 func (f *Follower) lost() bool {
 	best := f.best()

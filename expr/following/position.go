@@ -102,16 +102,6 @@ func (f *Follower) barAt(score float64) int {
 // knot is a moment of the score.
 type knot struct{ on, beat float64 }
 
-func (f *Follower) knotOfBar(i int) knot {
-	b := &f.score.Bars[i]
-	return knot{seconds(b.At), b.Beat}
-}
-
-func (f *Follower) knotOfNote(i int) knot {
-	n := &f.index.notes[i]
-	return knot{n.on, f.score.Notes[n.note].Beat}
-}
-
 // around gives the last bar line or note that is not after a place, and the first that
 // is after it. Without the one there is the start, without the other as much again.
 func (f *Follower) around(after func(knot) bool) (lo, hi knot) {
@@ -129,8 +119,14 @@ func (f *Follower) around(after func(knot) bool) (lo, hi knot) {
 			}
 		}
 	}
-	take(len(f.score.Bars), f.knotOfBar)
-	take(len(f.index.notes), f.knotOfNote)
+	take(len(f.score.Bars), func(i int) knot {
+		b := &f.score.Bars[i]
+		return knot{seconds(b.At), b.Beat}
+	})
+	take(len(f.index.notes), func(i int) knot {
+		n := &f.index.notes[i]
+		return knot{n.on, f.score.Notes[n.note].Beat}
+	})
 	if math.IsInf(hi.on, 1) {
 		hi = knot{2*lo.on + 1, 2*lo.beat + 2}
 	}
