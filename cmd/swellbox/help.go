@@ -16,7 +16,13 @@ import (
 // the command, then the flags that are its own. Those that all commands share
 // stand in the help of swellbox itself only.
 func (p *program) setHelp(root *cobra.Command) {
-	root.SetHelpFunc(func(c *cobra.Command, _ []string) { p.printHelp(c.OutOrStdout(), c) })
+	root.SetHelpFunc(func(c *cobra.Command, _ []string) {
+		if c.HasAvailableSubCommands() && c.Flags().NArg() > 0 { // what follows a group is a command that there is not
+			p.unhelped = unknownCommand(c, c.Flags().Arg(0))
+			return
+		}
+		p.printHelp(c.OutOrStdout(), c)
+	})
 	root.SetUsageFunc(func(c *cobra.Command) error { p.printHelp(c.OutOrStderr(), c); return nil })
 	root.InitDefaultHelpFlag()
 	root.SetHelpCommand(&cobra.Command{

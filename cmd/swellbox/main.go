@@ -3,6 +3,7 @@
 package main
 
 import (
+	"cmp"
 	"context"
 	"io"
 	"os"
@@ -34,6 +35,7 @@ type program struct {
 	settings settings
 	json     bool        // errors, warnings and progress are JSON too
 	endless  atomic.Bool // what runs goes on until Ctrl-C, which is then no failure
+	unhelped error       // why what --help was asked for could not be explained
 }
 
 // What the process ends with.
@@ -65,7 +67,7 @@ func (p *program) run(ctx context.Context, args []string) int {
 	restore := p.rememberTerminal()
 	go func() {
 		c, err := root.ExecuteContextC(ctx)
-		ended <- end{c, err}
+		ended <- end{c, cmp.Or(err, p.unhelped)}
 	}()
 	var e end
 	select {
