@@ -3,6 +3,7 @@ package hearing
 import (
 	"cmp"
 	"fmt"
+	"math"
 	"slices"
 	"strconv"
 	"time"
@@ -89,9 +90,35 @@ func read(s *expr.Score, trial expr.Trial) *reading {
 	for _, i := range ends {
 		r.end(i)
 	}
+	r.sing()
 	r.phrase(StartsPhrase, func(p *place) *expr.Span { return &p.phrase })
 	r.phrase(startsSub, func(p *place) *expr.Span { return &p.sub })
 	return r
+}
+
+// sing tells the notes who has the tune by the whole of the score, in place of what was heard note by note.
+func (r *reading) sing() {
+	if r.ear.tuneFault != nil {
+		return
+	}
+	defer expr.Lose(&r.ear.tuneFault, expr.OfTune)
+	tunes := tunesOf(r.score)
+	if tunes == nil {
+		return
+	}
+	for i := range r.lines {
+		r.lines[i].gapAt = expr.Unknown
+	}
+	for i := range r.notes {
+		n, p := &r.score.Notes[i], &r.notes[i]
+		if p.tone == 0 || math.IsNaN(n.Beat) {
+			continue
+		}
+		l := &r.lines[p.line]
+		if t := l.Tone(p.tone); t.Salience != expr.Unknown {
+			t.Tune, t.Salience = 1, 1-l.stepsBack(tunes.lacks(n), n.On)
+		}
+	}
 }
 
 // phrase finds where the notes stand in their phrases, or in their parts of one.

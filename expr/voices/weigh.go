@@ -74,3 +74,6 @@ var levels = func() (dB [128]float64) {
 	}
 	return dB
 }()
+
+// LevelDB is the level of a velocity by that law, dB; 0 of one that says nothing.
+func LevelDB(velocity uint8) float64 { return levels[velocity%128] }

@@ -13,6 +13,7 @@ import (
 type Corpus struct {
 	tempo, length, ensemble Study
 	levels                  levels
+	tunes                   tunes
 }
 
 // NewCorpus is a corpus without pieces.
@@ -56,7 +57,7 @@ func (c *Corpus) AddRecorded(folder string) error {
 		return fmt.Errorf("%s: %w", folder, err)
 	}
 	c.ensemble.addRecorded(m)
-	return nil
+	return c.tunes.addTold(folder, m)
 }
 
 // known is the score of a piece as the engine has it: the flat file's, by itself and with what the
@@ -101,6 +102,9 @@ func (c *Corpus) Quantities() []Quantity {
 	}
 	if len(c.levels.pieces) > 0 {
 		all = append(all, Quantity{"level", "expr/nuance/table.go", c.levels.fitLevels})
+	}
+	if len(c.tunes.all) > 0 {
+		all = append(all, Quantity{"tune among parts", "expr/voices/tunetable.go", c.tunes.fitTune})
 	}
 	return all
 }
