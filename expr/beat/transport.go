@@ -2,7 +2,6 @@ package beat
 
 import (
 	"math"
-	"math/bits"
 	"time"
 
 	"swellbox/expr/thresholds"
@@ -89,27 +88,33 @@ type Transport struct {
 	reason Reason
 	told   bool // a start or continue has been seen
 
-	keys     []channelKeys // by port and channel
-	sounding int           // keys that are down
-	last     time.Duration // of the latest input but clock and sensing
+	down down
+	last time.Duration // of the latest input but clock and sensing
 
-	onsets       [runOnsets]time.Duration // the latest moments at which notes started, the newest last
-	n            int                      // how many of them belong together
-	noteAt       time.Duration            // of the latest note; never before the first
-	noteChannel  int                      // its channel, counted through the ports
-	playing      int                      // the only channel that has played in this run; several, none
-	heard        int                      // moments since the state changed
-	setUpAt      time.Duration
-	setUpChannel int // its channel; several
-	cutAt        time.Duration
-	cutChannel   int
-	loops        bool // the music was playing when it was cut off
-	trust        int  // onsets in a grid less those out of one, from 1 to sureOnsets; 0: not by a grid
-	setUpOnly    bool // what had it run was the set-up of one channel, and nothing has confirmed it
-	deceived     bool // such set-up has come with single notes
+	latest  onsets
+	struck  when // the latest note
+	ready   when // the latest set-up, of none, one or several channels
+	muted   when // when all notes of a channel were cut off
+	playing int  // the only channel that has played in this run; several, none
+	heard   int  // moments since the state changed
+
+	loops     bool // the music was playing when it was cut off
+	trust     int  // onsets in a grid less those out of one, from 1 to sureOnsets; 0: not by a grid
+	setUpOnly bool // what had it run was the set-up of one channel, and nothing has confirmed it
+	deceived  bool // such set-up has come with single notes
 }
 
-type channelKeys [2]uint64
+// onsets are the latest moments at which notes started, the newest last.
+type onsets struct {
+	at [runOnsets]time.Duration
+	n  int // how many of them belong together
+}
+
+// when is when something came, and on which channel; never before the first. Channels are counted through the ports.
+type when struct {
+	at      time.Duration
+	channel int
+}
 
 // What stands for a channel where it is not one.
 const (
@@ -142,9 +147,9 @@ const (
 // NewTransport makes one for a number of ports of 16 channels. Messages of further
 // ports are heard but their notes are not followed to their end.
 func NewTransport(ports int) *Transport {
-	t := &Transport{keys: make([]channelKeys, 16*max(ports, 0))}
+	t := &Transport{down: down{keys: make([]channelKeys, 16*max(ports, 0))}}
 	t.rest(Silence)
-	t.noteAt, t.setUpAt, t.cutAt, t.loops = never, never, never, false
+	t.struck.at, t.ready.at, t.muted.at, t.loops = never, never, never, false
 	return t
 }
 
@@ -154,7 +159,7 @@ func (t *Transport) rest(why Reason) {
 		t.deceived = true
 	}
 	t.state, t.reason = Stands, why
-	t.playing, t.heard, t.n = none, 0, 0
+	t.playing, t.heard, t.latest.n = none, 0, 0
 	t.setUpOnly, t.trust = false, 0
 }
 
@@ -177,7 +182,7 @@ func (t *Transport) State(at time.Duration) (State, Reason) {
 // over reports whether nothing has sounded or come for so long that it stands.
 func (t *Transport) over(at time.Duration) bool {
 	quiet := at - t.last
-	return quiet >= deadTime || quiet >= endTime && t.sounding == 0 && !t.told
+	return quiet >= deadTime || quiet >= endTime && t.down.sounding == 0 && !t.told
 }
 
 // Take hears a message of a port, counted from 0, and returns what holds for it.
@@ -209,8 +214,8 @@ func (t *Transport) Take(at time.Duration, port int, msg []byte) State {
 func (t *Transport) forget(at time.Duration) {
 	if at-t.last >= deadTime {
 		t.told = t.told && t.state == Stands
-		clear(t.keys)
-		t.sounding = 0
+		clear(t.down.keys)
+		t.down.sounding = 0
 	}
 	t.rest(Silence)
 }
@@ -238,9 +243,9 @@ func (t *Transport) channel(at time.Duration, n int, msg []byte) {
 	switch kind := msg[0] & 0xF0; {
 	case len(msg) == 3 && kind == noteOn && msg[2] > 0:
 		t.note(at, n)
-		t.press(n, msg[1], true)
+		t.down.press(n, msg[1], true)
 	case len(msg) == 3 && (kind == noteOn || kind == noteOff):
-		t.press(n, msg[1], false)
+		t.down.press(n, msg[1], false)
 	case len(msg) == 2 && kind == program:
 		t.setUp(at, n)
 	case len(msg) == 3 && kind == control:
@@ -254,44 +259,25 @@ func (t *Transport) channel(at time.Duration, n int, msg []byte) {
 	}
 }
 
-// press follows a key down or up.
-func (t *Transport) press(n int, key uint8, down bool) {
-	if n >= len(t.keys) {
-		return
-	}
-	word, bit := &t.keys[n][key>>6&1], uint64(1)<<(key&63)
-	switch {
-	case down && *word&bit == 0:
-		*word |= bit
-		t.sounding++
-	case !down && *word&bit != 0:
-		*word &^= bit
-		t.sounding--
-	}
-}
-
 // setUp hears set-up of a channel.
 func (t *Transport) setUp(at time.Duration, n int) {
 	switch {
-	case at-t.setUpAt > setUpTime:
-		t.setUpChannel = n
-	case t.setUpChannel == none:
-		t.setUpChannel = n
-	case n != none && n != t.setUpChannel:
-		t.setUpChannel = several
+	case at-t.ready.at > setUpTime:
+		t.ready.channel = n
+	case t.ready.channel == none:
+		t.ready.channel = n
+	case n != none && n != t.ready.channel:
+		t.ready.channel = several
 	}
-	t.setUpAt = at
+	t.ready.at = at
 }
 
 // cut hears all notes of a channel cut off.
 func (t *Transport) cut(at time.Duration, n int) {
-	if n < len(t.keys) {
-		t.sounding -= bits.OnesCount64(t.keys[n][0]) + bits.OnesCount64(t.keys[n][1])
-		t.keys[n] = channelKeys{}
-	}
+	t.down.lift(n)
 	only := t.playing == n
-	more := at-t.cutAt <= cutTime && t.cutChannel != n
-	t.cutAt, t.cutChannel = at, n
+	more := at-t.muted.at <= cutTime && t.muted.channel != n
+	t.muted.at, t.muted.channel = at, n
 	if t.told || !only && !more {
 		return
 	}
@@ -303,9 +289,9 @@ func (t *Transport) cut(at time.Duration, n int) {
 
 // note judges a note at its start.
 func (t *Transport) note(at time.Duration, n int) {
-	first := at-t.noteAt >= pauseTime && t.sounding == 0
-	tutti := at-t.noteAt <= tuttiTime && n != t.noteChannel
-	t.noteAt, t.noteChannel = at, n
+	first := at-t.struck.at >= pauseTime && t.down.sounding == 0
+	tutti := at-t.struck.at <= tuttiTime && n != t.struck.channel
+	t.struck.at, t.struck.channel = at, n
 	if t.playing == none {
 		t.playing = n
 	} else if t.playing != n {
@@ -325,13 +311,13 @@ func (t *Transport) note(at time.Duration, n int) {
 		t.weigh(tutti, regular, moment)
 		return
 	}
-	setUp := at-t.setUpAt <= setUpTime
-	alone := t.setUpChannel != several
+	setUp := at-t.ready.at <= setUpTime
+	alone := t.ready.channel != several
 	switch {
 	case regular:
 		t.run(MusicPlays)
 		t.trust = runOnsets
-	case tutti, t.loops && at-t.cutAt <= loopTime, setUp && !alone:
+	case tutti, t.loops && at-t.muted.at <= loopTime, setUp && !alone:
 		t.run(MusicPlays)
 	case setUp && first && !t.deceived:
 		t.run(MusicPlays)
@@ -360,17 +346,17 @@ func (t *Transport) weigh(tutti, regular, moment bool) {
 
 // onset counts a note's start, and reports whether it is a new moment.
 func (t *Transport) onset(at time.Duration) bool {
-	if t.n > 0 {
-		switch since := at - t.onsets[runOnsets-1]; {
+	if t.latest.n > 0 {
+		switch since := at - t.latest.at[runOnsets-1]; {
 		case since <= chordTime:
 			return false
 		case since > joinTime:
-			t.n = 0
+			t.latest.n = 0
 		}
 	}
-	copy(t.onsets[:], t.onsets[1:])
-	t.onsets[runOnsets-1] = at
-	t.n = min(t.n+1, runOnsets)
+	copy(t.latest.at[:], t.latest.at[1:])
+	t.latest.at[runOnsets-1] = at
+	t.latest.n = min(t.latest.n+1, runOnsets)
 	if t.state == Runs {
 		t.heard++
 	}
@@ -380,16 +366,16 @@ func (t *Transport) onset(at time.Duration) bool {
 // regular reports whether the latest onsets stand in a grid of half their shortest
 // interval.
 func (t *Transport) regular() bool {
-	if t.n < runOnsets {
+	if t.latest.n < runOnsets {
 		return false
 	}
 	unit := time.Duration(math.MaxInt64)
 	for i := 1; i < runOnsets; i++ {
-		unit = min(unit, t.onsets[i]-t.onsets[i-1])
+		unit = min(unit, t.latest.at[i]-t.latest.at[i-1])
 	}
 	half := float64(unit) / 2
 	for i := 1; i < runOnsets; i++ {
-		d := float64(t.onsets[i] - t.onsets[i-1])
+		d := float64(t.latest.at[i] - t.latest.at[i-1])
 		k := math.Round(d / half)
 		if unit < shortest || k > maxHalves || math.Abs(d-k*half) > float64(gridExact)+gridShare*d {
 			return false

@@ -342,8 +342,8 @@ func FuzzTransport(f *testing.F) {
 			if why == ClockRuns && state != Runs || (why == Stopped || why == SingleNotes) && state != Stands {
 				t.Fatalf("%v for %s", state, why)
 			}
-			if a.sounding < 0 || a.sounding > 16*128 {
-				t.Fatalf("%d notes sound", a.sounding)
+			if a.down.sounding < 0 || a.down.sounding > 16*128 {
+				t.Fatalf("%d notes sound", a.down.sounding)
 			}
 			if state, _ := a.State(at + time.Hour); state != Stands {
 				t.Fatal("it runs for an hour without input")
