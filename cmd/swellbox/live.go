@@ -52,7 +52,8 @@ input 1 through output 1, and so on, until it is ended by Ctrl-C.
 In the notation program choose "swellbox in 1" as playback device; in the sampler choose "swellbox out 1" as MIDI input, one instrument a channel. Switch the notation program's own expressive playback off. Start with the monitors turned down.
 
 With --score the piece is known: export it from the notation program, and wherever it is
-played from, its notes are found and played by one who knows what follows. With
+played from, its notes are found and played by one who knows what follows. Export it again
+whenever you like: the new score is taken at once, and the music goes on. With
 --lookahead all sounds later instead, so that what follows has been heard.
 
 Windows has no virtual ports: install a virtual MIDI cable, and name its ends
@@ -174,6 +175,7 @@ func (p *program) start(ins, outs []live.PortSpec, pt *portFlags) (d *live.Daemo
 		a.adopt()
 		d.Follow(live.Documents{Folders: p.settings.watched, Load: p.settings.playableCast, Remark: renamedInCast, Taken: a.adopt})
 	}
+	followScore(d, pt.score, cast)
 	return d, func() error { return errors.Join(server.Close(), d.Close(), system.Close()) }, nil
 }
 
@@ -188,6 +190,14 @@ func (p *program) readScore(path string, cast *perform.Cast) (*expr.Score, error
 	}
 	p.warn(warnings)
 	return score, nil
+}
+
+// followScore has a running daemon play on by a score whenever it is exported anew.
+func followScore(d *live.Daemon, path string, cast *perform.Cast) {
+	if path == "" {
+		return
+	}
+	live.FollowScore(d, live.ScoreFile{Path: path, Read: func() (*expr.Score, []string, error) { return offline.ReadScore(path, cast) }})
 }
 
 // liveCast is the cast to begin with. What could not be read, but is no reason not to

@@ -59,6 +59,13 @@ func (a *ahead) remove(port uint16) (removed []waiting) {
 	return removed
 }
 
+// forget takes from all that waits which notes of a score they are: another is to be loaded.
+func (a *ahead) forget() {
+	for i := range a.n {
+		a.at(i).ev.Note = 0
+	}
+}
+
 // delay is how long after its arrival an event sounds. It glides to where it is
 // asked to be, so that no event overtakes another and a change is a slight change
 // of tempo, not a gap.

@@ -139,6 +139,7 @@ func (e *Engine) Lookahead() (asked, now time.Duration) { return e.cfg.Lookahead
 // has read what follows plays it. Nil: no score. The score is read at once, which takes about
 // a microsecond a note, and must not be changed afterwards.
 func (e *Engine) Load(s *expr.Score) {
+	e.ahead.forget()
 	e.listener.Load(s)
 	e.sequence.retry(e.cfg.Ports)
 	e.time.fault = nil

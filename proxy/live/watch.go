@@ -23,7 +23,7 @@ func (d *Daemon) watch() {
 			return
 		case <-tick.C:
 		}
-		d.watchDriver()
+		w.driver(d)
 		d.watchOutputs(&w)
 		d.watchInputs(&w)
 		d.watchStage(&w)
@@ -45,7 +45,8 @@ type watcher struct {
 	score   news
 }
 
-func (d *Daemon) watchDriver() {
+// driver says what the driver has to say.
+func (w *watcher) driver(d *Daemon) {
 	t, ok := d.cfg.System.(ports.Talker)
 	if !ok {
 		return
