@@ -196,7 +196,7 @@ func TestPlayerRefuses(t *testing.T) {
 			{one, live.Loop{First: 1, Last: 99}, ""},
 			{one, live.Loop{First: 5, Last: 6}, "ends with bar 4, so it has no bar 5"},
 			{one, live.Loop{First: 0, Last: 2}, "the first bar is 1"},
-			{one, live.Loop{First: 3, Last: 2}, "bars 3-2"},
+			{one, live.Loop{First: 3, Last: 2}, "bars 3–2"},
 			{two, live.Loop{}, "2 ports"},
 		} {
 			_, err := live.NewPlayer(r.d, c.tl, c.loop)
