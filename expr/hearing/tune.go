@@ -1,8 +1,6 @@
 package hearing
 
 import (
-	"math"
-
 	"swellbox/expr"
 	"swellbox/expr/voices"
 )
@@ -13,8 +11,7 @@ type tunes struct {
 	count    int
 	holder   []int     // by step
 	salience []float32 // by step, by part
-	starts   map[start]int
-	with     []int // by part: latest notes that went with the tune
+	with     []int     // by part: latest notes that went with the tune
 }
 
 // tunesOf finds them; nil where there is nothing to compare.
@@ -24,7 +21,7 @@ func tunesOf(s *expr.Score) *tunes {
 	if p == nil {
 		return nil
 	}
-	t := &tunes{parts: p, starts: startsOf(sung)}
+	t := &tunes{parts: p}
 	t.count, _ = p.Size()
 	t.holder, t.salience = p.Tune()
 	t.with = make([]int, t.count)
@@ -38,7 +35,7 @@ const goesWith = 2
 // lacks is how much less than the tune a note is, 0..1. A part's notes come in their order.
 func (t *tunes) lacks(n *expr.Written) float32 {
 	part, step := int(n.Part), t.parts.Step(n.Beat)
-	if key, begins := t.starts[start{t.holder[step], tickOf(n.Beat)}]; begins && key%12 == int(n.Key)%12 {
+	if key, begins := t.parts.Begins(t.holder[step], n.Beat); begins && key%12 == int(n.Key)%12 {
 		t.with[part]++
 	} else {
 		t.with[part] = 0
@@ -48,24 +45,3 @@ func (t *tunes) lacks(n *expr.Written) float32 {
 	}
 	return 1 - t.salience[step*t.count+part]
 }
-
-// start is where a part begins a note.
-type start struct {
-	part int
-	tick int64
-}
-
-// startsOf are the keys of the notes of all parts by where they begin.
-func startsOf(parts [][]voices.Sung) map[start]int {
-	all := map[start]int{}
-	for i, notes := range parts {
-		for _, n := range notes {
-			at := start{i, tickOf(n.From)}
-			all[at] = max(all[at], n.Key)
-		}
-	}
-	return all
-}
-
-// tickOf is a place, exact enough to tell whether notes begin together.
-func tickOf(quarter float64) int64 { return int64(math.Round(quarter * 24)) }

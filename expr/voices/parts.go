@@ -28,6 +28,7 @@ type Parts struct {
 	from         float64     // where the first step begins, quarter notes
 	counted      [][]float32 // by count, part by part, step by step
 	kinds        []Kind
+	lines        [][]Sung // in order
 }
 
 // What is counted of a part in each step.
@@ -74,22 +75,36 @@ func ReadParts(parts [][]Sung, kinds []Kind) *Parts {
 	for c := range p.counted {
 		p.counted[c] = make([]float32, p.parts*p.steps)
 	}
-	together := map[int64]float64{}
+	together := make([]uint16, (p.steps+1)*ticks) // how many parts begin a note, by place
+	p.lines = make([][]Sung, len(parts))
 	for i := range parts {
-		parts[i] = line1(parts[i])
-		for _, n := range parts[i] {
-			together[tick(n.From)]++
+		p.lines[i] = line1(parts[i])
+		for _, n := range p.lines[i] {
+			together[tick(n.From-p.from)]++
 		}
 	}
-	for i, notes := range parts {
+	for i, notes := range p.lines {
 		p.line(i, notes, together)
 	}
-	p.compare(parts)
+	p.compare(p.lines)
 	return p
 }
 
-// tick is a place, exact enough to tell whether notes begin together.
-func tick(q float64) int64 { return int64(math.Round(q * 24)) }
+// ticks are the places of a quarter that are told apart, where notes may begin together.
+const ticks = 24
+
+func tick(q float64) int { return int(math.Round(q * ticks)) }
+
+// Begins is the key of the note that a part begins at a place, in quarter notes since the piece's start;
+// false if it begins none there.
+func (p *Parts) Begins(part int, quarter float64) (key int, ok bool) {
+	at := tick(quarter)
+	i, ok := slices.BinarySearchFunc(p.lines[part], at, func(n Sung, at int) int { return cmp.Compare(tick(n.From), at) })
+	if !ok {
+		return 0, false
+	}
+	return p.lines[part][i].Key, true
+}
 
 // line1 is a part's notes in order, of those that begin together the highest, each up to the next.
 func line1(notes []Sung) []Sung {
@@ -118,13 +133,13 @@ func (p *Parts) spread(count, part int, from, to, x float64) {
 const restQuarters = 2 // after which a part comes in anew
 
 // line counts what a part does by itself.
-func (p *Parts) line(part int, notes []Sung, together map[int64]float64) {
+func (p *Parts) line(part int, notes []Sung, together []uint16) {
 	var figures []int
 	entered, step := 0.0, 0.0
 	for i, n := range notes {
 		k := int(n.From - p.from)
 		p.add(onsets, part, k, 1)
-		p.add(lone, part, k, 1/together[tick(n.From)])
+		p.add(lone, part, k, 1/float64(together[tick(n.From-p.from)]))
 		p.add(lengths, part, k, math.Log2(max(n.To-n.From, 1./16)))
 		p.spread(sounds, part, n.From, n.To, 1)
 		p.spread(heights, part, n.From, n.To, float64(n.Key))
