@@ -46,7 +46,6 @@ var large = map[string]struct {
 	"expr/pedalling.group":           {3, 17, "a plain record: what is known of a chord"},
 	"expr/voices.line":               {5, 25, "a plain record: a voice as it is weighed"},
 	"proxy/live.Daemon":              {58, 20, "to be parted: ports, commands and performance meet here"},
-	"proxy/live.outlet":              {15, 17, "to be parted: a port, and what is known of how it does"},
 	"proxy/formats/musicxml.reader":  {60, 9, "one reader of one format, a method an element"},
 	"proxy/formats/musicxml.written": {4, 16, "a plain record: a note as it is written"},
 }
@@ -62,7 +61,7 @@ var circles = map[string]struct {
 	"expr/nuance":            {11, "one table of terms, a file for the terms of each kind, all of one view of a note"},
 	"profiles":               {20, "to be parted: keys are read with a table that holds how they are read"},
 	"profiles/store":         {7, "to be parted: a session of a store is kept by the store"},
-	"proxy/live":             {10, "to be parted: see Daemon"},
+	"proxy/live":             {9, "to be parted: see Daemon"},
 	"proxy/formats/musicxml": {21, "see reader"},
 	"proxy/study/balance":    {7, "to be parted: a remedy is tried by the analysis that asks for it"},
 	"proxy/study/demo":       {6, "one score in several files"},

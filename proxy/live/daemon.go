@@ -18,12 +18,6 @@ import (
 	"swellbox/proxy/ports"
 )
 
-var (
-	errSlow  = errors.New("it takes messages too slowly")
-	errGone  = errors.New("nobody is at its other end")
-	errStuck = errors.New("it does not close")
-)
-
 // PortSpec asks for a port: one that exists, found by its name, or a virtual one
 // of that name.
 type PortSpec struct {

@@ -11,6 +11,12 @@ import (
 	"swellbox/proxy/ports"
 )
 
+var (
+	errSlow  = errors.New("it takes messages too slowly")
+	errGone  = errors.New("nobody is at its other end")
+	errStuck = errors.New("it does not close")
+)
+
 // maxWaiting is how many messages may wait for a slow output before it is taken
 // for lost: at the speed of a DIN cable, over a minute of music.
 const maxWaiting = 1 << 16
@@ -34,13 +40,17 @@ type outlet struct {
 	sending   bool      // the sender has messages in hand
 	listeners int       // when last looked at
 
-	fresh atomic.Bool   // something was put since the sender was last woken
-	wake  chan struct{} // wakes the sender
-	stop  chan struct{} // closed: send what waits, then end
-	done  chan struct{} // closed: the sender has ended
-
+	sender
 	sent    atomic.Uint64
 	dropped atomic.Uint64
+}
+
+// sender is the goroutine that sends, as others know it.
+type sender struct {
+	fresh atomic.Bool   // something was put since it was last woken
+	wake  chan struct{} // wakes it
+	stop  chan struct{} // closed: send what waits, then end
+	done  chan struct{} // closed: it has ended
 }
 
 func openOutlet(system ports.System, name string, virtual bool) (*outlet, error) {
@@ -50,7 +60,7 @@ func openOutlet(system ports.System, name string, virtual bool) (*outlet, error)
 	}
 	o := &outlet{
 		name: name, virtual: virtual, system: system, port: port,
-		wake: make(chan struct{}, 1), stop: make(chan struct{}), done: make(chan struct{}),
+		sender: sender{wake: make(chan struct{}, 1), stop: make(chan struct{}), done: make(chan struct{})},
 	}
 	if n, known := connected(port); known {
 		o.listeners = n
@@ -92,15 +102,15 @@ func (o *outlet) drop(why error) {
 }
 
 // rouse has what was put sent.
-func (o *outlet) rouse() {
-	if o.fresh.Load() && o.fresh.Swap(false) {
-		o.nudge()
+func (s *sender) rouse() {
+	if s.fresh.Load() && s.fresh.Swap(false) {
+		s.nudge()
 	}
 }
 
-func (o *outlet) nudge() {
+func (s *sender) nudge() {
 	select {
-	case o.wake <- struct{}{}:
+	case s.wake <- struct{}{}:
 	default:
 	}
 }
