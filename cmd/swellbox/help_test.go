@@ -106,7 +106,7 @@ func TestCompletion(t *testing.T) {
 		"live --in l":                         "left hand",
 		"live --out r":                        "right hand",
 		"switch ":                             "raw shaped",
-		"switch raw ":                         "violins (port 1 channel 1)",
+		"switch raw ":                         "channel 1 of port 1 (violins)",
 		"place ":                              "hall studio",
 		"balance x.mid --place ":              "hall studio",
 		"demo --part Trumpet":                 "Trumpet 1 Trumpet 2",

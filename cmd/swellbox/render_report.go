@@ -18,14 +18,17 @@ import (
 	"swellbox/proxy/perform"
 )
 
-// The summary stays on one screen of 24 lines at 80 columns, the last of which is where
-// one types. mostSeated and mostDoubtful are the most lines of these paragraphs, what to
-// listen for has the rest.
+// The summary stays on one screen of 24 lines at 60 columns and more, the last of which is
+// where one types. mostSeated and mostDoubtful are the most lines of these paragraphs, what to
+// listen for has the rest; where that would be fewer than leastHeard things, they give way, down
+// to leastLines.
 const (
 	screen       = 23
 	mostSeated   = 6
 	mostDoubtful = 5
+	leastLines   = 2
 	mostHeard    = 5
+	leastHeard   = 3
 	mostWarnings = 3
 )
 
@@ -33,10 +36,51 @@ const (
 // doubtful, and what to listen for. With details all that is doubtful is said in full.
 func (p *program) printSummary(in, out string, r *offline.Report, details bool) {
 	width := min(p.width(), layout.Broadest)
-	text := layout.Text(fmt.Sprintf("%s: %s of %s, shaped.", out, counted(r.NotesOut, "note"), counted(len(r.Parts), "part")), width) + "\n"
+	head := layout.Text(fmt.Sprintf("%s: %s of %s, shaped.", out, counted(r.NotesOut, "note"), counted(len(r.Parts), "part")), width) + "\n"
+	doubtful, how := doubted(r.Parts, details), layout.Text(toCorrect(in), width)+"\n"
+	middle := func(seats, doubts int) (text string) {
+		if len(r.Parts) > 0 {
+			text = "\n" + clipped("Seated: ", seated(r.Parts), seats, width) + "\n"
+		}
+		if details {
+			doubts = math.MaxInt
+		}
+		if doubtful != nil {
+			text += "\n" + clipped("Doubtful: ", doubtful, doubts, width) + "\n" + how
+		}
+		return text
+	}
+	compare := fmt.Sprintf("Compare it with %s.", in)
+	if !details {
+		compare += moreTold
+	}
+	end := layout.Text("\nControllers: "+sentTold(r)+".", width) + "\n" + layout.Text("Time: "+timingTold(r.Timing)+".", width) + "\n" + layout.Text(compare, width) + "\n"
+	all := listening(r)
+	seats, doubts := mostSeated, max(mostDoubtful-strings.Count(how, "\n")+1, leastLines)
+	for {
+		text := head + middle(seats, doubts)
+		room := screen - strings.Count(text, "\n") - strings.Count(end, "\n")
+		listen, n := listenFor(all, room, width)
+		switch {
+		case n >= min(len(all), leastHeard) || details || seats <= leastLines && doubts <= leastLines:
+			io.WriteString(p.out, text+listen+end)
+			return
+		case seats > leastLines:
+			seats--
+		default:
+			doubts--
+		}
+	}
+}
+
+// moreTold says at the end of a summary where more is told.
+const moreTold = " More is told with --details."
+
+// doubted is of which parts it is doubtful what they play, or how many.
+func doubted(parts []perform.PartReport, details bool) []item {
 	var doubtful, minor []item // a wrong instrument is worse than a wrong number
-	for i := range r.Parts {
-		part := &r.Parts[i]
+	for i := range parts {
+		part := &parts[i]
 		switch doubts := part.Doubts(); {
 		case part.Doubt != "" && details:
 			doubtful = append(doubtful, sentences(doubts)...)
@@ -45,50 +89,43 @@ func (p *program) printSummary(in, out string, r *offline.Report, details bool) 
 		case doubts != nil:
 			minor = append(minor, sentences(doubts)...)
 		case isDoubtful(part):
-			doubtful = append(doubtful, item{says: fmt.Sprintf("%s is taken for %s by %s", part.Name, part.Profile, part.Why)})
+			doubtful = append(doubtful, item{says: fmt.Sprintf("%s is taken for %s by %s", called(part), part.Profile, part.Why)})
 		}
 	}
-	if len(r.Parts) > 0 {
-		text += "\n" + clipped("Seated: ", seated(r.Parts), mostSeated, width) + "\n"
-	}
-	if doubtful = append(doubtful, minor...); doubtful != nil {
-		how := layout.Text(toCorrect(in), width)
-		lines := mostDoubtful - strings.Count(how, "\n")
-		if details {
-			lines = math.MaxInt
-		}
-		text += "\n" + clipped("Doubtful: ", doubtful, lines, width) + "\n" + how + "\n"
-	}
-	compare := fmt.Sprintf("Compare it with %s.", in)
-	if !details {
-		compare += " What was done to how many notes: --details"
-	}
-	end := layout.Text("\nControllers: "+sentTold(r)+".", width) + "\n" + layout.Text("Time: "+timingTold(r.Timing)+".", width) + "\n" + layout.Text(compare, width) + "\n"
-	used := strings.Count(text, "\n") + strings.Count(end, "\n")
-	all := listening(r)
-	for n := min(len(all), mostHeard); n > 0; n-- {
-		heard := listenLines(all[:n], width)
-		if n == 1 || used+strings.Count(heard, "\n") <= screen {
-			text += heard
-			break
-		}
-	}
-	io.WriteString(p.out, text+end)
+	return append(doubtful, minor...)
 }
+
+func called(part *perform.PartReport) string { return perform.Called(part.Name, part.Profile) }
 
 // briefly says of a part that its instrument is doubtful, and why; --details says more.
 func briefly(part *perform.PartReport) string {
 	if strings.Contains(part.Why, "as it stands") {
-		return fmt.Sprintf("%s as %s, for its place in the score", part.Name, part.Profile)
+		return fmt.Sprintf("%s as %s, for its place in the score", called(part), part.Profile)
 	}
-	return fmt.Sprintf("%s as %s: %s", part.Name, part.Profile, part.Doubt)
+	return fmt.Sprintf("%s as %s: %s", called(part), part.Profile, part.Doubt)
 }
 
-// listenLines lays out what to listen for.
-func listenLines(all []heard, width int) string {
+// listenFor lays out what to listen for in so many lines, one thing at the least, and says
+// how many it has. Where few have room, each names the part alone that shows it best.
+func listenFor(all []heard, room, width int) (text string, n int) {
+	for who := mostWho; who > 0; who-- {
+		for n = min(len(all), mostHeard); n > 0; n-- {
+			text = listenLines(all[:n], who, width)
+			if strings.Count(text, "\n") <= room || n == 1 && who == 1 {
+				break
+			}
+		}
+		if n >= min(len(all), leastHeard) {
+			break
+		}
+	}
+	return text, n
+}
+
+func listenLines(all []heard, who, width int) string {
 	t := layout.Table{Indent: 2, Columns: []layout.Column{{Words: true}, {Words: true}}}
 	for _, h := range all {
-		t.Row(h.what, strings.Join(h.who, ", "))
+		t.Row(h.what, strings.Join(h.who[:min(len(h.who), who)], ", "))
 	}
 	var b strings.Builder
 	b.WriteString("\nListen for:\n")
@@ -103,10 +140,10 @@ func seated(parts []perform.PartReport) (all []item) {
 		as := asWhat(part)
 		if i > 0 && as == asWhat(&parts[i-1]) {
 			last := &all[len(all)-1]
-			last.names = append(last.names, part.Name)
+			last.names = append(last.names, called(part))
 			continue
 		}
-		all = append(all, item{names: []string{part.Name}, says: " as " + as})
+		all = append(all, item{names: []string{called(part)}, says: " as " + as})
 	}
 	return all
 }

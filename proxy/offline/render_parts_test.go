@@ -53,7 +53,7 @@ func TestRenderFindsTheInstruments(t *testing.T) {
 	}
 	_, report = render(t, nameless)
 	for i, got := range report.Parts {
-		if want := fmt.Sprintf("%s (port 1 channel %d)", byProgram[i], i+1); got.Profile != byProgram[i] || got.Name != want {
+		if want := fmt.Sprintf("channel %d of port 1 (%s)", i+1, byProgram[i]); got.Profile != byProgram[i] || got.Name != want {
 			t.Errorf("%+v, want the profile %s and the name %q", got, byProgram[i], want)
 		}
 	}

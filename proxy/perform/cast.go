@@ -73,7 +73,7 @@ func (c *Cast) choose(h profiles.Hint) (Part, *expr.Profile, error) {
 		return Part{}, nil, fmt.Errorf("the profile of port %d channel %d: %w", h.Port, h.Channel, err)
 	}
 	if p.Name == "" {
-		p.Name = fmt.Sprintf("%s (port %d channel %d)", p.Profile, h.Port, h.Channel)
+		p.Name = unnamed(h.Port, h.Channel, p.Profile)
 	}
 	if p.Players == 0 { // nobody has said how many
 		supposed.Profile = p.Profile

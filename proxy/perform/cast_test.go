@@ -93,7 +93,7 @@ func TestProgramsOfWaysDoNotSeatAnew(t *testing.T) {
 			s.Push(expr.Short(at+time.Millisecond, 0, 0x80|channel, 67, 0))
 		}
 	}
-	want := []string{"violins (port 1 channel 1)", "violins (port 1 channel 2)"}
+	want := []string{"channel 1 of port 1 (violins)", "channel 2 of port 1 (violins)"}
 	if len(s.Parts) != 2 || strings.Join(seated, "|") != strings.Join(want, "|") {
 		t.Errorf("seated %v as %+v, want %v once each", seated, s.Parts, want)
 	}
@@ -103,7 +103,7 @@ func TestProgramsOfWaysDoNotSeatAnew(t *testing.T) {
 	for i, program := range []byte{41, 46, 61, 46} {
 		s.Push(expr.Short(time.Duration(10+i)*time.Second, 0, 0xC0|channel, program-1))
 	}
-	if got := strings.Join(seated, "|"); got != "violins (port 1 channel 4)|horn (port 1 channel 4)|pizzicato-strings (port 1 channel 4)" {
+	if got := strings.Join(seated, "|"); got != "channel 4 of port 1 (violins)|channel 4 of port 1 (horn)|channel 4 of port 1 (pizzicato-strings)" {
 		t.Errorf("seated %s", got)
 	}
 }

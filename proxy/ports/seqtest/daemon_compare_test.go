@@ -189,7 +189,7 @@ func shapesAsRendered() Scenario {
 			swellbox status --json >"$OUT/shaped.json"
 			IFS=$(printf '\n.') # a name is a line
 			IFS=${IFS%.}
-			set -- $(sed -n 's/.*"name": "\(.*(port 1 channel [0-9]*)\)".*/\1/p' "$OUT/shaped.json")
+			set -- $(sed -n 's/.*"name": "\(channel [0-9]* of port 1 (.*)\)".*/\1/p' "$OUT/shaped.json")
 			swellbox switch raw "$@"
 			aplaymidi -d 0 -p "$ins" "$FILES/passage-1.mid"
 			wait_lines 2 "$OUT/heard.txt" F07D04F7

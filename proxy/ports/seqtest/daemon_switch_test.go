@@ -54,7 +54,7 @@ func switches() Scenario {
 			swellbox switch shaped
 			some 2
 			mark 03
-			swellbox switch raw 'trumpet (port 1 channel 2)'
+			swellbox switch raw 'channel 2 of port 1 (trumpet)'
 			some 2
 			mark 04
 			swellbox status --json >"$OUT/mixed.json"

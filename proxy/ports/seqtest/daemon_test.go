@@ -134,7 +134,7 @@ func isSteered() Scenario {
 				t.Errorf("the listener is not seen: %+v", s.Outputs)
 			}
 			for file, words := range map[string][]string{
-				"unknown.err": {"no such part", "piano (port 1 channel 1)", "violins (port 1 channel 2)"},
+				"unknown.err": {"no such part", "channel 1 of port 1 (piano)", "channel 2 of port 1 (violins)"},
 				"side.err":    {"loud", "raw or shaped"},
 				"second.err":  {"another swellbox is running", "--control"},
 				"ports.txt":   {"Midi Through", "swellbox in 1", "swellbox out 1"},
