@@ -98,7 +98,7 @@ func TestSeating(t *testing.T) {
 	listed := d.must("seating", "piece.mid", "-o", "seating.yaml")
 	wantContains(t, listed, "doubtful: Altos is played as violas by the name \"Altos\", as it stands between \"Violons 2\" and \"Violonchelos\"", "it may also be", "Oboi counts as 2 players, being a plural without a number", "written to seating.yaml")
 	text := d.read("seating.yaml")
-	wantContains(t, text, "piece: piece.mid", "# DOUBTFUL: violas, by the name", "# sure: piccolo, by the track name \"Kl. Flöte\"", "# players: half of a divided section", "port: 2", "part: 2 Flautas")
+	wantContains(t, text, "piece: piece.mid", "# DOUBTFUL: violas, by the name", "# sure: piccolo, by the track name \"Kl. Flöte\"", "players, half of a divided section", "port: 2", "part: 2 Flautas")
 	seating, err := profiles.ReadSeating("seating.yaml")
 	if err != nil {
 		t.Fatal(err)

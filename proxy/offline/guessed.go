@@ -149,11 +149,28 @@ func (g *Guessed) remark() string {
 			lines = append(lines, "it may also be "+strings.Join(g.Else, " or "))
 		}
 	}
-	players := "players: " + g.By
-	if g.By == profiles.ByPlural {
-		players = fmt.Sprintf("DOUBTFUL: %d players, as the name is a plural and gives no number", g.Players)
+	return strings.Join(append(lines, g.playersTold()), "\n")
+}
+
+// playersTold says how many play a part, and how that was found.
+func (g *Guessed) playersTold() string {
+	many := fmt.Sprintf("%d players", g.Players)
+	if g.Players == 1 {
+		many = "one player"
 	}
-	return strings.Join(append(lines, players), "\n")
+	switch g.By {
+	case profiles.ByOne:
+		return many
+	case profiles.ByPlural:
+		return "DOUBTFUL: " + many + ", as the name is a plural and gives no number"
+	case profiles.ByName:
+		return many + ", by the name"
+	case profiles.BySeating:
+		return many + ", by the seating"
+	case profiles.BySection:
+		return many + ", the usual size of a section"
+	}
+	return many + ", " + g.By // such as half of a divided section
 }
 
 // add adds a key with its value, as text that stays what it is.
