@@ -13,6 +13,7 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"swellbox/proxy/layout"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/study/demo"
 	"swellbox/proxy/study/quiz"
@@ -137,7 +138,7 @@ func (p *program) quiz(ctx context.Context, in io.Reader, args []string, o quizO
 		seed = rand.Uint64()
 	}
 	s := &quizSession{
-		dir: o.dir, out: p.out, lines: linesOf(ctx, in),
+		dir: o.dir, out: p.out, width: min(p.width(), layout.Broadest), lines: linesOf(ctx, in),
 		record: record, path: path, rng: rand.New(rand.NewPCG(seed, 0)),
 		given: []givenAnswer{},
 	}
@@ -145,7 +146,7 @@ func (p *program) quiz(ctx context.Context, in io.Reader, args []string, o quizO
 		s.out = p.err
 	}
 	p.endless.Store(true) // Ctrl-C ends it as quit does
-	fmt.Fprintf(s.out, quizIntroduction, filepath.Join(o.dir, quiz.Files[0]), filepath.Join(o.dir, quiz.Files[1]), quiz.LevelLKFS, quiz.PeakDB)
+	s.sayf(quizIntroduction, filepath.Join(o.dir, quiz.Files[0]), filepath.Join(o.dir, quiz.Files[1]), quiz.LevelLKFS, quiz.PeakDB)
 	for n := 0; o.questions == 0 || n < o.questions; n++ {
 		switch err := s.ask(ctx, n+1, drills[n%len(drills)]); {
 		case errors.Is(err, errQuit), errors.Is(err, context.Canceled):
@@ -162,11 +163,10 @@ const quizIntroduction = `Each question is two takes of a few bars:
   %s
   %s
 Open them with any program that plays sound files, anew for each question, and listen as often as you like.
+
 Answer a or b; again repeats the question, skip leaves it out, quit ends. Guess if unsure.
 
-Start quiet, then leave the volume where it is: both takes of a question are equally
-loud within 0.1 LU, at %d LKFS or under, and no sample passes %d dBFS.
-`
+Start quiet, then leave the volume where it is: both takes of a question are equally loud within 0.1 LU, at %d LKFS or under, and no sample passes %d dBFS.`
 
 func readQuizScore(args []string) (*quiz.Score, error) {
 	if len(args) == 0 {
@@ -232,11 +232,17 @@ func linesOf(ctx context.Context, in io.Reader) <-chan string {
 type quizSession struct {
 	lines  <-chan string
 	out    io.Writer
+	width  int
 	dir    string
 	record *quiz.Record
 	path   string
 	rng    *rand.Rand
 	given  []givenAnswer
+}
+
+// sayf says something in lines of the terminal's width.
+func (s *quizSession) sayf(format string, args ...any) {
+	fmt.Fprintln(s.out, layout.Text(fmt.Sprintf(format, args...), s.width))
 }
 
 // givenAnswer is an answer as scripts see it.
@@ -262,9 +268,9 @@ func (s *quizSession) ask(ctx context.Context, number int, drill *quiz.Drill) er
 		if err := q.Write(s.dir); err != nil {
 			return err
 		}
-		fmt.Fprintf(s.out, "\nQuestion %d, %s, %s: %s\n", number, q.Skill.Name, q.Passage, q.Words())
+		s.sayf("\nQuestion %d, %s, %s: %s", number, q.Skill.Name, q.Passage, q.Words())
 		if q.LKFS < quiz.LevelLKFS {
-			fmt.Fprintf(s.out, "(these two have %.1f LKFS, for the sake of their peaks)\n", q.LKFS)
+			s.sayf("(these two have %.1f LKFS, for the sake of their peaks)", q.LKFS)
 		}
 		word, err := s.answer(ctx)
 		if err != nil {
@@ -300,6 +306,9 @@ func (s *quizSession) answer(ctx context.Context) (string, error) {
 				return word, nil
 			case "quit":
 				return "", errQuit
+			case "":
+			default:
+				s.sayf("%q is no answer.", layout.Shorten(word, 20))
 			}
 		}
 	}
@@ -316,9 +325,11 @@ func (s *quizSession) take(q *quiz.Question, staircase *quiz.Staircase, given qu
 	if right {
 		verdict = "Yes."
 	}
-	fmt.Fprintf(s.out, "%s %s\n", verdict, q.Explanation())
+	for line := range strings.Lines(verdict + " " + q.Explanation()) { // what it was, and what to listen for
+		s.sayf("%s", strings.TrimSuffix(line, "\n"))
+	}
 	if over {
-		fmt.Fprintf(s.out, "Your threshold for %s is now %s %s: there, 7 of 10 answers are right.\n", q.Skill.Name, quiz.Figure(threshold), q.Skill.Unit)
+		s.sayf("Your threshold for %s is now %s %s: there, 7 of 10 answers are right.", q.Skill.Name, quiz.Figure(threshold), q.Skill.Unit)
 	}
 	return nil
 }

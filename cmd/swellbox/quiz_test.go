@@ -84,13 +84,14 @@ func TestQuizSession(t *testing.T) {
 		t.Fatalf("status %d, %s", status, errs)
 	}
 	for what, want := range map[string]int{
-		`(?m)^Question \d`:                     6, // of which one is asked again
-		`(?m)a, b, again, skip or quit\? `:     7,
-		`(Yes|No)\. (A|B|In [AB]) .*\.\n[A-Z]`: 3, // each with an explanation and a hint
-		`takes/A\.wav`:                         1,
-		`Start quiet`:                          1,
-		`-23 LKFS`:                             1,
-		`\d of 3 answers right`:                1,
+		`(?m)^Question \d`:                        6, // of which one is asked again
+		`(?m)a, b, again, skip or quit\? `:        7,
+		`(Yes|No)\. (A|B|In [AB]) [^?]*\.\n[A-Z]`: 3, // each with an explanation and a hint
+		`"what\?" is no answer`:                   1,
+		`takes/A\.wav`:                            1,
+		`Start quiet`:                             1,
+		`-23 LKFS`:                                1,
+		`\d of 3 answers right`:                   1,
 	} {
 		if got := len(regexp.MustCompile(what).FindAllString(out, -1)); got != want {
 			t.Errorf("%q is there %d times, want %d, in\n%s", what, got, want, out)
@@ -117,7 +118,7 @@ func TestQuizSession(t *testing.T) {
 		t.Errorf("kept %v, want a second answer about vibrato, in\n%s", got, out)
 	}
 	status, out, errs = d.quiz("", "--progress")
-	if status != 0 || !strings.Contains(out, "vibrato: hear how wide") || !strings.Contains(out, "under way: 2") {
+	if status != 0 || !strings.Contains(out, "vibrato: hear how wide") || !strings.Contains(out, "next threshold: 2") {
 		t.Errorf("status %d, progress %s%s", status, out, errs)
 	}
 }

@@ -74,7 +74,7 @@ func PrintProgress(w io.Writer, all []Progress, width int) error {
 		if i > 0 {
 			b.WriteString("\n")
 		}
-		fmt.Fprintln(&b, layout.Wrap(fmt.Sprintf("%s: %s; %s, less is finer", p.Skill, p.About, p.Unit), width, "  "))
+		fmt.Fprintln(&b, layout.Wrap(fmt.Sprintf("%s: %s; in %s, less is finer", p.Skill, p.About, p.Unit), width, "  "))
 		runs := p.Thresholds[max(0, len(p.Thresholds)-shown):]
 		widest := 0.0
 		for _, t := range runs {
@@ -85,7 +85,7 @@ func PrintProgress(w io.Writer, all []Progress, width int) error {
 			fmt.Fprintf(&b, "  %s  %5s  %-*s  %d of %d right\n", t.At.Local().Format(time.DateOnly), Figure(t.Amount), bars, bar, t.Right, t.Answers)
 		}
 		if p.Open > 0 {
-			fmt.Fprintf(&b, "  answers in the run under way: %d\n", p.Open)
+			fmt.Fprintf(&b, "  answers towards the next threshold: %d\n", p.Open)
 		}
 	}
 	_, err := io.WriteString(w, b.String())

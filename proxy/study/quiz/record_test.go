@@ -218,10 +218,10 @@ func TestProgress(t *testing.T) {
 	if err := PrintProgress(&b, all, 100); err != nil {
 		t.Fatal(err)
 	}
-	want := `vibrato: hear how wide a vibrato is; cents peak to peak, less is finer
-  answers in the run under way: 2
+	want := `vibrato: hear how wide a vibrato is; in cents peak to peak, less is finer
+  answers towards the next threshold: 2
 
-balance: hear that one family is stronger against the rest; dB, less is finer
+balance: hear that one family is stronger against the rest; in dB, less is finer
   2026-03-04    3.7  ########################################  14 of 19 right
   2026-03-11   0.92  ##########                                18 of 23 right
 `
