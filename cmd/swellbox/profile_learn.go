@@ -87,7 +87,7 @@ func (p *program) learn(ctx context.Context, score string, takes []string, out, 
 		return p.printJSON(learntJSON(l, out))
 	}
 	for i, take := range takes {
-		fmt.Fprintf(p.out, "%s: %.0f of 100 notes found in the score\n", take, 100*l.Matched[i])
+		fmt.Fprintf(p.out, "%s: %.0f %% of its notes found in the score\n", take, 100*l.Matched[i])
 	}
 	for _, w := range l.Words() {
 		fmt.Fprintf(p.out, "- %s\n", w)

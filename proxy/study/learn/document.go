@@ -19,7 +19,7 @@ func (l *Learnt) Document(name, takes string) []byte {
 		line := fmt.Sprintf("amount: %.2f} # was %.2f, give or take %.2f%s", a.Amount, a.Was, a.Error, unsure(a))
 		switch about := a.Habit; {
 		case about.All:
-			fmt.Fprintf(&b, "# %s: --%s %.2f\n", about.Sentence, about.Flag(), a.Amount)
+			fmt.Fprintf(&b, "# %s: play with --%s %.2f\n", plain(about), about.Flag(), a.Amount)
 		case about.Own:
 			fmt.Fprintf(&b, "%s: {%s\n", about.Key, line)
 		case len(about.Settings) > 0:
