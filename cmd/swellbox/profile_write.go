@@ -60,7 +60,7 @@ func (p *program) profileSetCommand() *cobra.Command {
 			}
 			w, err := p.save(lib, d, content, "set "+path+" to "+args[2])
 			if err != nil {
-				return nextStep(err, args[0], args[1], args[2])
+				return nextStep(err, args[0], path, args[2])
 			}
 			return p.tell(w)
 		},
