@@ -2,6 +2,7 @@ package pace
 
 import (
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -169,6 +170,26 @@ func TestOrchestrasKeepTheirTempo(t *testing.T) {
 	for i := 40; i < len(beats)-24; i++ {
 		if x := beats[i].Log; math.Abs(x) > 0.15 {
 			t.Fatalf("beat %d is longer by a log of %.2f, amid nothing that asks for it", i, x)
+		}
+	}
+}
+
+// A line by itself breathes as violinists do, who vary their beats by half of what pianists do.
+func TestALineAlone(t *testing.T) {
+	s := piece(32)
+	s.Notes = slices.DeleteFunc(s.Notes, func(n expr.Written) bool { return n.Length == 3 })
+	alone := Curve(s)
+	logs := make(series, len(alone))
+	for i := range alone {
+		logs[i] = alone[i].Log
+	}
+	if sd := logs.deviation(); sd < 0.04 || sd > 0.16 {
+		t.Errorf("the logs of its beats deviate by %.3f, want 0.04 to 0.16: violinists have 0.061 to 0.118", sd)
+	}
+	for bar, least := range []float64{0.05, 0.03} { // violinists: 12.3 and 10.5 % in the last two bars
+		end := len(alone) - 4*bar
+		if x := logs.sums().mean(end-4, end); x < least || x > 0.25 {
+			t.Errorf("bar %d from the end is longer by a log of %.2f", bar+1, x)
 		}
 	}
 }
