@@ -67,15 +67,11 @@ type Result struct {
 // A version that is installed already with the same bytes is left as it is, but
 // gets its signature if it had none; with other bytes it is an error.
 func Install(home string, pkg, sig []byte, o Options) (*Result, error) {
-	r, err := openHome(home)
+	r, pins, err := openPins(home)
 	if err != nil {
 		return nil, err
 	}
 	defer r.Close()
-	pins, err := readPins(r)
-	if err != nil {
-		return nil, err
-	}
 	var p *Package
 	var pin Pin
 	fresh := false

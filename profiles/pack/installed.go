@@ -83,15 +83,11 @@ func eachPackage(home string, do func(r *os.Root, pins []Pin, name string, versi
 	if !exists(home) {
 		return nil
 	}
-	r, err := openHome(home)
+	r, pins, err := openPins(home)
 	if err != nil {
 		return err
 	}
 	defer r.Close()
-	pins, err := readPins(r)
-	if err != nil {
-		return err
-	}
 	names, err := packages(r)
 	if err != nil {
 		return err

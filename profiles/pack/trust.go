@@ -56,12 +56,25 @@ func Pins(home string) ([]Pin, error) {
 	if !exists(home) {
 		return nil, nil
 	}
-	r, err := openHome(home)
+	r, pins, err := openPins(home)
 	if err != nil {
 		return nil, err
 	}
-	defer r.Close()
-	return readPins(r)
+	return pins, r.Close()
+}
+
+// openPins opens the user's folder and reads the keys that the user trusts.
+func openPins(home string) (*os.Root, []Pin, error) {
+	r, err := openHome(home)
+	if err != nil {
+		return nil, nil, err
+	}
+	pins, err := readPins(r)
+	if err != nil {
+		r.Close()
+		return nil, nil, err
+	}
+	return r, pins, nil
 }
 
 func readPins(r *os.Root) ([]Pin, error) {
@@ -132,15 +145,11 @@ func AddPin(home string, k Key, author string) error {
 			return err
 		}
 	}
-	r, err := openHome(home)
+	r, pins, err := openPins(home)
 	if err != nil {
 		return err
 	}
 	defer r.Close()
-	pins, err := readPins(r)
-	if err != nil {
-		return err
-	}
 	p, known, err := judge(pins, k, author, "")
 	if err != nil || known && (author == "" || p.Author == author) {
 		return err
@@ -152,15 +161,11 @@ func AddPin(home string, k Key, author string) error {
 // RemovePin ends the trust in a key, given by its ID, the key itself or its
 // author, and returns what was removed.
 func RemovePin(home, which string) (Pin, error) {
-	r, err := openHome(home)
+	r, pins, err := openPins(home)
 	if err != nil {
 		return Pin{}, err
 	}
 	defer r.Close()
-	pins, err := readPins(r)
-	if err != nil {
-		return Pin{}, err
-	}
 	for _, p := range pins {
 		if strings.EqualFold(p.Key.ID(), which) || string(p.Key) == which || p.Author != "" && sameAuthor(p.Author, which) {
 			if err := r.Remove(pinFile(p.Key)); err != nil {
