@@ -55,6 +55,7 @@ func takeTiming(m *perform.Manner, said string) error {
 	case timingTempos:
 		m.Tempos = true
 	case timingNotes:
+		m.Free = true
 	case timingSteady:
 		m.Lookahead, m.Rubato = 0, 0
 	default:

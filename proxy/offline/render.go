@@ -161,11 +161,13 @@ func renderPiece(ctx context.Context, f *smf.File, t *Timeline, cast *perform.Ca
 		reason := perform.Caught(func() {
 			manner.Trial.Of(expr.OfRubato)
 			warp := habits.Rubato{}.Warp(hearing.CourseOf(score), breath, timing.Unheld, mostRitard)
-			if err := writeTempos(out, t, warp); err != nil {
+			if !manner.Tempos {
+				moveNotes(out, t, warp)
+			} else if err := writeTempos(out, t, warp); err != nil {
 				report.warn(err.Error())
-			} else {
-				countRubato(report, score, warp)
+				return
 			}
+			countRubato(report, score, warp)
 		})
 		if reason != nil {
 			report.warn(expr.OfRubato.Loss(reason).Error())
@@ -191,6 +193,9 @@ func timingOf(m *perform.Manner, chosen []expr.Habit, out *smf.File, report *Rep
 	case m.Rubato == 0 || !has(habits.Rubato{}):
 	case !m.Tempos && m.Lookahead > 0:
 		report.Timing.Breath = "notes"
+		if m.Free && m.Scored && len(out.Tracks) > 0 && (out.Format != 2 || len(out.Tracks) == 1) {
+			return 0, m.Rubato
+		}
 		return m.Rubato, 0
 	case m.Tempos && m.Scored:
 		if err := holdsTempos(out); err != nil {

@@ -160,3 +160,41 @@ func temposOf(f *smf.File) (all []string) {
 	}
 	return all
 }
+
+// In the notes the ensemble takes as much time as in the tempos: it sounds the same.
+func TestNotesBreatheAsTemposDo(t *testing.T) {
+	raw := demo.Score()
+	free := inBars
+	free.Tempos, free.Free = false, true
+	sounding := func(m perform.Manner) (at [][]time.Duration) {
+		shaped, report, err := offline.Render(t.Context(), raw, guessing(t), m)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if want := map[bool]string{true: "tempos", false: "notes"}[m.Tempos]; report.Timing.Breath != want {
+			t.Errorf("the report has the tempo breathe in %q, want %q", report.Timing.Breath, want)
+		}
+		played, err := smf.NewTempoMap(shaped, 0)
+		if err != nil {
+			t.Fatal(err)
+		}
+		if m.Free && !slices.Equal(temposOf(shaped), temposOf(raw)) {
+			t.Error("the tempos are not those of the file")
+		}
+		for _, track := range onsets(shaped) {
+			at = append(at, nil)
+			for _, o := range track {
+				at[len(at)-1] = append(at[len(at)-1], played.At(o.tick))
+			}
+		}
+		return at
+	}
+	tempos, notes := sounding(inBars), sounding(free)
+	for i := range tempos {
+		for j := range tempos[i] {
+			if off := (tempos[i][j] - notes[i][j]).Abs(); off > 15*time.Millisecond { // between two tempos
+				t.Fatalf("track %d: a note sounds at %v by the tempos, at %v by itself", i+1, tempos[i][j], notes[i][j])
+			}
+		}
+	}
+}

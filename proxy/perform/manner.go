@@ -20,6 +20,7 @@ type Manner struct {
 	Seed      uint64        // of all that varies from one performance to the next
 	Rubato    float64       // amount of the ensemble's rubato: 0 off, 1 normal, up to 2
 	Tempos    bool          // a file has its rubato written as tempos, and not as shifts of the notes; it is known only of a score
+	Free      bool          // the rubato of a file whose score is known goes as far as players go, as nobody else keeps the beat; else live's bounds hold
 	GiveBack  bool          // at the end of a file the controllers go back to where they were, so that it lasts a little longer
 	Clocked   bool          // rubato even where hardware follows a clock
 

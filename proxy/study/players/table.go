@@ -40,7 +40,7 @@ func Grades(rubato float64) []Condition {
 
 // Known is the manner of who knows a piece, and what piece, if it is not nil, has written over it.
 func Known(piece *expr.Score) perform.Manner {
-	return perform.Manner{Seed: 1, Scored: true, Piece: piece, Lookahead: lookahead, Rubato: 1}
+	return perform.Manner{Seed: 1, Scored: true, Piece: piece, Lookahead: lookahead, Rubato: 1, Free: true}
 }
 
 // Habits are the conditions that show what each habit adds in a grade: alone beside those that
