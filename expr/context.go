@@ -2,6 +2,8 @@ package expr
 
 import (
 	"time"
+
+	"swellbox/expr/pedalling"
 )
 
 // Unknown stands for a duration, a key or a number that nobody can know yet, or that there is none
@@ -29,6 +31,12 @@ func (g Grade) String() string {
 		return "score"
 	}
 	return "none"
+}
+
+// AsPlayed is what pianists were measured to do with a note.
+type AsPlayed struct {
+	Held float64          // share of its length for which a finger holds it; 0 where nobody can tell
+	Foot pedalling.Advice // what the foot does about it; 0 where nobody can tell
 }
 
 // Context is what is known of the music around a note when the note is shaped. Its
@@ -77,8 +85,8 @@ type Context struct {
 	Salience float64 // of its part now, 0..1; Unknown
 	Tune     float64 // salience of the most salient part now, 0..1; Unknown
 
-	Marks Marks   // written over it, where a score says so
-	Held  float64 // share of its length for which a pianist's finger holds it; 0 where nobody can tell
+	AsPlayed
+	Marks Marks // written over it, where a score says so
 
 	Shift time.Duration // by which the player plays it later than it came in
 	Warp  time.Duration // as much of that as the whole ensemble is late

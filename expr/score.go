@@ -44,24 +44,26 @@ type SignKind uint8
 const (
 	SectionBar SignKind = iota // a double bar, or a repeat sign
 	KeyChange
-	HeldBar  // a fermata over the bar line
-	Pace     // a tempo in numbers
-	PaceWord // a tempo by its word: Allegro
-	SlowDown // ritardando and the like
-	DieAway  // smorzando, morendo: softer and slower
-	HurryOn  // accelerando and the like
-	PaceBack // a tempo
-	Calm     // tranquillo, dolce
-	Stirred  // agitato, con fuoco
-	FreeTime // ad libitum, recitativo
-	GrowWord // crescendo, as a word
-	FadeWord // diminuendo, as a word
-	Dynamic  // a mark of level that holds: forte
-	Stress   // a mark of level for what begins there: sforzato
+	HeldBar   // a fermata over the bar line
+	Pace      // a tempo in numbers
+	PaceWord  // a tempo by its word: Allegro
+	SlowDown  // ritardando and the like
+	DieAway   // smorzando, morendo: softer and slower
+	HurryOn   // accelerando and the like
+	PaceBack  // a tempo
+	Calm      // tranquillo, dolce
+	Stirred   // agitato, con fuoco
+	FreeTime  // ad libitum, recitativo
+	GrowWord  // crescendo, as a word
+	FadeWord  // diminuendo, as a word
+	Dynamic   // a mark of level that holds: forte
+	Stress    // a mark of level for what begins there: sforzato
+	PedalDown // the damper pedal goes down
+	PedalUp   // and up
 )
 
 // SignKinds is how many kinds of sign there are.
-const SignKinds = int(Stress) + 1
+const SignKinds = int(PedalUp) + 1
 
 // BeforeBar is by how many quarter notes a note may come before a bar line and still be of the bar
 // that follows: exports round starts to their own ticks. It is a 256th note. Ours, not published.

@@ -42,7 +42,7 @@ var large = map[string]struct {
 	"expr/nuance.view":               {27, 25, "a plain record of what stands around a note, with a method for each group of terms"},
 	"expr/pace.Beats":                {15, 39, "a plain record: a column for each term"},
 	"expr/touch.part":                {13, 18, "a plain record: a column for each term"},
-	"expr/pedalling.Planner":         {47, 24, "to be parted: one foot, told by its steps"},
+	"expr/pedalling.Planner":         {47, 23, "to be parted: one foot, told by its steps"},
 	"expr/pedalling.group":           {3, 17, "a plain record: what is known of a chord"},
 	"expr/voices.line":               {5, 25, "a plain record: a voice as it is weighed"},
 	"proxy/live.Daemon":              {58, 20, "to be parted: ports, commands and performance meet here"},

@@ -1,6 +1,6 @@
 // Command fit fits the habits of players to real players:
 //
-//	go run ./cmd/fit [-write] [-orchestra FOLDER] [FOLDER]
+//	go run ./cmd/fit [-write] [-only QUANTITY] [-orchestra FOLDER] [FOLDER]
 //
 // FOLDER holds alignments of scores and performances in the open match format, a folder a
 // piece, with score.musicxml beside them where there is one. It prints how well each quantity
@@ -32,6 +32,7 @@ func main() {
 func run(args []string) error {
 	flags := flag.NewFlagSet("fit", flag.ContinueOnError)
 	write := flags.Bool("write", false, "write the tables into the packages under expr")
+	only := flags.String("only", "", "fit only the `quantity` of this name")
 	orchestra := flags.String("orchestra", "", "also a `folder` of orchestral movements: score.csv and alignment.csv in a folder each")
 	if err := flags.Parse(args); err != nil {
 		return err
@@ -68,6 +69,9 @@ func run(args []string) error {
 		}
 	}
 	for _, q := range corpus.Quantities() {
+		if *only != "" && q.Name != *only {
+			continue
+		}
 		table, said, err := q.Fit()
 		if err != nil {
 			return fmt.Errorf("%s: %w", q.Name, err)

@@ -9,8 +9,10 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/foot"
 	"swellbox/expr/listening"
 	"swellbox/expr/nuance"
+	"swellbox/expr/pedalling"
 	"swellbox/expr/touch"
 	"swellbox/expr/voices"
 )
@@ -25,6 +27,7 @@ type reading struct {
 	held  []float32 // shares of their lengths for which a pianist holds them
 
 	slurred []bool // by part: slurs are written there
+	foot    []pedalling.Advice
 
 	touches []*nuance.Reading // by part; nil where nobody has asked
 }
@@ -38,7 +41,7 @@ type place struct {
 
 // read reads a score from beginning to end.
 func read(s *expr.Score, trial expr.Trial) *reading {
-	r := &reading{score: s, notes: make([]place, len(s.Notes)), held: touch.Shares(s)}
+	r := &reading{score: s, notes: make([]place, len(s.Notes)), held: touch.Shares(s), foot: foot.Advise(s)}
 	parts := 1
 	for i := range s.Notes {
 		parts = max(parts, int(s.Notes[i].Part)+1)
@@ -186,6 +189,7 @@ func (r *reading) describe(n *expr.Note, i int, pace float64, touches bool) {
 	if h := r.held[i]; h > 0 { // not one of which nothing is known
 		c.Held = float64(h)
 	}
+	c.Foot = r.foot[i]
 	c.Last = w.On >= r.score.Notes[len(r.score.Notes)-1].On-expr.ChordTime
 	atPace(c, pace)
 }

@@ -26,6 +26,11 @@
 // 60 ms between two movements, and never stays down: once no finger is down it comes
 // up after a beat, or after two seconds on the harp.
 //
+// That is what it does by itself. A piano's is advised ([Planner.Advise]): package foot says of a score, and an
+// [Ear] of what has sounded, whether the feet of pianists were down at such notes and after them,
+// which was fitted to them (table.go). The advice rules, but for a harmony that would run into
+// another and be muddy.
+//
 // Only notes heard are needed; known lengths make the foot surer: it comes up with the
 // last note before a known rest, and does not go down on what is too short.
 package pedalling

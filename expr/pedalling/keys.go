@@ -43,3 +43,14 @@ func (k keys) classes() (c classes) {
 	}
 	return c
 }
+
+// fills reports whether fingers that hold the keys hold a chord: three of them, not all of one pitch class.
+func (k *keys) fills() bool { return k.count() >= 3 && k.classes().count() >= 2 }
+
+// highest is the highest key of a set that is not empty.
+func (k *keys) highest() int {
+	if k[1] != 0 {
+		return 127 - bits.LeadingZeros64(k[1])
+	}
+	return 63 - bits.LeadingZeros64(k[0])
+}

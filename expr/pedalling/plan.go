@@ -26,6 +26,10 @@ func (p *Planner) plan() {
 	for k := g.keys; !k.empty(); {
 		g.blur = max(g.blur, p.blurOf(k.pop()))
 	}
+	if p.advice&Advised != 0 && p.style.advised {
+		p.follow()
+		return
+	}
 	g.verdict = p.judge(g)
 	switch g.verdict {
 	case lift:
@@ -111,7 +115,7 @@ func (p *Planner) planChange(depth float64) {
 		if !ok {
 			down, ok = up+minRepress, true
 		}
-	case p.fills():
+	case p.held.fills():
 	case p.broken && p.pace() < fastStep:
 		up, down, ok = quick(g.lasts())
 	case p.broken, p.chord.count() >= 3 && g.steps == 0: // the bass of the chord to come
@@ -137,7 +141,7 @@ func (p *Planner) planStay() {
 	f := &p.foot
 	switch {
 	case f.press.set && !f.press.wait:
-	case f.depth == 0 || f.lift.set, p.resting() && p.fills():
+	case f.depth == 0 || f.lift.set, p.resting() && p.held.fills():
 		p.planDown()
 	}
 }
@@ -157,7 +161,7 @@ func (p *Planner) planDown() {
 		return
 	case p.style.atOnset:
 		down = 0
-	case p.fills() && !passes, p.broken, g.leaps >= 2 && (p.chord|p.harmonyOf(g).classes()).count() >= 3 && !g.moved:
+	case p.held.fills() && !passes, p.broken, g.leaps >= 2 && (p.chord|p.harmonyOf(g).classes()).count() >= 3 && !g.moved:
 		if g.lasts() >= 0 {
 			down = min(down, latest(g.lasts()))
 		}
@@ -186,16 +190,42 @@ func (p *Planner) single(down time.Duration) plan {
 
 // deep is how far down the foot goes.
 func (p *Planner) deep() float64 {
-	if p.half && !p.fills() {
+	if p.half && !p.held.fills() {
 		return p.style.single
 	}
 	return 1
 }
 
-// fills reports whether fingers hold a chord: three keys, not all of one pitch class.
-func (p *Planner) fills() bool { return p.held.count() >= 3 && p.held.classes().count() >= 2 }
-
 // restFollows reports whether more than a beat's rest is known to follow the group.
 func (p *Planner) restFollows() bool {
 	return p.style.tail == 0 && !p.group.unsure && p.nextOn-p.until > p.beat
+}
+
+// follow plans the foot by the advice.
+func (p *Planner) follow() {
+	g, f := &p.group, &p.foot
+	at, after := p.advice&DownAt != 0, p.advice&DownAfter != 0
+	clears := at && after && f.depth > 0 && g.moved && g.blur == muddy // no player lets that pass
+	g.verdict = stay
+	switch {
+	case clears && p.half && f.depth == 1:
+		g.verdict = halve
+		p.planLift(g.on+adviceLift, 0.5)
+		f.press = p.pressAt(g.on+pressTime(p.pace()), f.lift.at)
+	case clears, !at && after:
+		if g.verdict = change; f.depth > 0 {
+			p.planLift(g.on+adviceLift, 0)
+		}
+		f.press = p.pressAt(g.on+pressTime(p.pace()), g.on+adviceLift)
+	case !at:
+		g.verdict, f.press = lift, plan{}
+		p.planLift(g.on+adviceLift, 0)
+	case after:
+		if f.depth == 0 && !f.press.set || f.lift.set {
+			f.press = plan{at: max(g.on, p.now), depth: p.deep(), set: true}
+		}
+	default:
+		f.press = plan{}
+		p.planLift(g.on+p.pace()/2, 0)
+	}
 }

@@ -9,10 +9,11 @@ const Unknown = -1
 // and is not safe for use by several goroutines.
 type Planner struct {
 	style style
-	on    bool
-	half  bool
-	k     float64
-	beat  time.Duration
+	Guide
+	on   bool
+	half bool
+	k    float64
+	beat time.Duration
 
 	now   time.Duration
 	foot  foot
@@ -33,9 +34,10 @@ type Planner struct {
 	broken bool       // the harmony is broken into single notes
 	line   line
 
-	marked   bool // the notation has pedalled
-	markDown bool
-	markAt   time.Duration
+	mark struct { // the notation has pedalled
+		on, down bool
+		at       time.Duration
+	}
 }
 
 // New makes a planner. half says that the sample player answers to half a pedal. k is 1 as
@@ -79,9 +81,11 @@ func (p *Planner) Note(at time.Duration, key, velocity int, length, toNext time.
 	}
 	p.expect(at, toNext)
 	p.until = max(p.until, at+length)
+	p.hear(at, key)
 	p.group.add(key, length, toNext, staccato, melody)
 	p.sound(key, velocity, melody)
 	p.plan()
+	p.advice = 0
 }
 
 // Off tells that a key goes up.
@@ -115,7 +119,7 @@ func (p *Planner) Marked(at time.Duration, down bool) {
 		return
 	}
 	at = p.arrive(at)
-	p.marked, p.markDown, p.markAt = true, down, at
+	p.mark.on, p.mark.down, p.mark.at = true, down, at
 	p.clear(at)
 }
 
@@ -127,7 +131,7 @@ func (p *Planner) Reset(at time.Duration) {
 	}
 	at = p.arrive(at)
 	p.held, p.count = keys{}, [128]uint8{}
-	p.marked, p.markDown, p.nextOn, p.until, p.silent = false, false, 0, 0, at
+	p.mark.on, p.mark.down, p.nextOn, p.until, p.silent = false, false, 0, 0, at
 	p.clear(at)
 }
 
@@ -166,10 +170,10 @@ func (p *Planner) arrive(at time.Duration) time.Duration {
 
 // standsBack reports whether the notation pedals.
 func (p *Planner) standsBack(at time.Duration) bool {
-	if p.marked && !p.markDown && at-p.markAt >= standBack {
-		p.marked = false
+	if p.mark.on && !p.mark.down && at-p.mark.at >= standBack {
+		p.mark.on = false
 	}
-	return p.marked
+	return p.mark.on
 }
 
 // clear lifts the foot at once, and forgets what was planned and heard but for the keys that are down.

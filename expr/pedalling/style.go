@@ -23,6 +23,7 @@ type style struct {
 	threshold float64       // of the tonal centroid's distance, from which harmony is new
 	blur      float64       // factor on the roughness that is put up with
 	foreign   int           // pitch classes foreign to the harmony that may ring on
+	advised   bool          // as pianists were measured to do, where somebody says what that is
 	atOnset   bool          // the foot goes down with the first note, not after it
 	damps     bool          // changes are made by hands with the onset, and single notes are left to ring
 	single    float64       // depth under single notes where there is a half pedal
@@ -33,7 +34,7 @@ type style struct {
 // parts them (Harte, Sandler and Gasser 2006, threshold ours). The celesta's 1.0 lets
 // triads with two notes in common run together, and not those a fifth apart (1.213).
 var styles = [...]style{
-	Piano:      {threshold: 0.7, blur: 1, foreign: 2, single: 1},
+	Piano:      {threshold: 0.7, blur: 1, foreign: 2, single: 1, advised: true},
 	Harp:       {threshold: 0.7, blur: 2, foreign: 12, single: 1, atOnset: true, damps: true, tail: maxTail},
 	Celesta:    {threshold: 1.0, blur: 2, foreign: 3, single: 1},
 	Vibraphone: {threshold: 0.7, blur: 1.5, foreign: 3, single: 0.5, atOnset: true},

@@ -42,7 +42,7 @@ var markNames = []string{
 
 var signNames = [expr.SignKinds]string{
 	"section bar", "key", "held bar", "pace", "pace word", "slow down", "die away", "hurry on", "pace back",
-	"calm", "stirred", "free", "grow", "fade", "dynamic", "stress",
+	"calm", "stirred", "free", "grow", "fade", "dynamic", "stress", "pedal down", "pedal up",
 }
 
 func markText(m expr.Marks) string {

@@ -1,6 +1,12 @@
 package musicxml
 
-import "strconv"
+import (
+	"cmp"
+	"slices"
+	"strconv"
+
+	"swellbox/expr"
+)
 
 // halfDown is the percentage from which a damper pedal counts as down: MIDI's 64 of 127.
 const halfDown = 50
@@ -49,4 +55,27 @@ func (p *part) pressed(order []played, end int64, c *clock) (pedals []Pedal) {
 	}
 	lift(end)
 	return pedals
+}
+
+// signPedals adds to signs where damper pedals go down and up; one that goes up and down again
+// at a place first goes up.
+func signPedals(signs []expr.Sign, pedals []Pedal) []expr.Sign {
+	if len(pedals) == 0 {
+		return signs
+	}
+	n := len(signs)
+	for _, p := range pedals {
+		if !p.Sostenuto {
+			signs = append(signs, expr.Sign{Beat: p.Beat + p.Length, Kind: expr.PedalUp}, expr.Sign{Beat: p.Beat, Kind: expr.PedalDown})
+		}
+	}
+	up := func(s expr.Sign) int {
+		if s.Kind == expr.PedalUp {
+			return 0
+		}
+		return 1
+	}
+	slices.SortStableFunc(signs[n:], func(a, b expr.Sign) int { return cmp.Or(cmp.Compare(a.Beat, b.Beat), cmp.Compare(up(a), up(b))) })
+	slices.SortStableFunc(signs, func(a, b expr.Sign) int { return cmp.Compare(a.Beat, b.Beat) })
+	return signs
 }

@@ -74,6 +74,7 @@ func (r *reader) perform() (*Document, error) {
 	s.Signs = r.frames.signed(order)
 	slices.SortStableFunc(d.Changes, func(a, b Change) int { return cmp.Compare(a.At, b.At) })
 	slices.SortStableFunc(d.Pedals, func(a, b Pedal) int { return cmp.Compare(a.On, b.On) })
+	s.Signs = signPedals(s.Signs, d.Pedals)
 	d.Warnings = r.warnings
 	return d, nil
 }

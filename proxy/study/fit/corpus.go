@@ -14,6 +14,7 @@ type Corpus struct {
 	tempo, length, ensemble Study
 	levels                  levels
 	tunes                   tunes
+	pedals                  pedals
 }
 
 // NewCorpus is a corpus without pieces.
@@ -48,6 +49,7 @@ func (c *Corpus) Add(x *Piece) {
 	c.tempo.addTempo(x.piece, x.score, x.features)
 	c.length.addLength(x.piece, x.score, x.features)
 	c.levels.add(x.piece, x.bare, x.score)
+	c.pedals.add(x.piece, x.score, x.features)
 }
 
 // AddRecorded reads the folder of an orchestral movement. Errors name it.
@@ -105,6 +107,9 @@ func (c *Corpus) Quantities() []Quantity {
 	}
 	if len(c.tunes.all) > 0 {
 		all = append(all, Quantity{"tune among parts", "expr/voices/tunetable.go", c.tunes.fitTune})
+	}
+	if len(c.pedals.pieces) > 0 {
+		all = append(all, Quantity{"pedal", "expr/pedalling/table.go", c.pedals.fitPedals})
 	}
 	return all
 }

@@ -11,11 +11,12 @@ const Folds = 10
 
 // Sample is one piece: its terms, and what players did.
 type Sample struct {
-	Name   string
-	Fold   int
-	Terms  [][]float32 // by term, then by place; about their means
-	Target []float64   // by place, about its mean; NaN where there is none
-	Weight float64     // of a place
+	Name    string
+	Fold    int
+	Terms   [][]float32 // by term, then by place; about their means
+	Target  []float64   // by place, about its mean; NaN where there is none
+	Weight  float64     // of a place
+	Weights []float64   // of each, in its place; nil: all weigh the same
 }
 
 // Ridge fits weights to samples by least squares, with a penalty on the squares of the
@@ -52,11 +53,15 @@ func (r *Ridge) Add(s *Sample) {
 		for t := range row {
 			row[t] = float64(s.Terms[t][i])
 		}
+		weight := s.Weight
+		if s.Weights != nil {
+			weight = s.Weights[i]
+		}
 		for a, x := range row {
 			if x == 0 {
 				continue
 			}
-			w := s.Weight * x
+			w := weight * x
 			m[a] += w * y
 			line := g[a*n : a*n+a+1]
 			for b := range line {

@@ -19,7 +19,7 @@ type Agreement [5]float64
 func Agree(a, b *Features) Agreement {
 	return Agreement{
 		correlation(a.Level, b.Level), correlation(a.Top, b.Top), correlation(a.Tempo, b.Tempo),
-		correlation(a.Length, b.Length), kappa(a.Pedal, b.Pedal),
+		correlation(a.Length, b.Length), Kappa(a.Pedal, b.Pedal),
 	}
 }
 
@@ -45,8 +45,8 @@ func correlation(x, y []float64) float64 {
 	return sum / float64(len(a)) / sa / sb
 }
 
-// kappa is Cohen's, of two series of yes and no.
-func kappa(p, q []bool) float64 {
+// Kappa is Cohen's, of two series of yes and no.
+func Kappa(p, q []bool) float64 {
 	n := min(len(p), len(q))
 	var both, ps, qs float64
 	for i := range n {

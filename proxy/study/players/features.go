@@ -44,8 +44,11 @@ func (s *Sizes) list() [6]float64 {
 const (
 	pedalDown  = 40
 	pedalDelay = 0.03 // seconds
-	pedalGrid  = 0.25 // beats
+
 )
+
+// PedalGrid is how often it is asked for, beats.
+const PedalGrid = 0.25
 
 // moment is the notes of a piece that begin together.
 type moment struct {
@@ -96,7 +99,7 @@ func (p *Piece) Features(t *Take) *Features {
 	}
 	f.Sizes.LevelSD = deviation(known(f.Level))
 	p.tops(f, ms, on)
-	for b := first; b < last; b += pedalGrid {
+	for b := first; b < last; b += PedalGrid {
 		down := pressed(t.Pedal, at(b)+pedalDelay)
 		f.Pedal = append(f.Pedal, down)
 		if down {

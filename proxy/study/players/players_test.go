@@ -47,7 +47,7 @@ func TestKappa(t *testing.T) {
 	add(15, false, false)
 	add(5, true, false)
 	add(10, false, true)
-	if k := kappa(p, q); math.Abs(k-0.4) > 1e-9 {
+	if k := Kappa(p, q); math.Abs(k-0.4) > 1e-9 {
 		t.Errorf("kappa = %v, want 0.4", k)
 	}
 }
