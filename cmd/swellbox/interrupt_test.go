@@ -25,6 +25,7 @@ func TestCtrlC(t *testing.T) {
 	}
 	for name, c := range map[string]struct{ args, first string }{
 		"demo, in JSON":  {"demo --json", `{"progress":"playing raw"}`},
+		"each habit":     {"demo --each-habit --json", `{"progress":"playing raw"}`},
 		"a long balance": {"balance long.mid", "hearing bars"},
 	} {
 		t.Run(name, func(t *testing.T) {
