@@ -6,6 +6,7 @@
 // each part.
 "use strict";
 const { readFileSync, writeFileSync } = require("fs");
+globalThis.crypto ??= require("crypto").webcrypto; // Debian's Node 18 has it only there
 const { parse, exportMidi } = require("musicxml-io");
 
 for (const path of process.argv.slice(2)) {
