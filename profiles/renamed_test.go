@@ -15,7 +15,7 @@ sustain:
   k: 0.5
   swell_db: 2
 weighting: {k: 0.7, register_k: 0.3, share_db: 1, from_db: -3, to_db: 9}
-vibrato: {k: 1.2, onset_ms: 90}
+vibrato: {k: 1.2, onset_ms: 90, choice: 0.5}
 habits:
   high_loud: 0.1
   contrast: 0.2
@@ -44,7 +44,7 @@ extends: violins
 marks: {amount: 0.9, carried_by: both, reading: sampler}
 bloom: {amount: 0.5, swell_db: 2, long_notes: 0.5}
 orchestra_weight: {amount: 0.7, registers: 0.3, extra_db: 1, starts_at_db: -3, full_at_db: 9}
-vibrato: {amount: 1.2, onset_ms: 90}
+vibrato: {amount: 1.2, onset_ms: 90, straight_notes: 0.5}
 habits:
   rise_and_fall: 0.1
   quick_notes: 0.2
