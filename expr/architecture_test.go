@@ -6,7 +6,9 @@ import (
 	"go/parser"
 	"go/token"
 	"io/fs"
+	"os"
 	"os/exec"
+	"path"
 	"path/filepath"
 	"slices"
 	"strconv"
@@ -257,6 +259,26 @@ func TestImpurityIsFound(t *testing.T) {
 		}
 		if got := impure(set, f, []string{"Duration", "Second"}); len(got) != want {
 			t.Errorf("%s: %d complaints, want %d: %v", source, len(got), want, got)
+		}
+	}
+}
+
+// The map of the house names every room.
+func TestMapNamesAllRooms(t *testing.T) {
+	b, err := os.ReadFile("../DEVELOPERS.md")
+	if err != nil {
+		t.Fatal(err)
+	}
+	_, rest, _ := strings.Cut(string(b), "## The map")
+	plan, _, _ := strings.Cut(rest, "\n## ")
+	for _, p := range list(t, "./cmd/...", "./expr/...", "./profiles/...", "./proxy/...") {
+		room := strings.TrimPrefix(p.ImportPath, "swellbox/")
+		if room == "proxy" || strings.Contains(room, "/testdata/") { // the one only says what lies under it
+			continue
+		}
+		// Neighbours may share a row: `profiles/change/`, `draw/`.
+		if !strings.Contains(plan, "`"+room+"/`") && !strings.Contains(plan, ", `"+path.Base(room)+"/`") {
+			t.Errorf("the map of DEVELOPERS.md has no row for %s", room)
 		}
 	}
 }
