@@ -47,6 +47,7 @@ func (h *hand) grace(w *written) {
 	notes := &h.p.measures[h.k]
 	g.index = len(*notes)
 	*notes = append(*notes, w.note)
+	h.p.manyStaves = h.p.manyStaves || w.staff > 1
 	h.graces = append(h.graces, g)
 }
 

@@ -246,6 +246,8 @@ type staves struct {
 	transpose [maxStaves + 1]int  // semitones
 	fifths    [maxStaves + 1]int  // sharps of the key signature, or flats below 0
 	aside     [maxStaves + 1]bool // it holds another way to play, or a cue, and is not played
+
+	manyStaves bool // there are notes on others than the first
 }
 
 type instrument struct {

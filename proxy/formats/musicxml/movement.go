@@ -25,8 +25,9 @@ func startsMiddle(words string) bool {
 // before it there is a Fine that no jump leads to.
 func (fs frames) movements() []int {
 	var starts []int
+	counted := fs.countedAgain()
 	for k := range fs {
-		if k == 0 || fs.startsMovement(k) {
+		if k == 0 || fs.startsMovement(k, counted) {
 			starts = append(starts, k)
 		}
 	}
@@ -40,26 +41,31 @@ func (fs frames) movements() []int {
 	return kept
 }
 
-func (fs frames) startsMovement(k int) bool {
+// startsMovement reports whether a movement starts with a measure that is not the first; counted
+// says by measure what countedAgain found.
+func (fs frames) startsMovement(k int, counted []bool) bool {
 	f, before := &fs[k], &fs[k-1]
 	closed := before.final || before.dacapo.set || before.dalsegno.set
 	anew := f.metre && f.key && f.tempo
-	again := fs.countsAgain(k) && !before.implicit || f.implicit && k+1 < len(fs) && fs.countsAgain(k+1)
+	again := counted[k] && !before.implicit || f.implicit && k+1 < len(fs) && counted[k+1]
 	return !f.middle && (closed && (again || anew) || again && f.metre && f.key)
 }
 
-// countsAgain reports whether the numbers of the measures start again with one.
-func (fs frames) countsAgain(k int) bool {
-	n, ok := fs[k].number()
-	if !ok || n > 1 {
-		return false
-	}
-	for k--; k >= 0; k-- {
-		if before, ok := fs[k].number(); ok && !fs[k].implicit {
-			return before >= n
+// countedAgain finds the measures with which the numbers start again with one.
+func (fs frames) countedAgain() []bool {
+	counted := make([]bool, len(fs))
+	last := unsaid // number of a counted measure before
+	for k := range fs {
+		n, ok := fs[k].number()
+		if !ok {
+			continue
+		}
+		counted[k] = n <= 1 && last >= n
+		if !fs[k].implicit {
+			last = n
 		}
 	}
-	return false
+	return counted
 }
 
 // continues reports whether a supposed movement is the rest of the one before, whose Fine ends it.

@@ -273,6 +273,7 @@ func (h *hand) append(w *written) {
 	notes := &h.p.measures[h.k]
 	i := len(*notes)
 	*notes = append(*notes, w.note)
+	h.p.manyStaves = h.p.manyStaves || w.staff > 1
 	h.ends[w.voice] = i
 	if h.first == unsaid {
 		h.first = i

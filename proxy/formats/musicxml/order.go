@@ -126,7 +126,7 @@ func (w *walk) step(k int) (next int, on bool) {
 		k = w.goOn(w.origin + 1)
 		return k, k < len(frames)
 	}
-	if !w.jumped && k != w.start && slices.Contains(w.movements, k) || w.jumped && k == w.movementAfter(w.origin) {
+	if !w.jumped && k != w.start && f.movement || w.jumped && k == w.movementAfter(w.origin) {
 		w.goOn(k)
 	}
 	if f.forward && k != w.start {

@@ -76,17 +76,5 @@ func isCue(p *part, k int, parts []*part) bool {
 	if float64(shared) >= sharedByOthers*float64(all) {
 		return true
 	}
-	return len(parts) == 1 && over == all && !p.manyStaves()
-}
-
-// manyStaves reports whether the part is written on more than one staff.
-func (p *part) manyStaves() bool {
-	for _, notes := range p.measures {
-		for i := range notes {
-			if notes[i].staff > 1 {
-				return true
-			}
-		}
-	}
-	return false
+	return len(parts) == 1 && over == all && !p.manyStaves
 }

@@ -83,3 +83,19 @@ func TestMeasureLength(t *testing.T) {
 		})
 	}
 }
+
+// As many measures as a score may have are read in time that grows with their number, whatever
+// stands in each: each of these took minutes when what lies before was looked through anew.
+func TestCrowdsOfMeasures(t *testing.T) {
+	const many = 80_000 // two days of one bar each are the most that is played
+	metre := `<attributes><divisions>1</divisions><time><beats>1</beats><beat-type>4</beat-type></time></attributes>`
+	for name, measure := range map[string]string{
+		"not counted": `<measure number="1" implicit="yes">` + metre + `</measure>`,
+		"movements":   `<measure number="1">` + strings.Replace(metre, "<time>", "<key><fifths>0</fifths></key><time>", 1) + `</measure>`,
+		"small notes": `<measure number="1">` + metre + noteOf("C", 4, 1, "<cue/>") + `<backup><duration>1</duration></backup><note><rest/><duration>1</duration><voice>2</voice></note></measure>`,
+	} {
+		if d := read(t, scoreOf(strings.Repeat(measure, many))); len(d.Score.Bars) == 0 {
+			t.Errorf("%s: no bars", name)
+		}
+	}
+}
