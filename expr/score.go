@@ -1,6 +1,7 @@
 package expr
 
 import (
+	"cmp"
 	"time"
 )
 
@@ -29,6 +30,21 @@ type Written struct {
 	Marks    Marks
 	Calls    bool // it is a keyswitch: no music, and passed as it comes; see [Profile.Calls]
 }
+
+// Compare orders notes as a [Score] has them.
+func (w *Written) Compare(o *Written) int {
+	return cmp.Or(cmp.Compare(w.On, o.On), cmp.Compare(w.Port, o.Port), cmp.Compare(w.Channel, o.Channel), cmp.Compare(w.Key, o.Key))
+}
+
+// What the velocity of a written dynamic stands for: mf, and the velocities from a mark to the
+// next, as package musicxml has them (common practice, no published source).
+const (
+	mezzoForte = 80
+	markSteps  = 16
+)
+
+// OverMezzoForte is the written dynamic in marks over mf, where Dynamic says one: 1 is f.
+func (w *Written) OverMezzoForte() float64 { return (float64(w.Dynamic) - mezzoForte) / markSteps }
 
 // Sign is what is written over all staves at a place of the time of the music: words and numbers
 // of tempo, and where sections end. It matters to how players take their time.

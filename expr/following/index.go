@@ -25,6 +25,11 @@ type written struct {
 	key  uint8
 }
 
+// same reports whether another note is this one again, so much later in the score.
+func (w *written) same(o *written, shift float64) bool {
+	return w.key == o.key && w.part == o.part && math.Abs(o.on-w.on-shift) <= simultaneous
+}
+
 // list is where one key is played, in the order of time.
 type list struct {
 	on []float64
@@ -117,8 +122,7 @@ func (x *index) sameNotes(a, b int) bool {
 	}
 	shift := notes[b].on - notes[a].on
 	for i := range pageNotes {
-		p, q := &notes[a+i], &notes[b+i]
-		if p.key != q.key || p.part != q.part || math.Abs(q.on-p.on-shift) > simultaneous {
+		if !notes[a+i].same(&notes[b+i], shift) {
 			return false
 		}
 	}

@@ -52,14 +52,10 @@ func (f *Follower) sameAhead(a, b int) bool {
 	}
 	shift := notes[b].on - notes[a].on
 	for i := range aheadMost {
-		if b+i == len(notes) {
+		if b+i == len(notes) || !notes[a+i].same(&notes[b+i], shift) {
 			return false
 		}
-		p, q := &notes[a+i], &notes[b+i]
-		if p.key != q.key || p.part != q.part || math.Abs(q.on-p.on-shift) > simultaneous {
-			return false
-		}
-		if i >= aheadNotes && q.on-notes[b].on > ahead {
+		if i >= aheadNotes && notes[b+i].on-notes[b].on > ahead {
 			return true
 		}
 	}

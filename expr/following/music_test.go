@@ -1,7 +1,6 @@
 package following_test
 
 import (
-	"cmp"
 	"math/rand/v2"
 	"slices"
 	"sync"
@@ -53,9 +52,7 @@ func scoreOf(t testing.TB, f *smf.File) *expr.Score {
 }
 
 func sorted(s *expr.Score) *expr.Score {
-	slices.SortStableFunc(s.Notes, func(a, b expr.Written) int {
-		return cmp.Or(cmp.Compare(a.On, b.On), cmp.Compare(a.Port, b.Port), cmp.Compare(a.Channel, b.Channel), cmp.Compare(a.Key, b.Key))
-	})
+	slices.SortStableFunc(s.Notes, func(a, b expr.Written) int { return a.Compare(&b) })
 	return s
 }
 

@@ -43,10 +43,14 @@ func (f *Follower) Position(at time.Duration) Position {
 	now := math.Exp(h.weight)
 	p.Tempo = h.ratio
 	p.BarIndex = f.barAt(h.score + early*h.ratio)
+	beat := 0.0 // in the bar, in quarter notes
+	if p.BarIndex >= 0 {
+		beat = f.beatOf(h.score) - f.score.Bars[p.BarIndex].Beat
+	}
 	// The other times through a repeat are the same place on the page.
 	same := 0.0
 	for i := range f.hypotheses {
-		if g := &f.hypotheses[i]; i != best && g.weight > f.hypotheses[best].weight-negligible && f.samePage(g, &h, p.BarIndex) {
+		if g := &f.hypotheses[i]; i != best && g.weight > f.hypotheses[best].weight-negligible && f.samePage(g, h.at, p.BarIndex, beat) {
 			same += math.Exp(g.weight)
 		}
 	}
@@ -62,7 +66,7 @@ func (f *Follower) Position(at time.Duration) Position {
 	if unit <= 0 {
 		unit = 4
 	}
-	p.Beat = 1 + max(0, f.beatOf(h.score)-bar.Beat)*float64(unit)/4
+	p.Beat = 1 + max(0, beat)*float64(unit)/4
 	return p
 }
 
@@ -71,19 +75,19 @@ const (
 	sameBeat   = 0.25 // quarter notes in a bar by which two places may differ that are one on the page
 )
 
-// samePage reports whether a hypothesis is at the place of another on the page, which lies in a bar:
-// in a bar of the same number, at the same beat, before the same notes. It may have been asked for an earlier time.
-func (f *Follower) samePage(g, h *hypothesis, bar int) bool {
+// samePage reports whether a hypothesis is at a place on the page at a live time: in a bar of the
+// same number, at the same beat, before the same notes.
+func (f *Follower) samePage(g *hypothesis, at float64, bar int, beat float64) bool {
 	if bar < 0 {
 		return false
 	}
-	ahead := (h.at - g.at) * g.ratio
+	ahead := (at - g.at) * g.ratio
 	other := f.barAt(g.score + ahead + early*g.ratio)
 	if other < 0 {
 		return false
 	}
 	a, b := &f.score.Bars[bar], &f.score.Bars[other]
-	if a.Number <= 0 || a.Number != b.Number || math.Abs(f.beatOf(g.score+ahead)-b.Beat-(f.beatOf(h.score)-a.Beat)) > sameBeat {
+	if a.Number <= 0 || a.Number != b.Number || math.Abs(f.beatOf(g.score+ahead)-b.Beat-beat) > sameBeat {
 		return false
 	}
 	return f.index.sameNotes(f.index.from(seconds(b.At)-simultaneous), f.index.from(seconds(a.At)-simultaneous))

@@ -113,7 +113,7 @@ func (p *Part) moments(s *expr.Score) (all []pedalling.Moment) {
 			m.Slurs = m.Slurs || n.Marks&(expr.SlurBegins|expr.SlurGoesOn) != 0
 			m.Loud = m.Loud || n.Marks&(expr.Accented|expr.Marcato) != 0
 			if n.Dynamic > 0 {
-				level = (float64(n.Dynamic) - mezzoForte) / markSteps
+				level = n.OverMezzoForte()
 			}
 		}
 		m.Level = level
@@ -152,13 +152,6 @@ func (p *Part) moments(s *expr.Score) (all []pedalling.Moment) {
 	}
 	return all
 }
-
-// mezzoForte and markSteps say what the velocity of a written dynamic stands for, as package
-// musicxml has them (common practice, no published source).
-const (
-	mezzoForte = 80
-	markSteps  = 16
-)
 
 // signReach is how far from a moment a pedal sign is of it, quarter notes. Ours.
 const signReach = 0.1

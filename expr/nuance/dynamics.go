@@ -8,14 +8,6 @@ import (
 	"swellbox/expr"
 )
 
-// mezzoForte and markSteps say what the velocity of a written dynamic stands for: mf and the
-// velocities from a mark to the next, as package musicxml has them (common practice, no
-// published source).
-const (
-	mezzoForte = 80
-	markSteps  = 16
-)
-
 // change is a dynamic that holds from a time on.
 type change struct {
 	at    float64
@@ -88,7 +80,7 @@ func (p *part) hear(n *expr.Written) (sforzato bool) {
 		p.staves = append(p.staves, nil)
 	}
 	own := &p.staves[n.Staff]
-	level := (float32(n.Dynamic) - mezzoForte) / markSteps
+	level := float32(n.OverMezzoForte())
 	last := len(*own) - 1
 	switch {
 	case last >= 0 && (*own)[last].level == level:

@@ -1,7 +1,6 @@
 package pedalling
 
 import (
-	"fmt"
 	"math"
 	"slices"
 )
@@ -16,8 +15,6 @@ const (
 	DownAt           // the foot stays, or is, down as the notes start
 	DownAfter        // and is down until the next do
 )
-
-func sprint(format string, side string, by float64) string { return fmt.Sprintf(format, side, by) }
 
 // Passage is the moments of one part of a score with their terms.
 type Passage struct {

@@ -1,6 +1,9 @@
 package pedalling
 
-import "math"
+import (
+	"fmt"
+	"math"
+)
 
 // fades are how soon what is around a moment no longer counts, s.
 var fades = [...]float64{0.7, 3, 12}
@@ -68,13 +71,13 @@ func Names() (names []string) {
 			if side == "after" {
 				prefix = "score: "
 			}
-			names = append(names, prefix+sprint("onsets %s, %g s", side, by))
+			names = append(names, prefix+fmt.Sprintf("onsets %s, %g s", side, by))
 			for _, i := range averaged {
 				p := prefix
 				if p == "" {
 					p = scored(i)
 				}
-				names = append(names, p+sprint(factNames[i]+" %s, %g s", side, by))
+				names = append(names, p+fmt.Sprintf("%s %s, %g s", factNames[i], side, by))
 			}
 		}
 	}

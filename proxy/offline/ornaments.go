@@ -57,9 +57,7 @@ func playOrnaments(d *musicxml.Document) {
 			notes = append(notes, w)
 		}
 	}
-	slices.SortStableFunc(notes, func(a, b expr.Written) int {
-		return cmp.Or(cmp.Compare(a.On, b.On), cmp.Compare(a.Port, b.Port), cmp.Compare(a.Channel, b.Channel), cmp.Compare(a.Key, b.Key))
-	})
+	slices.SortStableFunc(notes, func(a, b expr.Written) int { return a.Compare(&b) })
 	s.Notes, d.Ornaments = notes, nil
 }
 

@@ -86,10 +86,7 @@ func (d *Document) sort() {
 	for i := range of {
 		of[i] = i
 	}
-	slices.SortStableFunc(of, func(i, j int) int {
-		a, b := &notes[i], &notes[j]
-		return cmp.Or(cmp.Compare(a.On, b.On), cmp.Compare(a.Port, b.Port), cmp.Compare(a.Channel, b.Channel), cmp.Compare(a.Key, b.Key))
-	})
+	slices.SortStableFunc(of, func(i, j int) int { return notes[i].Compare(&notes[j]) })
 	sorted := make([]expr.Written, len(notes))
 	to := make([]int, len(notes))
 	for k, i := range of {
@@ -142,6 +139,9 @@ func (r *reader) countPlayed(order []played) error {
 			count[k] += len(p.measures[k])
 		}
 		for _, m := range p.pedals {
+			count[m.measure]++
+		}
+		for _, m := range p.changes {
 			count[m.measure]++
 		}
 	}
