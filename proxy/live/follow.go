@@ -34,6 +34,11 @@ func (d *Daemon) Follow(docs Documents) {
 			docs.Taken()
 		}
 	})
+	closeWith(d, w)
+}
+
+// closeWith has a watch end with a daemon.
+func closeWith(d *Daemon, w *FolderWatch) {
 	d.watched.Add(1)
 	go func() {
 		defer d.watched.Done()

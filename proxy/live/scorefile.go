@@ -34,12 +34,7 @@ func FollowScore(d *Daemon, file ScoreFile) {
 		at, size = now, bytes
 		file.take(d)
 	})
-	d.watched.Add(1)
-	go func() {
-		defer d.watched.Done()
-		<-d.stop
-		w.Close()
-	}()
+	closeWith(d, w)
 }
 
 // take reads the file and has a daemon play on by it.

@@ -355,11 +355,7 @@ func (l *levels) fitLevels() (table []byte, said string, err error) {
 			if g > 0 {
 				b.WriteString(", ")
 			}
-			if f.weights[t] == 0 {
-				b.WriteString("{}")
-			} else {
-				fmt.Fprintf(&b, "{%+.4f, %.4f}", f.weights[t], f.errors[t])
-			}
+			b.WriteString(cell(f.weights[t], f.errors[t]))
 		}
 		b.WriteString("}},\n")
 	}

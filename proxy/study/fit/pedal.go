@@ -247,11 +247,7 @@ var table = [numTerms]weights{
 				if k > 0 {
 					b.WriteString(", ")
 				}
-				if r.Weights[t] == 0 {
-					b.WriteString("{}")
-				} else {
-					fmt.Fprintf(&b, "{%+.4f, %.4f}", r.Weights[t], r.Errors[t])
-				}
+				b.WriteString(cell(r.Weights[t], r.Errors[t]))
 			}
 			b.WriteString("}")
 		}

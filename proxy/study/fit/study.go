@@ -173,6 +173,14 @@ func source(pkg, about string, names []string, results ...*Result) ([]byte, erro
 	return format.Source(b.Bytes())
 }
 
+// cell is a weight with its standard error as Go source; what weighs nothing is left empty.
+func cell(weight, err float64) string {
+	if weight == 0 {
+		return "{}"
+	}
+	return fmt.Sprintf("{%+.4f, %.4f}", weight, err)
+}
+
 // mean is the mean of what is known.
 func mean(v []float64) float64 {
 	sum, n := 0.0, 0.0
