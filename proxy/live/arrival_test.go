@@ -68,18 +68,7 @@ func arrived(t *testing.T, seed uint64) *smf.File {
 func TestLiveIsRenderHoweverItComes(t *testing.T) {
 	for seed := range uint64(2) {
 		f := arrived(t, seed)
-		rendered, _, err := offline.Render(t.Context(), f, seated(t, scoreSeating()), perform.Manner{})
-		if err != nil {
-			t.Fatal(err)
-		}
-		want, err := offline.NewTimeline(rendered, 0)
-		if err != nil {
-			t.Fatal(err)
-		}
-		came, err := offline.NewTimeline(f, 0)
-		if err != nil {
-			t.Fatal(err)
-		}
+		came, want := rendered(t, f, perform.Manner{})
 		synctest.Test(t, func(t *testing.T) {
 			sameAsRender(t, played(t, came, expr.Shaped), came, want, 0, 3000)
 		})

@@ -8,29 +8,10 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/exprtest"
 	"swellbox/proxy/live"
 	"swellbox/proxy/perform"
 )
-
-// wrongly is a trial in which one kind of knowledge fails from a use of it on, as long as it is to.
-type wrongly struct {
-	kind  expr.Knowledge
-	after int
-	uses  int
-	mends bool
-}
-
-func (w *wrongly) try(of expr.Knowledge) {
-	if of != w.kind {
-		return
-	}
-	if w.uses++; w.uses > w.after && !w.mends {
-		panic("a wrong turn")
-	}
-}
-
-// failed reports whether it has.
-func (w *wrongly) failed() bool { return w.uses > w.after }
 
 // playOut plays the piece up to a time at which its notes end, and lets it sound.
 func (p *program) playOut(until time.Duration) {
@@ -56,8 +37,8 @@ type keyAt struct {
 }
 
 // losing plays the built-in score into a daemon that knows it, in which something fails.
-func losing(t *testing.T, w *wrongly, lookahead time.Duration) *program {
-	return followed(t, perform.Manner{Lookahead: lookahead, Rubato: 1, Trial: w.try})
+func losing(t *testing.T, w *exprtest.Failing, lookahead time.Duration) *program {
+	return followed(t, perform.Manner{Lookahead: lookahead, Rubato: 1, Trial: w.Try})
 }
 
 // What fails live is named in the status and the log, costs no note and no other part or
@@ -67,9 +48,9 @@ func TestLiveLosesOneKind(t *testing.T) {
 		for _, lookahead := range [...]time.Duration{0, 600 * ms} {
 			t.Run(fmt.Sprintf("%d, lookahead %v", k, lookahead), func(t *testing.T) {
 				synctest.Test(t, func(t *testing.T) {
-					w := &wrongly{kind: k, after: 5}
+					w := &exprtest.Failing{Kind: k, After: 5}
 					if k == expr.OfPedal {
-						w.after = 0
+						w.After = 0
 					}
 					p := losing(t, w, lookahead)
 					p.r.feed(1, 0xFA)
@@ -80,13 +61,13 @@ func TestLiveLosesOneKind(t *testing.T) {
 					if k == expr.OfHabits {
 						want = "the part plays raw"
 					}
-					if w.failed() != strings.Contains(said, want) {
-						t.Errorf("used %d times, and the warnings are %q", w.uses, said)
+					if w.Failed() != strings.Contains(said, want) {
+						t.Errorf("used %d times, and the warnings are %q", w.Uses, said)
 					}
-					if w.failed() {
+					if w.Failed() {
 						wantContains(t, "log", p.r.log.String(), `"level":"error"`, "a wrong turn")
 					} else if lookahead > 0 {
-						t.Errorf("it was used %d times", w.uses)
+						t.Errorf("it was used %d times", w.Uses)
 					}
 					notes := 0
 					for port := 1; port <= p.tl.Ports; port++ {
@@ -101,7 +82,7 @@ func TestLiveLosesOneKind(t *testing.T) {
 					if uint64(notes) != s.NotesIn || s.Side != "shaped" {
 						t.Errorf("%d notes in, %d out, on the side %s", s.NotesIn, notes, s.Side)
 					}
-					w.mends = true
+					w.Mends = true
 					p.r.feed(1, 0xFC)
 					p.r.feed(1, 0xFA)
 					p.playOut(p.barAt(4))
@@ -177,12 +158,12 @@ func TestEngineStartsAnew(t *testing.T) {
 // A file that is played goes on without a score that cannot be read.
 func TestPlayerLosesItsScore(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
-		w := &wrongly{kind: expr.OfScore}
+		w := &exprtest.Failing{Kind: expr.OfScore}
 		_, tl := theScore(t)
 		r := start(t, tl.Ports, func(c *live.Config) {
 			c.Inputs = nil
 			c.Cast = seated(t, scoreSeating())
-			c.Manner = perform.Manner{Scored: true, Trial: w.try}
+			c.Manner = perform.Manner{Scored: true, Trial: w.Try}
 		})
 		p, err := live.NewPlayer(r.d, tl, live.Loop{})
 		if err != nil {

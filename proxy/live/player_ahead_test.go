@@ -11,7 +11,6 @@ import (
 	"swellbox/expr"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/live"
-	"swellbox/proxy/offline"
 	"swellbox/proxy/perform"
 	"swellbox/proxy/study/demo"
 )
@@ -101,19 +100,7 @@ func TestPlayIsRender(t *testing.T) {
 	} {
 		manner := c.manner
 		t.Run(name, func(t *testing.T) {
-			file := demo.Score()
-			rendered, _, err := offline.Render(t.Context(), file, seated(t, scoreSeating()), manner)
-			if err != nil {
-				t.Fatal(err)
-			}
-			want, err := offline.NewTimeline(rendered, 0)
-			if err != nil {
-				t.Fatal(err)
-			}
-			score, err := offline.NewTimeline(file, 0)
-			if err != nil {
-				t.Fatal(err)
-			}
+			score, want := rendered(t, demo.Score(), manner)
 			synctest.Test(t, func(t *testing.T) {
 				r := start(t, score.Ports, func(c *live.Config) {
 					c.Inputs, c.Cast, c.Manner = nil, seated(t, scoreSeating()), manner

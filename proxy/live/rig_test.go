@@ -14,7 +14,9 @@ import (
 
 	"swellbox/expr"
 	"swellbox/profiles"
+	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/live"
+	"swellbox/proxy/offline"
 	"swellbox/proxy/perform"
 	"swellbox/proxy/ports/portstub"
 )
@@ -205,4 +207,20 @@ func sysex(n int) []byte {
 	}
 	b[0], b[n-1] = 0xF0, 0xF7
 	return b
+}
+
+// rendered is a file, and what becomes of it in a render.
+func rendered(t testing.TB, f *smf.File, manner perform.Manner) (file, render *offline.Timeline) {
+	t.Helper()
+	out, _, err := offline.Render(t.Context(), f, seated(t, scoreSeating()), manner)
+	if err != nil {
+		t.Fatal(err)
+	}
+	if render, err = offline.NewTimeline(out, 0); err != nil {
+		t.Fatal(err)
+	}
+	if file, err = offline.NewTimeline(f, 0); err != nil {
+		t.Fatal(err)
+	}
+	return file, render
 }

@@ -12,7 +12,6 @@ import (
 
 	"swellbox/expr"
 	"swellbox/proxy/live"
-	"swellbox/proxy/ports/portstub"
 )
 
 // A score that is exported anew while it plays, with four bars more before the rest, is played by
@@ -39,8 +38,8 @@ func TestTakeScore(t *testing.T) {
 			}
 			p.play(from+8*time.Second, 10*time.Minute)
 			for i := 1; i <= tl.Ports; i++ {
-				for _, key := range hanging(r.heard(i)) {
-					t.Errorf("lookahead %v: output %d: key %v sounds on", lookahead, i, key)
+				if held := sounding(r.heard(i)); len(held) > 0 {
+					t.Errorf("lookahead %v: output %d: %v sound on", lookahead, i, held)
 				}
 			}
 		})
@@ -70,29 +69,6 @@ func later(s *expr.Score, bars int) *expr.Score {
 	}
 	out.End += shift
 	return &out
-}
-
-// hanging are channels and keys that were struck and not ended.
-func hanging(sent []portstub.Message) (keys [][2]byte) {
-	sounding := map[[2]byte]int{}
-	for _, m := range sent {
-		if len(m.Data) != 3 {
-			continue
-		}
-		at := [2]byte{m.Data[0] & 15, m.Data[1]}
-		switch on := m.Data[0] & 0xF0; {
-		case on == 0x90 && m.Data[2] > 0:
-			sounding[at]++
-		case on == 0x80 || on == 0x90:
-			sounding[at] = 0
-		}
-	}
-	for at, n := range sounding {
-		if n > 0 {
-			keys = append(keys, at)
-		}
-	}
-	return keys
 }
 
 // An export is taken when it is written; one that cannot be read leaves the last.

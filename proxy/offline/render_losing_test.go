@@ -7,6 +7,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/exprtest"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/perform"
 	"swellbox/proxy/study/demo"
@@ -19,9 +20,9 @@ func TestManyRendersLoseOneKind(t *testing.T) {
 		for _, after := range [...]int{0, 60} {
 			for _, tempos := range [...]bool{false, true} {
 				t.Run(fmt.Sprintf("%d after %d, tempos %v", k, after, tempos), func(t *testing.T) {
-					w := &wrongly{kind: k, after: after}
+					w := &exprtest.Failing{Kind: k, After: after}
 					f := demo.Score()
-					out, report, err := offline.Render(t.Context(), f, guessing(t), perform.Manner{Scored: true, Lookahead: 500 * time.Millisecond, Rubato: 1, Tempos: tempos, Trial: w.try})
+					out, report, err := offline.Render(t.Context(), f, guessing(t), perform.Manner{Scored: true, Lookahead: 500 * time.Millisecond, Rubato: 1, Tempos: tempos, Trial: w.Try})
 					if err != nil {
 						t.Fatal(err)
 					}
@@ -30,10 +31,10 @@ func TestManyRendersLoseOneKind(t *testing.T) {
 						t.Errorf("the file has %d notes and becomes one of %d; %d in, %d out", n, notesOf(out), report.NotesIn, report.NotesOut)
 					}
 					said := strings.Join(report.Warnings, "\n")
-					if w.failed() != strings.Contains(said, k.Loss("a wrong turn").Error()) && (k != expr.OfHabits || !strings.Contains(said, "the part plays raw")) {
-						t.Errorf("used %d times, and the warnings are %q", w.uses, said)
+					if w.Failed() != strings.Contains(said, k.Loss("a wrong turn").Error()) && (k != expr.OfHabits || !strings.Contains(said, "the part plays raw")) {
+						t.Errorf("used %d times, and the warnings are %q", w.Uses, said)
 					}
-					if used := k != expr.OfTransport && k != expr.OfFollowing; used && after == 0 && !w.failed() {
+					if used := k != expr.OfTransport && k != expr.OfFollowing; used && after == 0 && !w.Failed() {
 						t.Error("it was never used")
 					}
 					shaped := uint64(0)
@@ -53,9 +54,9 @@ func TestManyRendersLoseOneKind(t *testing.T) {
 
 // If even the engine fails, the notes are written as they came.
 func TestRenderWritesWhatItCannotShape(t *testing.T) {
-	w := &wrongly{kind: expr.OfAll, after: 100}
+	w := &exprtest.Failing{Kind: expr.OfAll, After: 100}
 	f := demo.Score()
-	out, report, err := offline.Render(t.Context(), f, guessing(t), perform.Manner{Scored: true, Lookahead: 500 * time.Millisecond, Rubato: 1, Trial: w.try})
+	out, report, err := offline.Render(t.Context(), f, guessing(t), perform.Manner{Scored: true, Lookahead: 500 * time.Millisecond, Rubato: 1, Trial: w.Try})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -77,23 +78,3 @@ func TestRenderWithoutPlayers(t *testing.T) {
 	}
 	wantContains(t, "warnings", strings.Join(report.Warnings, "\n"), "port 1 channel 1: nobody can be found to play the part", "it plays raw")
 }
-
-// wrongly is a trial in which one kind of knowledge fails from a use of it on, as long as it is to.
-type wrongly struct {
-	kind  expr.Knowledge
-	after int
-	uses  int
-	mends bool
-}
-
-func (w *wrongly) try(of expr.Knowledge) {
-	if of != w.kind {
-		return
-	}
-	if w.uses++; w.uses > w.after && !w.mends {
-		panic("a wrong turn")
-	}
-}
-
-// failed reports whether it has.
-func (w *wrongly) failed() bool { return w.uses > w.after }
