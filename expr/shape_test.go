@@ -37,7 +37,6 @@ var large = map[string]struct {
 }{
 	"expr.Context":                   {0, 37, "a plain record: what is known around a note, each thing by its name"},
 	"expr.Gesture":                   {7, 21, "a plain record: how a note is played, each quantity by its name"},
-	"expr/following.Follower":        {37, 16, "to be parted: one search, told by its steps"},
 	"expr/hearing.Tone":              {1, 32, "a plain record: a note of a line, held by the hundred in one slice"},
 	"expr/nuance.view":               {27, 25, "a plain record of what stands around a note, with a method for each group of terms"},
 	"expr/pace.Beats":                {15, 39, "a plain record: a column for each term"},
@@ -57,7 +56,6 @@ var circles = map[string]struct {
 }{
 	"cmd/swellbox":           {37, "the program holds settings and output, and each command is a method of it"},
 	"expr/acoustics":         {8, "tables of data that name their sources and kinds"},
-	"expr/following":         {6, "to be parted: see Follower"},
 	"expr/nuance":            {11, "one table of terms, a file for the terms of each kind, all of one view of a note"},
 	"profiles":               {20, "to be parted: keys are read with a table that holds how they are read"},
 	"profiles/store":         {7, "to be parted: a session of a store is kept by the store"},

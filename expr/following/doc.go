@@ -29,6 +29,13 @@
 // another piece that has a bar in common with the score: then a place has to stand for
 // 24 notes and five seconds before a match is told.
 //
+// # Files
+//
+// stream.go has the notes heard last, index.go and page.go the score, by note and by bar; ground.go joins
+// to it what is learnt of channels, muted parts and the hand that plays. A hypothesis.go is
+// weighed by that ground, beam.go weighs all against each other, seek.go and lane.go look for
+// more of them, expected.go says where, and match.go and position.go tell what came out.
+//
 // Times are seconds of the score or of the live stream, and a ratio is live by written
 // tempo. Given the same calls, the answers are the same. A Follower is for one
 // goroutine. Transposed exports are not followed.

@@ -61,9 +61,9 @@ func (h *hypothesis) setUnheard(i int32)   { h.heard[i/64%(pending/64)] &^= 1 <<
 
 // advance moves the hypothesis to a live time, and says how far off the score's time
 // a note may be there.
-func (h *hypothesis) advance(f *Follower, at float64) (gate float64) {
+func (h *hypothesis) advance(g *ground, at float64) (gate float64) {
 	if dt := at - h.at; dt > 0 {
-		q := f.hand.wander * h.ratio
+		q := g.hand.wander * h.ratio
 		q *= q * dt
 		h.score += h.ratio * dt
 		h.vs += dt * (2*h.vsr + dt*(h.vr+q/3))
@@ -71,19 +71,19 @@ func (h *hypothesis) advance(f *Follower, at float64) (gate float64) {
 		h.vr += q
 		h.at = at
 	}
-	return h.ratio*f.hand.reach + 3*math.Sqrt(h.vs)
+	return h.ratio*g.hand.reach + 3*math.Sqrt(h.vs)
 }
 
 // settle counts what should have sounded before a time of the score and did not. A
 // hypothesis for which too much is missing is dead.
-func (h *hypothesis) settle(f *Follower, until, least float64, learn bool) (alive bool) {
-	n := int32(len(f.index.notes))
-	for ; h.next < n && f.index.notes[h.next].on < until; h.next++ {
+func (h *hypothesis) settle(g *ground, until, least float64, learn bool) (alive bool) {
+	n := int32(len(g.notes))
+	for ; h.next < n && g.notes[h.next].on < until; h.next++ {
 		if h.isHeard(h.next) {
 			h.setUnheard(h.next)
 			continue
 		}
-		present := &f.present[f.index.notes[h.next].part]
+		present := &g.present[g.notes[h.next].part]
 		h.weight += present.missing
 		if learn {
 			present.learn(0)
@@ -97,21 +97,21 @@ func (h *hypothesis) settle(f *Follower, until, least float64, learn bool) (aliv
 
 // choose finds what an event may be, if the hypothesis lives on. first says that the
 // hypothesis begins with it, so that its time is no evidence.
-func (h *hypothesis) choose(f *Follower, e *event, first, learn bool) (c choices, alive bool) {
-	gate := h.advance(f, e.at)
+func (h *hypothesis) choose(g *ground, e *event, least float64, first, learn bool) (c choices, alive bool) {
+	gate := h.advance(g, e.at)
 	h.matched = false
-	if !h.settle(f, h.score-gate, f.least, learn) {
+	if !h.settle(g, h.score-gate, least, learn) {
 		return c, false
 	}
-	notes := f.index.notes
+	notes := g.notes
 	end := min(int(h.next)+pending, len(notes))
 	for i := int(h.next); i < end && notes[i].on <= h.score+gate; i++ {
 		if notes[i].key != e.key || h.isHeard(int32(i)) {
 			continue
 		}
-		w := f.evidence(e, &notes[i])
+		w := g.evidence(e, &notes[i])
 		if !first {
-			w += h.timing(f, notes[i].on, gate, e.chord)
+			w += h.timing(g, notes[i].on, gate, e.chord)
 		}
 		if w > -extraCost {
 			c.add(int32(i), w)
@@ -121,37 +121,37 @@ func (h *hypothesis) choose(f *Follower, e *event, first, learn bool) (c choices
 }
 
 // hear is choose and the likeliest choice.
-func (h *hypothesis) hear(f *Follower, e *event, first bool) (alive bool) {
-	c, alive := h.choose(f, e, first, false)
+func (h *hypothesis) hear(g *ground, e *event, least float64, first bool) (alive bool) {
+	c, alive := h.choose(g, e, least, first, false)
 	if alive {
-		h.decide(f, &c)
+		h.decide(g, &c)
 	}
-	return alive && h.weight >= f.least
+	return alive && h.weight >= least
 }
 
 // decide takes the likeliest choice; without one the event is not in the score.
-func (h *hypothesis) decide(f *Follower, c *choices) {
+func (h *hypothesis) decide(g *ground, c *choices) {
 	if c.n == 0 {
 		h.weight -= extraCost
 		h.extras++
 		return
 	}
-	h.take(f, c.note[0], c.weight[0])
+	h.take(g, c.note[0], c.weight[0])
 }
 
 // take makes the event a note of the score.
-func (h *hypothesis) take(f *Follower, i int32, weight float64) {
+func (h *hypothesis) take(g *ground, i int32, weight float64) {
 	h.weight += weight
 	h.setHeard(i)
 	h.last, h.matched = i, true
 	h.hits++
-	h.correct(f, f.index.notes[i].on)
+	h.correct(g, g.notes[i].on)
 }
 
 // timing is the evidence of a note's time: how much likelier it is than in other music.
-func (h *hypothesis) timing(f *Follower, on, gate float64, chord bool) float64 {
+func (h *hypothesis) timing(g *ground, on, gate float64, chord bool) float64 {
 	off := on - h.score
-	noise := f.hand.jitter * h.ratio
+	noise := g.hand.jitter * h.ratio
 	v := h.vs + noise*noise
 	x := off * off / (2 * v)
 	normal := (1-outlier-loose)*math.Exp(-x) + loose/3*math.Exp(-x/9)
@@ -165,11 +165,11 @@ func (h *hypothesis) timing(f *Follower, on, gate float64, chord bool) float64 {
 
 // correct is the filter's step at a note. One that is far off tells that the tempo
 // has changed since the note before, by about half of what would explain it.
-func (h *hypothesis) correct(f *Follower, on float64) {
+func (h *hypothesis) correct(g *ground, on float64) {
 	off := on - h.score
-	noise := f.hand.jitter * h.ratio
+	noise := g.hand.jitter * h.ratio
 	v := h.vs + noise*noise
-	if since := h.at - h.corrected; off*off > 6*v && since > f.hand.chordGap {
+	if since := h.at - h.corrected; off*off > 6*v && since > g.hand.chordGap {
 		changed := off / (2 * since)
 		changed *= changed
 		h.vs += changed * since * since

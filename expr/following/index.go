@@ -38,6 +38,7 @@ type list struct {
 
 // index is the score by time, by key, and by part and key.
 type index struct {
+	score   *expr.Score
 	notes   []written           // in the order of on
 	byKey   []list              // by key
 	byPart  []list              // by part*keys+key
@@ -50,7 +51,7 @@ type index struct {
 func seconds(d time.Duration) float64 { return float64(d) / float64(time.Second) }
 
 func newIndex(s *expr.Score) *index {
-	x := &index{byKey: make([]list, keys), address: map[uint32][]uint16{}}
+	x := &index{score: s, byKey: make([]list, keys), address: map[uint32][]uint16{}}
 	dense := map[uint16]uint16{}
 	for i := range s.Notes {
 		n := &s.Notes[i]
@@ -127,4 +128,30 @@ func (x *index) sameNotes(a, b int) bool {
 		}
 	}
 	return true
+}
+
+// Two places are before the same music if so much of it is. Ours.
+const (
+	ahead      = 2.0 // seconds of the score
+	aheadNotes = 12  // and at least so many notes
+	aheadMost  = 512 // though no more than these are compared
+)
+
+// sameAhead reports whether the score goes on alike from two notes, for long enough
+// that habits that look ahead see the same.
+func (x *index) sameAhead(a, b int) bool {
+	notes := x.notes
+	if a > b {
+		a, b = b, a
+	}
+	shift := notes[b].on - notes[a].on
+	for i := range aheadMost {
+		if b+i == len(notes) || !notes[a+i].same(&notes[b+i], shift) {
+			return false
+		}
+		if i >= aheadNotes && notes[b+i].on-notes[b].on > ahead {
+			return true
+		}
+	}
+	return false
 }

@@ -2,6 +2,28 @@ package following
 
 import "math"
 
+// The figures are ours, not published, and tried with the scores of the tests.
+const (
+	enoughSure  = 0.9  // from which on a match is told
+	learnSure   = 0.97 // from which on channels, presence and tempo are learnt
+	learnHits   = 4
+	settledHits = 8           // below, other places are looked for however sure this one is
+	lostSure    = 0.9         // below, as well
+	trustedVr   = 0.02 * 0.02 // variance of a ratio that is known
+
+	// The music may be another piece that has a bar or two in common with the score.
+	// While little of it is foretold, a place must have stood a longer test.
+	badRecord  = 0.75 // below, the music may be another piece
+	provenHits = 24   // notes by which a place is proven all the same
+	provenTime = 5.0  // and the seconds that they last at least: a bar or two may be by chance
+)
+
+// Match is what is known of one note.
+type Match struct {
+	Note int     // index into Score.Notes; -1 if it is not known, or not sure enough
+	Sure float64 // 0 to 1: probability that it is the likeliest note, or one before the same music
+}
+
 // lost reports whether other places are to be looked for.
 func (f *Follower) lost() bool {
 	best := f.best()
@@ -30,7 +52,7 @@ func (f *Follower) match() Match {
 	}
 	m.Sure = min(m.Sure, 1) * f.trust(h)
 	if m.Sure >= enoughSure {
-		m.Note = int(f.index.notes[h.last].note)
+		m.Note = int(f.notes[h.last].note)
 	}
 	return m
 }
@@ -41,25 +63,6 @@ func (f *Follower) trust(h *hypothesis) float64 {
 		return 1
 	}
 	return f.record
-}
-
-// sameAhead reports whether the score goes on alike from two notes, for long enough
-// that habits that look ahead see the same.
-func (f *Follower) sameAhead(a, b int) bool {
-	notes := f.index.notes
-	if a > b {
-		a, b = b, a
-	}
-	shift := notes[b].on - notes[a].on
-	for i := range aheadMost {
-		if b+i == len(notes) || !notes[a+i].same(&notes[b+i], shift) {
-			return false
-		}
-		if i >= aheadNotes && notes[b+i].on-notes[b].on > ahead {
-			return true
-		}
-	}
-	return false
 }
 
 // learn takes from what the hypotheses agree on what holds beyond them: a place may
@@ -73,13 +76,13 @@ func (f *Follower) learn(e *event) {
 	if !h.matched || h.hits < learnHits {
 		return
 	}
-	part := f.index.notes[h.last].part
+	part := f.notes[h.last].part
 	total := f.total()
 	ofPart, ofRatio := 0.0, 0.0
 	for i := range f.hypotheses {
 		g := &f.hypotheses[i]
 		p := math.Exp(g.weight - total)
-		if g.matched && f.index.notes[g.last].part == part {
+		if g.matched && f.notes[g.last].part == part {
 			ofPart += p
 		}
 		if math.Abs(g.ratio-h.ratio) < twinRatio*h.ratio {
@@ -94,36 +97,6 @@ func (f *Follower) learn(e *event) {
 		f.ratio = h.ratio
 	}
 	if f.sure(best) >= learnSure {
-		f.here = f.index.notes[h.last].on
-	}
-}
-
-// learnChannel learns that a channel plays the part of a note, or, where several parts
-// play in unison, one of theirs, as likely as it was believed to be.
-func (f *Follower) learnChannel(e *event, at int) {
-	if e.channel == strangers {
-		return
-	}
-	notes := f.index.notes
-	n := &notes[at]
-	first, end := at, at+1
-	for first > max(at-pending, 0) && n.on-notes[first-1].on < simultaneous {
-		first--
-	}
-	for end < min(at+pending, len(notes)) && notes[end].on-n.on < simultaneous {
-		end++
-	}
-	c := &f.channels[e.channel]
-	believed := *c
-	total := 0.0
-	for i := first; i < end; i++ {
-		if notes[i].key == n.key {
-			total += believed.plays(f.index, notes[i].part)
-		}
-	}
-	for i := first; i < end; i++ {
-		if notes[i].key == n.key {
-			c.learn(notes[i].part, float32(believed.plays(f.index, notes[i].part)/total))
-		}
+		f.here = f.notes[h.last].on
 	}
 }
