@@ -190,7 +190,7 @@ func (p *program) lockedCast(path string) (*perform.Cast, error) {
 		p.warn([]string{fmt.Sprintf("the lock %s says what the sampler listens to, and the controller map %s is left out; swellbox profile lock RAW.mid --controller-map %s makes one with it", path, m, m)})
 	}
 	if now := build(); !l.Program.Same(&now) {
-		p.warn([]string{fmt.Sprintf("%s was made by swellbox %s, and this is %s: the profiles are the same, the habits that play them may not be", path, named(&l.Program), named(&now))})
+		p.warn([]string{otherProgram(path, &l.Program, &now)})
 	}
 	return c, nil
 }
@@ -203,6 +203,18 @@ func lockedWords(path string, c *perform.Cast) (warnings []string) {
 			path, strings.ReplaceAll(told.Error(), "\n", "; ")))
 	}
 	return warnings
+}
+
+// otherProgram says that a lock may have been made by another program than the one that reads it.
+func otherProgram(path string, then, now *lock.Build) string {
+	const so = "the profiles are the same, the habits that play them may not be"
+	switch {
+	case now.Unknown():
+		return fmt.Sprintf("this swellbox was built without version control and cannot say whether it is the one that made %s: %s; make build in a git checkout makes one that can", path, so)
+	case then.Unknown():
+		return fmt.Sprintf("%s was made by a swellbox built without version control, which may not be this one: %s; swellbox profile lock with this one makes a lock that says so", path, so)
+	}
+	return fmt.Sprintf("%s was made by swellbox %s, and this is %s: %s", path, named(then), named(now), so)
 }
 
 // named is a build by its version and, where that says little, its revision.

@@ -11,30 +11,34 @@ import (
 	"swellbox/profiles/lock"
 )
 
-// build is what this program was built from.
+// build is what this program was built from, as far as it can tell.
 func build() lock.Build {
 	info, ok := debug.ReadBuildInfo()
 	if !ok {
-		return lock.Build{Version: unversioned}
+		return lock.Build{Version: lock.Unversioned}
 	}
-	return buildOf(info)
+	return buildOf(info, revision)
 }
 
-// unversioned is the version of a program that was built out of a changed checkout, of
-// which Go says no more.
-const unversioned = "(devel)"
+// revision is what .ci/build says by the linker's -X, as go build looks for no revision in a further
+// worktree of a repository: the revision, and " changed" behind it where the checkout was.
+var revision string
 
-func buildOf(info *debug.BuildInfo) lock.Build {
+func buildOf(info *debug.BuildInfo, revision string) lock.Build {
 	b := lock.Build{Version: info.Main.Version, Go: info.GoVersion}
-	if b.Version == "" {
-		b.Version = unversioned
-	}
+	b.Revision, b.Changed = strings.CutSuffix(revision, " changed")
 	for _, s := range info.Settings {
 		switch {
 		case s.Key == "vcs.revision":
 			b.Revision = s.Value
-		case s.Key == "vcs.modified" && s.Value == "true":
-			b.Changed = true
+		case s.Key == "vcs.modified":
+			b.Changed = s.Value == "true"
+		}
+	}
+	if b.Version == "" || b.Version == lock.Devel {
+		b.Version = lock.Unversioned
+		if b.Revision != "" {
+			b.Version = "at revision " + b.Revision[:min(len(b.Revision), 12)]
 		}
 	}
 	for _, dep := range info.Deps {

@@ -21,8 +21,24 @@ type Library struct {
 	Version string `json:"version"`
 }
 
-// Same reports whether two builds have one version and revision, as far as both say so.
+// Unversioned is the version of a program that was built without version control: there may be
+// any number of programs of that version.
+const Unversioned = "built without version control"
+
+// Devel is what Go calls such a version, as former locks do.
+const Devel = "(devel)"
+
+// Unknown reports that nobody can say which program it was.
+func (b *Build) Unknown() bool {
+	return b.Revision == "" && (b.Version == Unversioned || b.Version == Devel)
+}
+
+// Same reports whether two builds have one version and revision, as far as both say so. A build
+// that is unknown is not the same as any.
 func (b *Build) Same(other *Build) bool {
+	if b.Unknown() || other.Unknown() {
+		return false
+	}
 	return b.Version == other.Version && (b.Revision == other.Revision || b.Revision == "" || other.Revision == "")
 }
 
