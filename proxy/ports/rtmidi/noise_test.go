@@ -26,7 +26,7 @@ func TestLibraryIsQuiet(t *testing.T) {
 		if err == nil {
 			t.Fatal("the library has no complaint")
 		}
-		fmt.Printf("said %q\n", said.take())
+		fmt.Printf("said %q\n", said.take(false))
 		return
 	}
 	cmd := exec.Command(os.Args[0], "-test.run=^TestLibraryIsQuiet$", "-test.v")

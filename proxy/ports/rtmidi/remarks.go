@@ -65,11 +65,15 @@ func (r *remarks) add(line string) {
 	r.lines = append(r.lines, remark{line, 1})
 }
 
-// take gives a sentence for each line that came since the last call.
-func (r *remarks) take() (sentences []string) {
+// take gives a sentence for each line that came since the last call. What was lost goes without one
+// where it is counted: who asks for the count says more of it.
+func (r *remarks) take(counted bool) (sentences []string) {
 	r.mu.Lock()
 	defer r.mu.Unlock()
 	for _, l := range r.lines {
+		if counted && lost(l.words) {
+			continue
+		}
 		s := sentence(l.words)
 		if l.times > 1 {
 			s += fmt.Sprintf(" (%d times)", l.times)
@@ -85,11 +89,16 @@ func (r *remarks) take() (sentences []string) {
 
 // sentence says what a line of the libraries means for the music.
 func sentence(line string) string {
-	if strings.Contains(line, unreadable) || strings.Contains(line, "input buffer overrun") {
+	if lost(line) {
 		return "MIDI that came in was lost, as this machine was too busy to take it: if notes hang, run swellbox panic"
 	}
 	return strings.Replace(driverSaid(errors.New(line)).Error(), "the driver", "the MIDI driver", 1)
 }
 
+// lost reports that a line means lost messages.
+func lost(line string) bool {
+	return strings.Contains(line, unreadable) || strings.Contains(line, "input buffer overrun")
+}
+
 // Said is [ports.Talker]'s.
-func (s *System) Said() []string { return said.take() }
+func (s *System) Said() []string { return said.take(len(s.state()) > 0) }
