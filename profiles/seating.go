@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 
 	"go.yaml.in/yaml/v3"
@@ -197,19 +198,23 @@ func trackKey(name string) string { return strings.ToLower(strings.Join(strings.
 
 // For is the first seat of the list whose address agrees with h.
 func (s *Seating) For(h Hint) (Seat, bool) {
-	program := 0
-	if h.HasProgram {
-		program = h.Program
-	}
-	for _, seat := range s.Seats {
-		if (seat.Port == 0 || seat.Port == h.Port) &&
-			(seat.Channel == 0 || seat.Channel == h.Channel) &&
-			(seat.Program == 0 || seat.Program == program) &&
-			(seat.Track == "" || trackKey(seat.Track) == trackKey(h.Track)) {
-			return seat, true
-		}
+	if i := s.find(h); i >= 0 {
+		return s.Seats[i], true
 	}
 	return Seat{}, false
+}
+
+// find is the index of the first seat whose address agrees with h, or -1.
+func (s *Seating) find(h Hint) int {
+	return slices.IndexFunc(s.Seats, func(seat Seat) bool { return seat.agrees(h) })
+}
+
+// agrees reports whether all that the seat gives of an address is that of h.
+func (s *Seat) agrees(h Hint) bool {
+	return (s.Port == 0 || s.Port == h.Port) &&
+		(s.Channel == 0 || s.Channel == h.Channel) &&
+		(s.Program == 0 || h.HasProgram && s.Program == h.Program) &&
+		(s.Track == "" || trackKey(s.Track) == trackKey(h.Track))
 }
 
 // Check resolves the profile of every seat. A profile, controller map or articulation

@@ -77,6 +77,7 @@ func (p *program) balance(ctx context.Context, in string, f balanceFlags) error 
 		result.Reports = slices.DeleteFunc(result.Reports, func(r balance.Report) bool { return r.Place != f.place })
 	}
 	p.warn(result.LeftOut)
+	p.warnOfSeats(file, cast)
 	if f.out != "" {
 		if err := result.WriteFolder(f.out); err != nil {
 			return err

@@ -11,6 +11,7 @@ import (
 	"github.com/spf13/pflag"
 
 	"swellbox/expr"
+	"swellbox/profiles"
 	"swellbox/proxy/control"
 	"swellbox/proxy/live"
 	"swellbox/proxy/offline"
@@ -28,6 +29,8 @@ type portFlags struct {
 	ornaments       offline.Ornaments
 	piece           *expr.Score // of what is played, where a MusicXML score is played
 	named           string      // file whose name the status says of it
+	// empty says which seats nothing that is played can take.
+	empty func(*profiles.Seating) []string
 }
 
 // compareFlags declares the flags of what is compared, and at which level.
@@ -64,6 +67,7 @@ with --in and --out.`,
 				return err
 			}
 			pt.named = pt.score
+			pt.empty = func(s *profiles.Seating) []string { return s.Unheard(len(pt.inputSpecs())) }
 			d, stop, err := p.start(pt.inputSpecs(), pt.outputSpecs(), &pt)
 			if err != nil {
 				return err
@@ -169,11 +173,14 @@ func (p *program) start(ins, outs []live.PortSpec, pt *portFlags) (d *live.Daemo
 	if err != nil {
 		return nil, nil, errors.Join(err, d.Close(), system.Close())
 	}
-	if pt.locked == "" {
-		d.Told(unread, renamedInCast(cast))
+	if pt.locked != "" {
+		p.warn(pt.empty(cast.Seating))
+	} else {
+		remark := func(c *perform.Cast) []string { return append(renamedInCast(c), pt.empty(c.Seating)...) }
+		d.Told(unread, remark(cast))
 		a := &adopter{p: p, log: p.logger(), seen: map[string][sha256.Size]byte{}}
 		a.adopt()
-		d.Follow(live.Documents{Folders: p.settings.watched, Load: p.settings.playableCast, Remark: renamedInCast, Taken: a.adopt})
+		d.Follow(live.Documents{Folders: p.settings.watched, Load: p.settings.playableCast, Remark: remark, Taken: a.adopt})
 	}
 	followScore(d, pt.score, cast)
 	return d, func() error { return errors.Join(server.Close(), d.Close(), system.Close()) }, nil
@@ -287,6 +294,7 @@ func (p *program) play(ctx context.Context, path string, pt portFlags, loop live
 		return fmt.Errorf("%s: %w", path, err)
 	}
 	pt.outputs = timeline.Ports
+	pt.empty = func(s *profiles.Seating) []string { return offline.EmptySeats(s, timeline) }
 	d, stop, err := p.start(nil, pt.outputSpecs(), &pt)
 	if err != nil {
 		return err

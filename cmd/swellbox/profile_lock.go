@@ -51,6 +51,7 @@ func (p *program) lock(in, out string, replace bool) error {
 	if err != nil {
 		return err
 	}
+	p.warnOfSeats(file, cast)
 	parts, err := castOf(file, cast)
 	if err != nil {
 		return fmt.Errorf("%s: %w", in, err)

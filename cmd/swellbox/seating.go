@@ -61,6 +61,7 @@ func (p *program) seating(in, out string, replace bool) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", in, err)
 	}
+	p.warnOfSeats(file, cast)
 	text, err := offline.SeatingText(in, parts, cast.Ensemble())
 	if err != nil {
 		return err
@@ -81,6 +82,21 @@ func (p *program) seating(in, out string, replace bool) error {
 		}
 	}
 	return p.tellSeating(out, parts)
+}
+
+// warnOfSeats names the seats that no part of a piece takes.
+func (p *program) warnOfSeats(file *smf.File, cast *perform.Cast) {
+	pieces := 1
+	if file.Format == 2 {
+		pieces = len(file.Tracks)
+	}
+	var timelines []*offline.Timeline
+	for i := range pieces {
+		if t, err := offline.NewTimeline(file, i); err == nil { // who plays it has said why not
+			timelines = append(timelines, t)
+		}
+	}
+	p.warn(offline.EmptySeats(cast.Seating, timelines...))
 }
 
 // castPiece reads a piece and who may play it, and says what is odd about either.

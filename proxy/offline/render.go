@@ -62,11 +62,13 @@ func Render(ctx context.Context, f *smf.File, cast *perform.Cast, manner perform
 	if f.Format == 2 {
 		pieces = len(f.Tracks)
 	}
+	var timelines []*Timeline
 	for track := range pieces {
 		t, err := NewTimeline(f, track)
 		if err != nil {
 			return nil, nil, err
 		}
+		timelines = append(timelines, t)
 		before := *report
 		if reason := perform.Caught(func() { err = renderPiece(ctx, f, t, cast, &manner, out, report) }); reason != nil {
 			report.NotesOut, report.Parts = before.NotesOut, before.Parts
@@ -76,6 +78,9 @@ func Render(ctx context.Context, f *smf.File, cast *perform.Cast, manner perform
 		if err != nil {
 			return nil, nil, err
 		}
+	}
+	for _, text := range EmptySeats(cast.Seating, timelines...) {
+		report.warn(text)
 	}
 	for i := range out.Tracks {
 		tr := &out.Tracks[i]
