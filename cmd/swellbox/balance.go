@@ -32,6 +32,9 @@ their seats, and in a studio where every part is recorded apart. It tells who is
 covered, lost in its doubling, blended, heard, dominant or alone, warns of lines
 that cannot be heard, and says why and what to try: all of it was tried in the model.
 
+With --json every bar has level_db, the level that the model expects, unweighted, and
+strength_db, at which render and live aim: weighted as the ear weighs, on usual notes.
+
 It is a model, not a rehearsal: listen to live concerts, and study scores.`,
 		Args: exactly(1, "one MIDI file or score"),
 		RunE: func(c *cobra.Command, args []string) error {

@@ -3,6 +3,7 @@ package balance
 import (
 	"cmp"
 	"context"
+	"math"
 	"runtime"
 	"slices"
 	"strings"
@@ -86,6 +87,7 @@ type heardPart struct {
 // heard is how a part is heard over a number of moments.
 type heard struct {
 	levelDB, audibilityDB float64
+	aimDB                 float64 // see [ear.aimDB]; of a bar only
 	state                 State
 }
 
@@ -118,6 +120,19 @@ func (e *ear) try(s place, m *moment, i int, apply change) []acoustics.Sound {
 	e.tries = append(e.tries[:0], m.sources...)
 	apply(m, e.tries, i)
 	return e.listen(s, e.tries)
+}
+
+// aimDB is how strong the shaped performance means a source to be: weighted as the ear weighs,
+// and on a usual note of the instrument, in whose place the note's own register stands as far as
+// the profile says. A chord is as many such notes.
+func (e *ear) aimDB(in place, src *acoustics.Source, registers float64) float64 {
+	usual := *src
+	usual.PitchHz, usual.AlsoHz = 0, nil
+	db := e.scenes[in].StrengthDB(&usual) + 10*math.Log10(float64(1+len(src.AlsoHz)))
+	if registers != 0 {
+		db += registers * (e.scenes[in].StrengthDB(src) - db)
+	}
+	return db
 }
 
 // barsAtOnce is how many bars an ear takes at a time. Where they begin, a sweep looks
@@ -187,7 +202,9 @@ func (e *ear) bar(s *score, bar int, moments []moment) heardBar {
 			m := &moments[i]
 			sounds := e.listen(in, m.sources)
 			for j, p := range m.players {
-				tallies[p.part].add(m, sounds, j)
+				t := tallies[p.part]
+				t.add(m, sounds, j)
+				t.aim += float64(m.weight) * math.Pow(10, e.aimDB(in, &m.sources[j], p.registers)/10)
 			}
 		}
 		for i := range out {

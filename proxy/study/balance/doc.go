@@ -7,7 +7,9 @@
 // which [State] it was in. Of covered lines it warns: what, why, and what to try, of which
 // all was tried in the model.
 //
-// A bar's level is the energy mean over the moments at which the part sounds. Its
+// A bar's level is the energy mean over the moments at which the part sounds, unweighted. Its
+// strength is what the shaped performance aims at: the same, weighted as the ear weighs, with each
+// note where the instrument usually plays, unless the profile follows its registers too. Its
 // audibility is the median of those moments, the lower one of two: for half of the
 // time the part was no more audible than that. The median, and not the mean, since a
 // moment in which the others pause does not make up for the rest of a bar; and what

@@ -24,10 +24,11 @@ type moment struct {
 
 // player is what the model need not know of a source.
 type player struct {
-	part    int
-	keys    [2]uint64     // the keys that are down
-	classes uint16        // their pitch classes
-	on      time.Duration // when the last of them was struck
+	part      int
+	keys      [2]uint64     // the keys that are down
+	classes   uint16        // their pitch classes
+	on        time.Duration // when the last of them was struck
+	registers float64       // how far the shaped performance follows the instrument's registers
 }
 
 // sweep walks through the bars of a score, from first to last.
@@ -133,6 +134,7 @@ func (w *sweep) source(p *part, active []int, start, middle, end time.Duration) 
 		by.on = note.on
 		loudest = max(loudest, note.dynamicDB)
 	}
+	by.registers = last.registers
 	src.Instrument, src.Seat, src.Players = last.instrument, last.seat, last.each(count)
 	src.DynamicDB = min(max(loudest+p.swellAt(middle), acoustics.Softest), acoustics.Loudest)
 	return src, by, true

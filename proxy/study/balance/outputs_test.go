@@ -45,6 +45,7 @@ type (
 	strictBar struct {
 		Bar        *int     `json:"bar"`
 		Level      *float64 `json:"level_db"`
+		Strength   *float64 `json:"strength_db"`
 		Audibility *float64 `json:"audibility_db"`
 		State      *string  `json:"state"`
 	}
@@ -92,21 +93,20 @@ func TestJSON(t *testing.T) {
 	}
 	var all strictResult
 	strict(t, b.Bytes(), &all)
-	reports := all.Places
 	if all.Title != demo.Title || all.Where != "large hall, row 10" || all.Unit != "bar" || all.Bars != 30 {
 		t.Errorf("it is of %q, %q, %d %ss", all.Title, all.Where, all.Bars, all.Unit)
 	}
-	if len(reports) != 2 || reports[0].Place != "hall" || reports[1].Place != "studio" {
-		t.Fatalf("%d reports", len(reports))
+	if len(all.Places) != 2 || all.Places[0].Place+all.Places[1].Place != "hallstudio" {
+		t.Fatalf("%d all.Places", len(all.Places))
 	}
-	for _, report := range reports {
+	for _, report := range all.Places {
 		if len(report.Parts) != 21 {
 			t.Errorf("%s: %d parts", report.Place, len(report.Parts))
 		}
 		for _, p := range report.Parts {
 			last := 0
 			for _, bar := range p.Bars {
-				if bar.Bar == nil || bar.Level == nil || bar.Audibility == nil || bar.State == nil {
+				if bar.Bar == nil || bar.Level == nil || bar.Strength == nil || bar.Audibility == nil || bar.State == nil {
 					t.Fatalf("%s lacks a key: %+v", p.Name, bar)
 				}
 				if *bar.Bar <= last || *bar.Bar > 30 {
@@ -129,7 +129,7 @@ func TestJSON(t *testing.T) {
 		}
 	}
 	// The flute rests in bars 8 to 14: no entries there.
-	if first := reports[0].Parts[0]; slices.ContainsFunc(first.Bars, func(b strictBar) bool { return *b.Bar >= 8 && *b.Bar <= 14 }) {
+	if first := all.Places[0].Parts[0]; slices.ContainsFunc(first.Bars, func(b strictBar) bool { return *b.Bar >= 8 && *b.Bar <= 14 }) {
 		t.Errorf("%s has entries for bars in which it rests", first.Name)
 	}
 	r.Reports = r.Reports[1:]

@@ -40,7 +40,8 @@ type PartReport struct {
 // BarReport is one part in one bar.
 type BarReport struct {
 	Bar          int     `json:"bar"`           // from 1
-	LevelDB      float64 `json:"level_db"`      // re 20 µPa, energy mean while it sounds
+	LevelDB      float64 `json:"level_db"`      // re 20 µPa, unweighted, energy mean while it sounds
+	StrengthDB   float64 `json:"strength_db"`   // what the shaped performance aims at: weighted as the ear weighs, on usual notes, energy mean
 	AudibilityDB float64 `json:"audibility_db"` // over what all others mask, median
 	State        State   `json:"state"`
 }
@@ -133,7 +134,7 @@ func (a *analysis) result(title string, opt Options, leftOut []string, stretches
 			for _, p := range parts {
 				h := &p.heard[in]
 				to := &report.Parts[p.part]
-				to.Bars = append(to.Bars, BarReport{bar + 1, tenth(h.levelDB), tenth(h.audibilityDB), h.state})
+				to.Bars = append(to.Bars, BarReport{bar + 1, tenth(h.levelDB), tenth(h.aimDB), tenth(h.audibilityDB), h.state})
 			}
 		}
 		for i := range stretches[in] {

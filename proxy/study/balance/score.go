@@ -51,6 +51,7 @@ type voice struct {
 	instrument *acoustics.Instrument
 	players    int
 	seat       acoustics.Position
+	registers  float64 // how far a shaped performance follows the instrument's registers: 0 not, 1 as the model has them
 }
 
 // swell is what the controllers add from a moment on, dB.
@@ -173,7 +174,7 @@ func (r *reader) voiceOf(c *channel, profile string) *voice {
 		r.warnings = append(r.warnings, fmt.Sprintf("%s is left out where it plays with the profile %q: the model does not know how that sounds; seat it with another", c.name, profile))
 		return nil
 	}
-	v := &voice{instrument: in, players: c.now, seat: r.seating.Seat(in)}
+	v := &voice{instrument: in, players: c.now, seat: r.seating.Seat(in), registers: c.profile.Weight.Registers}
 	if c.instrument == "" {
 		c.instrument = in.Name
 	}

@@ -15,8 +15,9 @@ type tally struct {
 	samples  []sample
 	weight   int
 	energy   float64
-	dominant int // of the weight
-	alone    int // of the weight: nobody else sounds
+	aim      float64 // energy of what the shaped performance aims at
+	dominant int     // of the weight
+	alone    int     // of the weight: nobody else sounds
 	covered  int
 	blending int     // of the covered: doubled by others that are not covered
 	doubled  int     // of the covered: doubled by any others
@@ -62,7 +63,7 @@ func (t *tally) cover(m *moment, sounds []acoustics.Sound, i int) {
 
 // heard sums up, of a part that doubles nobody.
 func (t *tally) heard() heard {
-	h := heard{levelDB: 10 * math.Log10(t.energy/float64(t.weight)), audibilityDB: t.median()}
+	h := heard{levelDB: 10 * math.Log10(t.energy/float64(t.weight)), aimDB: 10 * math.Log10(t.aim/float64(t.weight)), audibilityDB: t.median()}
 	h.state = stateOf(h.audibilityDB, t.weight, t.dominant, t.alone)
 	return h
 }
