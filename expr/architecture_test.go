@@ -64,6 +64,7 @@ var rooms = map[string][]string{
 	"expr/foot":       {"", "pedalling"},
 	"expr/habits":     {"", "acoustics", "listening", "pedalling", "timing"},
 	"expr/hearing":    {"", "beat", "foot", "listening", "nuance", "pace", "pedalling", "thresholds", "timing", "touch", "voices"},
+	"expr/lines":      nil,
 	"expr/listening":  nil,
 	"expr/meter":      {"", "channels"},
 	"expr/ornament":   nil,
