@@ -71,7 +71,7 @@ evidence: ## measure anew what the documents claim, into testdata/evidence
 players: ## hold the engine against real players: DATA=FOLDER of alignments (FLAGS=-habits: habit by habit)
 	@$(GO) run ./cmd/players $(FLAGS) "$(DATA)"
 
-follow: ## measure how soon live music is found in a score: DATA=FOLDER of scores (FLAGS=-players: by players)
+follow: ## measure how soon live music is found in a score: DATA=FOLDER of scores (FLAGS=-players: by players, -beats: the beat by ear)
 	@$(GO) run ./cmd/follow $(FLAGS) "$(DATA)"
 
 fit: ## fit the habits to real players: DATA=FOLDER of alignments (FLAGS=-write writes the tables)

@@ -36,26 +36,22 @@ func run(args []string) error {
 	most := flags.Int("scores", 1000, "at most this `number` of scores a folder")
 	sure := flags.Float64("sure", 0.9, "a place is told from this `probability` on; the daemon's status tells it from 0.5 on")
 	humans := flags.Bool("players", false, "players of the alignments in place of the scores themselves")
+	beats := flags.Bool("beats", false, "how well the beat is heard by ear, in place of where the music is")
 	if err := flags.Parse(args); err != nil {
 		return err
 	}
 	if flags.NArg() == 0 {
 		return errors.New("say which folders of scores to play")
 	}
+	if *beats {
+		return hearBeats(flags.Args(), *most, *humans)
+	}
 	fmt.Println("| folder | scores | starts | 4 moments | 8 moments | 5 s | wrong | µs a note |")
 	fmt.Println("|---|---|---|---|---|---|---|---|")
 	for _, folder := range flags.Args() {
-		paths, err := scores(folder)
+		paths, err := someScores(folder, *most)
 		if err != nil {
 			return err
-		}
-		// Of many, as many from everywhere.
-		if n := len(paths); n > *most {
-			kept := paths[:0:0]
-			for i := range *most {
-				kept = append(kept, paths[i*n / *most])
-			}
-			paths = kept
 		}
 		var sum follow.Count
 		n := 0
@@ -85,6 +81,20 @@ func run(args []string) error {
 	return nil
 }
 
+// someScores are the scores under a folder; of many, as many from everywhere.
+func someScores(folder string, most int) ([]string, error) {
+	paths, err := scores(folder)
+	n := len(paths)
+	if err != nil || n <= most {
+		return paths, err
+	}
+	kept := make([]string, most)
+	for i := range kept {
+		kept[i] = paths[i*n/most]
+	}
+	return kept, nil
+}
+
 // scores are the scores under a folder.
 func scores(folder string) (paths []string, err error) {
 	err = filepath.WalkDir(folder, func(path string, e fs.DirEntry, err error) error {
@@ -97,9 +107,11 @@ func scores(folder string) (paths []string, err error) {
 	return paths, err
 }
 
+// playersMost is how many players of a piece are heard.
+const playersMost = 3
+
 // performances has the players of a piece come in.
 func performances(path string, score *expr.Score, starts int, sure float64, rng *rand.Rand) (sum follow.Count, err error) {
-	const playersMost = 3
 	p, err := players.ReadPiece(filepath.Dir(path), playersMost)
 	if err != nil {
 		return sum, err
@@ -117,12 +129,9 @@ func performances(path string, score *expr.Score, starts int, sure float64, rng 
 	return sum, nil
 }
 
-// barsOf gives the printed bar of an onset of the alignment's score. The two count beats from where
-// each begins, which a whole number of beats or an upbeat may lie between, so that the keys of the first notes tell.
+// barsOf gives the printed bar of an onset of the alignment's score.
 func barsOf(p *players.Piece, score *expr.Score) func(onset float64) int {
-	unit := 4 / float64(p.Metres[0].Unit)
-	first := slices.MinFunc(score.Notes, func(a, b expr.Written) int { return int(a.On - b.On) })
-	shift := first.Beat - p.Notes[0].Onset*unit
+	unit, shift := countFrom(p, score)
 	return func(onset float64) int {
 		beat := onset*unit + shift
 		for i := len(score.Bars) - 1; i >= 0; i-- {
