@@ -201,7 +201,7 @@ func (p *packaged) circle() []string {
 	return largest
 }
 
-func TestShapeOfTypes(t *testing.T) {
+func TestManyShapesOfTypes(t *testing.T) {
 	found := map[string]bool{}
 	for _, p := range typed(t, "./cmd/...", "./profiles/...", "./proxy/...", "./expr/...") {
 		round := p.circle()

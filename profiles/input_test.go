@@ -85,7 +85,7 @@ func TestHalfWritten(t *testing.T) {
 	}
 }
 
-func TestBombs(t *testing.T) {
+func TestManyBombs(t *testing.T) {
 	const head = "swellbox: 1\nname: a\n"
 	var laughs strings.Builder // ten entries, each ten times the one before
 	laughs.WriteString(head + "a0: &a0 [x,x,x,x,x,x,x,x,x,x]\n")

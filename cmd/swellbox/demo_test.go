@@ -16,9 +16,8 @@ import (
 	"swellbox/proxy/perform"
 )
 
-// The demonstration as a user gets it. It is run once, as it takes its time with the
-// race detector.
-func TestDemo(t *testing.T) {
+// The demonstration as a user gets it. It is run once, as it takes its time.
+func TestManyNotesOfTheDemo(t *testing.T) {
 	d := atDesktop(t)
 	status, out, errs := d.run("demo", "--details")
 	if status != 0 {

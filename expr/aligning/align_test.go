@@ -73,7 +73,7 @@ func count(from, to int) []int {
 	return bars
 }
 
-func TestTakes(t *testing.T) {
+func TestManyTakes(t *testing.T) {
 	for _, test := range []struct {
 		name  string
 		bars  []int
@@ -202,7 +202,7 @@ func BenchmarkAlign(b *testing.B) {
 
 // A key that comes again all through a long score offers no more places to jump to than are
 // kept: else a note would cost more, the longer the score is.
-func TestPlacesToJumpToAreBounded(t *testing.T) {
+func TestManyPlacesToJumpToAreBounded(t *testing.T) {
 	var score []Note
 	for i := range 3000 {
 		score = append(score, Note{At: float64(i) / 2, Key: uint8(60 + i%2)})

@@ -34,10 +34,10 @@ func (h hearing) right(period float64) bool {
 	return math.Abs(h.e.Period.Seconds()/period-1) < 0.03 && math.Min(off, 1-off) < 0.08
 }
 
-// TestTempoChanges has the tempo change after twelve bars, when
+// TestManyTempoChanges has the tempo change after twelve bars, when
 // the beat is known, and asks whether the beat is right soon after, and whether no beat
 // was lost or won in the counting.
-func TestTempoChanges(t *testing.T) {
+func TestManyTempoChanges(t *testing.T) {
 	const change = 48.0 // beats
 	for name, c := range map[string]struct {
 		bpm       func(beat float64) float64

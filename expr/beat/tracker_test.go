@@ -66,9 +66,9 @@ func apart(a, b, cycle float64) float64 {
 	return math.Min(d, cycle-d)
 }
 
-// TestTracker hears ten kinds of made-up music in four metres at 50 to 180 beats a minute and asks
+// TestManyBeatsAreTracked hears ten kinds of made-up music in four metres at 50 to 180 beats a minute and asks
 // at each onset after the sixth second. It is no proof for real music.
-func TestTracker(t *testing.T) {
+func TestManyBeatsAreTracked(t *testing.T) {
 	var all, usual tally
 	by := map[string]*tally{}
 	for _, style := range styles {

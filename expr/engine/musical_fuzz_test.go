@@ -262,7 +262,7 @@ func FuzzMusic(f *testing.F) {
 }
 
 // The same of many streams near the seeds.
-func TestMusicalStreams(t *testing.T) {
+func TestManyMusicalStreams(t *testing.T) {
 	seeds := musicalSeeds()
 	rapid.Check(t, func(rt *rapid.T) {
 		rng := rand.New(rand.NewPCG(rapid.Uint64().Draw(rt, "stream"), 0))

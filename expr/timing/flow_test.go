@@ -82,7 +82,7 @@ func TestHeldFlowIsPaidBack(t *testing.T) {
 
 // No moment is shifted by more than the bound: not between two beats however long they are, and not
 // after the last note, from where the line would go on for ever.
-func TestHeldFlowStaysWithinItsBound(t *testing.T) {
+func TestManyHeldFlowsStayWithinTheirBound(t *testing.T) {
 	const bound = 100 * time.Millisecond
 	random := rand.New(rand.NewPCG(1, 2))
 	for range 200 {

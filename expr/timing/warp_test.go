@@ -147,7 +147,7 @@ func nested(t *rapid.T, from, to time.Duration, depth int) []Phrase {
 
 // Of any phrases: on time at the boundaries of the outermost, within the bound and the reach,
 // time goes on by more than half, tempo is the slope, and the inverse is the inverse.
-func TestWarpHolds(t *testing.T) {
+func TestManyWarpsHold(t *testing.T) {
 	rapid.Check(t, func(t *rapid.T) {
 		const end = 40 * time.Second
 		phrases := nested(t, 0, end, 4)

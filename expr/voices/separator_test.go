@@ -114,7 +114,7 @@ func compare(t *testing.T, name string, got, floor [3]float64) {
 	}
 }
 
-func TestSeparateRandomMusic(t *testing.T) {
+func TestManyRandomVoices(t *testing.T) {
 	floors := map[string][3]float64{
 		"melody over figures":    {86, 88, 84},
 		"melody beneath figures": {95, 82, 50},

@@ -167,7 +167,7 @@ func edited(t *rapid.T, doc []byte, label string) ([]byte, map[string]string) {
 	return doc, made
 }
 
-func TestMergeProperties(t *testing.T) {
+func TestManyMerges(t *testing.T) {
 	docs := documents(t)
 	rapid.Check(t, func(rt *rapid.T) {
 		base := rapid.SampledFrom(docs).Draw(rt, "document")

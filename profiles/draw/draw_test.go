@@ -127,7 +127,7 @@ func TestGolden(t *testing.T) {
 
 // Whatever the profile and the width, no line is too long, ASCII is ASCII, and the
 // picture is well formed with a title and a description that says what is drawn.
-func TestEveryBuiltin(t *testing.T) {
+func TestManyBuiltins(t *testing.T) {
 	l := library(t)
 	for _, name := range l.Names() {
 		p := resolved(t, l, name)

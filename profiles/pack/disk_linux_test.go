@@ -121,11 +121,21 @@ func TestMain(m *testing.M) {
 
 // An installation that is killed while it writes has installed nothing, and the
 // next one is as if it had never been.
-func TestKilledInstallation(t *testing.T) {
+func TestKilledInstallation(t *testing.T) { killInstallations(t, 5) }
+
+func TestSoakKilledInstallations(t *testing.T) {
+	if os.Getenv("SWELLBOX_SOAK") == "" {
+		t.Skip("make soak kills more of them")
+	}
+	killInstallations(t, 100)
+}
+
+func killInstallations(t *testing.T, times int) {
+	t.Helper()
 	home, p := t.TempDir(), large(t, "1.0.0")
 	write(t, home, "in.tar", p.Bytes())
 	killed := 0
-	for range 20 {
+	for range times {
 		c := exec.Command(os.Args[0])
 		c.Env = append(os.Environ(), "SWELLBOX_TEST_INSTALL="+home)
 		if err := c.Start(); err != nil {

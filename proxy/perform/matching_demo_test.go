@@ -16,7 +16,7 @@ import (
 
 // The demonstration's two sounds, as its synthesiser plays them, are measured by the standard; what is
 // modelled of the messages alone comes near.
-func TestMatchingOfTheDemonstration(t *testing.T) {
+func TestManyNotesAreMatched(t *testing.T) {
 	const tolerance = 1.2 // LU; the synthesiser's spectra and decays are not modelled
 	lib, err := profiles.NewLibrary()
 	if err != nil {

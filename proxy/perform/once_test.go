@@ -74,7 +74,7 @@ func streamOf(notes []sounded) (in []expr.Event, s *expr.Score) {
 
 // However raw and shaped are switched, of a part or of all, while notes wait which the players
 // play before or after their time: each note sounds once, in the order of its key, and ends.
-func TestEachNoteSoundsOnce(t *testing.T) {
+func TestManyNotesSoundOnce(t *testing.T) {
 	rapid.Check(t, func(rt *rapid.T) {
 		in, score := streamOf(ensemble(rt))
 		lookahead := rapid.SampledFrom([]time.Duration{0, 500 * ms, 500 * ms, 3 * time.Second, 40 * ms}).Draw(rt, "lookahead")

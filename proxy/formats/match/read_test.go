@@ -143,7 +143,7 @@ func TestPairWithoutANote(t *testing.T) {
 	}
 }
 
-func TestLimitOfNotes(t *testing.T) {
+func TestManyNotesAreTheLimit(t *testing.T) {
 	var b strings.Builder
 	b.WriteString("info(matchFileVersion,1.0.0).\n")
 	for range maxNotes {

@@ -9,7 +9,7 @@ import (
 	"testing"
 )
 
-func TestErrors(t *testing.T) {
+func TestManyErrors(t *testing.T) {
 	head := strings.TrimSuffix(scoreOf(""), "</part></score-partwise>")
 	for _, c := range []struct {
 		name, text, want string
@@ -168,7 +168,7 @@ func mxl(t *testing.T, files ...string) []byte {
 	return b.Bytes()
 }
 
-func TestPacked(t *testing.T) {
+func TestManyPacked(t *testing.T) {
 	score := measureOf(quarter("C", 4))
 	container := func(name string) string {
 		return `<container><rootfiles><rootfile full-path="` + name + `"/><rootfile full-path="other.xml"/></rootfiles></container>`

@@ -86,7 +86,7 @@ func TestMeasureLength(t *testing.T) {
 
 // As many measures as a score may have are read in time that grows with their number, whatever
 // stands in each: each of these took minutes when what lies before was looked through anew.
-func TestCrowdsOfMeasures(t *testing.T) {
+func TestManyMeasures(t *testing.T) {
 	const many = 80_000 // two days of one bar each are the most that is played
 	metre := `<attributes><divisions>1</divisions><time><beats>1</beats><beat-type>4</beat-type></time></attributes>`
 	for name, measure := range map[string]string{

@@ -6,7 +6,7 @@ import (
 	"time"
 )
 
-func TestSymphony(t *testing.T) {
+func TestManyBarsOfASymphony(t *testing.T) {
 	for _, want := range []int{0, 1, 5000, 300_000} {
 		f := Symphony(want)
 		got, swells := 0, 0

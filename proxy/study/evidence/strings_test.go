@@ -15,9 +15,9 @@ import (
 	"swellbox/proxy/perform"
 )
 
-// TestStrings measures what leaves for a solo violin in a passage of our own, and holds it against what
+// TestManyNotesOfStrings measures what leaves for a solo violin in a passage of our own, and holds it against what
 // was measured of violinists. The verdicts are part of the test.
-func TestStrings(t *testing.T) {
+func TestManyNotesOfStrings(t *testing.T) {
 	var table bytes.Buffer
 	table.WriteString(`# A solo violin
 

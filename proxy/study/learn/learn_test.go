@@ -71,7 +71,7 @@ func cast(t *testing.T, document string) *perform.Cast {
 }
 
 // A player who does much of one habit and little of another is learnt from what they play.
-func TestLearnsWhatATakeDoes(t *testing.T) {
+func TestManyNotesAreLearned(t *testing.T) {
 	score := passage()
 	player := cast(t, "swellbox: 1\nname: piano\nextends: piano\nhabits: {height: 2, articulation: 0}\n")
 	take, _, err := offline.Render(context.Background(), passage(), player, perform.Manner{Scored: true, Lookahead: 500e6, Seed: 3})

@@ -37,9 +37,9 @@ func independent(t *testing.T) string {
 	return path
 }
 
-// TestAgainstFFmpeg measures the demonstration, raw and shaped, as a user gets it on
+// TestManySoundsAgainstFFmpeg measures the demonstration, raw and shaped, as a user gets it on
 // disk, with another program.
-func TestAgainstFFmpeg(t *testing.T) {
+func TestManySoundsAgainstFFmpeg(t *testing.T) {
 	ffmpeg := independent(t)
 	raw := demo.Score()
 	lib, err := profiles.NewLibrary()

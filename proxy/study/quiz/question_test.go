@@ -98,7 +98,7 @@ func peakDB(channels ...[]float32) float64 {
 
 // The takes as a listener gets them: of one length and one loudness, no louder than was
 // said, and short.
-func TestTakesOnDisk(t *testing.T) {
+func TestManyTakesOnDisk(t *testing.T) {
 	_, questions := opening(t)
 	for i, skill := range Skills {
 		q := questions[i]

@@ -1,5 +1,0 @@
-//go:build !race
-
-package pack
-
-const raceDetector = false
