@@ -72,7 +72,7 @@ func (d *draft) adopt() error {
 func (p *program) edited(ctx context.Context, d *draft) (path string, content []byte, err error) {
 	words := strings.Fields(cmp.Or(os.Getenv("VISUAL"), os.Getenv("EDITOR")))
 	if len(words) == 0 {
-		return "", nil, fmt.Errorf("no editor is known; set VISUAL or EDITOR, or edit %s", d.path())
+		return "", nil, fmt.Errorf("no editor is known; name yours in the variable EDITOR, as in EDITOR=nano swellbox profile edit %s, or edit %s", d.name, d.path())
 	}
 	dir, err := os.MkdirTemp("", "swellbox-edit-")
 	if err != nil {

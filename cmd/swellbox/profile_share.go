@@ -31,21 +31,25 @@ type packing struct {
 func (p *program) packCommand() *cobra.Command {
 	var k packing
 	c := &cobra.Command{
-		Use:   "pack FOLDER|FILE|PROFILE… --version 1.0.0",
+		Use:   "pack FOLDER|FILE|PROFILE… --version VERSION --licence LICENCE --author NAME",
 		Short: "put profiles into one signed file to hand on",
 		Long: `pack writes NAME-VERSION` + pack.Ext + `, an ordinary tar file whose bytes depend on
 its content alone, and its signature beside it. What is packed is all documents of
 a folder, single files, or profiles of your own by their name.
 
 It is signed with your key if you have one (swellbox profile trust new-key).
-A package that is not signed can be installed only by those who add --unsigned.`,
+A package that is not signed can be installed only by those who add --unsigned.
+
+  swellbox profile pack violins --version 1.0.0 --licence CC-BY-4.0 --author "Our studio"
+
+The author can also stand in the configuration, once for all.`,
 		Args: between(1, 500, "a folder, a file or the name of a profile"),
 		RunE: func(c *cobra.Command, args []string) error { return p.pack(c, args, k) },
 	}
 	f := c.Flags()
 	f.StringVar(&k.name, "name", "", "`name` of the package (default: that of the one folder or profile)")
 	f.StringVar(&k.version, "version", "", "its `version`, such as 1.0.0")
-	f.StringVar(&k.licence, "licence", "", "what others may do with it, such as `CC-BY-4.0`")
+	f.StringVar(&k.licence, "licence", "", "`licence`: what others may do with it, such as CC-BY-4.0")
 	f.StringVar(&k.notes, "notes", "", "`text` on what there is to know about it")
 	f.StringVarP(&k.out, "out", "o", "", "`file` to write (default: NAME-VERSION"+pack.Ext+")")
 	f.StringVar(&k.sign, "sign", "", "`file` of the secret key to sign with (default: your own, if you have one)")
@@ -69,15 +73,19 @@ func (p *program) pack(c *cobra.Command, args []string, k packing) error {
 	if k.name == "" && len(args) == 1 {
 		k.name = strings.TrimSuffix(filepath.Base(args[0]), filepath.Ext(args[0]))
 	}
-	switch {
-	case k.version == "":
-		return fmt.Errorf("say which version it is with --version, such as 1.0.0: %w", errUsage)
-	case k.licence == "":
-		return fmt.Errorf("say what others may do with it with --licence, such as CC-BY-4.0: %w", errUsage)
-	case p.settings.Author == "":
-		return fmt.Errorf("say who made it with --author, or with author in the configuration: %w", errUsage)
-	case k.name == "":
-		return fmt.Errorf("say how the package is named with --name: %w", errUsage)
+	var missing []string
+	for _, m := range []struct{ given, say string }{
+		{k.version, "which version it is with --version, such as 1.0.0"},
+		{k.licence, "what others may do with it with --licence, such as CC-BY-4.0"},
+		{p.settings.Author, "who made it with --author, or with author in the configuration"},
+		{k.name, "how the package is named with --name"},
+	} {
+		if m.given == "" {
+			missing = append(missing, m.say)
+		}
+	}
+	if len(missing) > 0 {
+		return fmt.Errorf("say %s: %w", strings.Join(missing, "; "), errUsage)
 	}
 	var documents []pack.Source
 	for _, arg := range args {

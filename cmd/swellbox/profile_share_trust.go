@@ -175,8 +175,13 @@ func (p *program) listTrust() error {
 		return nil
 	}
 	t := layout.Table{Columns: []layout.Column{{Title: "id"}, {Title: "author", Words: true}, {Title: "packages", Words: true}, {Title: "key"}}}
+	own, _ := keyOf(p.publicKeyFile()) // most have none
 	for _, pin := range pins {
-		t.Row(pin.Key.ID(), pin.Author, strings.Join(pin.Packages, ", "), string(pin.Key))
+		author := pin.Author
+		if pin.Key == own {
+			author = strings.TrimSpace(author + " (you)")
+		}
+		t.Row(pin.Key.ID(), author, strings.Join(pin.Packages, ", "), string(pin.Key))
 	}
 	return t.Write(p.out, p.width())
 }

@@ -96,7 +96,7 @@ func (p *program) profileNewCommand() *cobra.Command {
 		Args:  exactly(1, "the name of the new profile"),
 		RunE: func(_ *cobra.Command, args []string) error {
 			if extends == "" {
-				return fmt.Errorf("say with --extends on which profile %s is based: %w", args[0], errUsage)
+				return fmt.Errorf("say with --extends on which profile %s is based, such as --extends violins: %w", args[0], errUsage)
 			}
 			lib, warnings, err := p.browse()
 			if err != nil {

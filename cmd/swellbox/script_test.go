@@ -3,11 +3,13 @@ package main
 import (
 	"errors"
 	"flag"
+	"net"
 	"os"
 	"os/exec"
 	"path/filepath"
 	"strconv"
 	"testing"
+	"time"
 
 	"github.com/rogpeppe/go-internal/testscript"
 
@@ -39,7 +41,7 @@ func TestScripts(t *testing.T) {
 			env.Setenv("LC_ALL", "C.UTF-8")
 			return writeScriptFiles(env.WorkDir)
 		},
-		Cmds: map[string]func(*testscript.TestScript, bool, []string){"status": checkStatus},
+		Cmds: map[string]func(*testscript.TestScript, bool, []string){"status": checkStatus, "free-address": freeAddress, "answers": answers},
 	})
 }
 
@@ -74,5 +76,27 @@ func checkStatus(ts *testscript.TestScript, neg bool, args []string) {
 	}
 	if out := ts.ReadFile("stdout"); got != 0 && out != "" {
 		ts.Fatalf("%q fails and prints %q", args[1:], out)
+	}
+}
+
+// freeAddress is the script's command that sets ADDRESS to one of this computer on which nobody listens.
+func freeAddress(ts *testscript.TestScript, neg bool, args []string) {
+	l, err := net.Listen("tcp", "127.0.0.1:0")
+	ts.Check(err)
+	ts.Setenv("ADDRESS", l.Addr().String())
+	ts.Check(l.Close())
+}
+
+// answers is the script's command that waits until somebody listens on an address.
+func answers(ts *testscript.TestScript, neg bool, args []string) {
+	for end := time.Now().Add(patience); ; time.Sleep(10 * time.Millisecond) { // another program is to begin
+		c, err := net.Dial("tcp", args[0])
+		if err == nil {
+			ts.Check(c.Close())
+			return
+		}
+		if time.Now().After(end) {
+			ts.Fatalf("nobody listens on %s: %v", args[0], err)
+		}
 	}
 }
