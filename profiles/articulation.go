@@ -9,6 +9,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"swellbox/expr"
+	"swellbox/profiles/reading"
 )
 
 // A variant is another way of playing the same part. It is a profile laid in
@@ -42,36 +43,36 @@ type call struct {
 }
 
 // callKeys name a way of playing and say what calls it.
-var callKeys = []key[draft]{
-	plainName("name", "name of the way of playing, as sustained or pizzicato", func(d *draft) *string { return &d.call.name }),
-	whole("keyswitch", "MIDI note that calls it, and is itself no music", 0, 127, func(d *draft) *int {
+var callKeys = []reading.Key[draft]{
+	reading.PlainName("name", "name of the way of playing, as sustained or pizzicato", func(d *draft) *string { return &d.call.name }),
+	reading.Whole("keyswitch", "MIDI note that calls it, and is itself no music", 0, 127, func(d *draft) *int {
 		d.call.keyswitch = new(int)
 		return d.call.keyswitch
 	}),
-	{"program", "program or programs that call it, from 1",
-		either(wholeForm(1, 128), listForm(wholeForm(1, 128), 1, callsLimit)), readPrograms},
+	{Name: "program", About: "program or programs that call it, from 1",
+		Form: reading.Either(reading.WholeForm(1, 128), reading.ListForm(reading.WholeForm(1, 128), 1, callsLimit)), Read: readPrograms},
 }
 
 // variantKeys are what a variant may say.
-var variantKeys = slices.Concat(callKeys, []key[draft]{
-	plainName("extends", "the profile whose marks, bloom, orchestra weight and vibrato the variant has", func(d *draft) *string { return &d.extends }),
+var variantKeys = slices.Concat(callKeys, []reading.Key[draft]{
+	reading.PlainName("extends", "the profile whose marks, bloom, orchestra weight and vibrato the variant has", func(d *draft) *string { return &d.extends }),
 }, playingKeys)
 
 // wayKeys are the keys of a variant once it is laid over its profile.
 var wayKeys = slices.Concat(profileKeys, callKeys[1:]) // both have the name
 
-func readPrograms(r *reader, n *yaml.Node, path string, to *draft) {
+func readPrograms(r *reading.Reader, n *yaml.Node, path string, to *draft) {
 	entries := []*yaml.Node{n}
 	if n.Kind == yaml.SequenceNode {
 		entries = n.Content
 	}
 	if len(entries) == 0 || len(entries) > callsLimit {
-		r.fault(n, path, "found %s, wanted a program or a list of 1 to %d", counted(n), callsLimit)
+		r.Fault(n, path, "found %s, wanted a program or a list of 1 to %d", reading.Counted(n), callsLimit)
 		return
 	}
 	to.call.programs = nil
 	for _, c := range entries {
-		if v, ok := r.wholeWithin(c, path, 1, 128); ok {
+		if v, ok := r.WholeWithin(c, path, 1, 128); ok {
 			to.call.programs = append(to.call.programs, v)
 		}
 	}
@@ -79,25 +80,25 @@ func readPrograms(r *reader, n *yaml.Node, path string, to *draft) {
 
 // readVariants checks a list of variants, which only their parents complete: they
 // are read again when a profile is built.
-func readVariants[T any](keys []key[draft]) func(r *reader, n *yaml.Node, path string, to *T) {
-	return func(r *reader, n *yaml.Node, path string, _ *T) {
+func readVariants[T any](keys []reading.Key[draft]) func(r *reading.Reader, n *yaml.Node, path string, to *T) {
+	return func(r *reading.Reader, n *yaml.Node, path string, _ *T) {
 		if n.Kind != yaml.SequenceNode || len(n.Content) > variantsLimit {
-			r.fault(n, path, "found %s, wanted a list of at most %d variants", counted(n), variantsLimit)
+			r.Fault(n, path, "found %s, wanted a list of at most %d variants", reading.Counted(n), variantsLimit)
 			return
 		}
 		first := map[string]int{}
 		for i, entry := range n.Content {
 			path := fmt.Sprintf("%s[%d]", path, i+1)
 			var d draft
-			mapping(r, entry, path, keys, &d)
+			reading.Mapping(r, entry, path, keys, &d)
 			if entry.Kind != yaml.MappingNode {
 				continue
 			}
-			at := child(entry, "name")
+			at := reading.Child(entry, "name")
 			if at == nil {
-				r.fault(entry, path, "the key name is missing")
+				r.Fault(entry, path, "the key name is missing")
 			} else if j, twice := first[d.call.name]; twice && d.call.name != "" {
-				r.fault(at, path+".name", "variants[%d] is called %q already", j, d.call.name)
+				r.Fault(at, path+".name", "variants[%d] is called %q already", j, d.call.name)
 			} else {
 				first[d.call.name] = i + 1
 			}
@@ -111,7 +112,7 @@ func variant(list *yaml.Node, name string) (*yaml.Node, int) {
 		return nil, 0
 	}
 	for i, entry := range list.Content {
-		if n := child(entry, "name"); n != nil && n.Value == name {
+		if n := reading.Child(entry, "name"); n != nil && n.Value == name {
 			return entry, i
 		}
 	}
@@ -127,13 +128,13 @@ func mergedVariants(parent, over *yaml.Node) *yaml.Node {
 		return &m
 	}
 	for _, entry := range parent.Content {
-		if theirs, _ := variant(over, child(entry, "name").Value); theirs != nil {
+		if theirs, _ := variant(over, reading.Child(entry, "name").Value); theirs != nil {
 			entry = merged(entry, theirs)
 		}
 		m.Content = append(m.Content, entry)
 	}
 	for _, entry := range over.Content {
-		if known, _ := variant(parent, child(entry, "name").Value); known == nil {
+		if known, _ := variant(parent, reading.Child(entry, "name").Value); known == nil {
 			m.Content = append(m.Content, entry)
 		}
 	}
@@ -142,7 +143,7 @@ func mergedVariants(parent, over *yaml.Node) *yaml.Node {
 
 // variants makes the ways of playing of the profile p, itself the first.
 func (l *Library) variants(p *expr.Profile, own call, chain []*Document, root *yaml.Node) ([]expr.Variant, error) {
-	list := child(root, "variants")
+	list := reading.Child(root, "variants")
 	if list == nil || len(list.Content) == 0 {
 		return nil, nil
 	}
@@ -197,10 +198,10 @@ func (c call) variants(way *expr.Profile) []expr.Variant {
 // variant makes one way of playing of its merged entry. root is the profile that has
 // it, merged.
 func (l *Library) variant(chain []*Document, root, entry *yaml.Node) (*expr.Profile, *draft, error) {
-	name := child(entry, "name").Value
+	name := reading.Child(entry, "name").Value
 	layers := entries(chain, name)
 	tree := only(root, func(key string) bool { return key != "articulation" && key != "variants" })
-	if extends := child(entry, "extends"); extends != nil {
+	if extends := reading.Child(entry, "extends"); extends != nil {
 		theirs, err := l.Chain(extends.Value)
 		if err != nil {
 			return nil, nil, extendsProblem(layers, extends, err)
@@ -232,7 +233,7 @@ func (l *Library) variant(chain []*Document, root, entry *yaml.Node) (*expr.Prof
 func entries(chain []*Document, name string) []*Document {
 	var layers []*Document
 	for _, d := range chain {
-		list := child(d.root, "variants")
+		list := reading.Child(d.root, "variants")
 		if own, i := variant(list, name); own != nil {
 			layers = append(layers, d.variant(own, i))
 		}
@@ -251,7 +252,7 @@ func (d *Document) variant(entry *yaml.Node, i int) *Document {
 // extendsProblem gives an error its place if it is that no profile has the name.
 func extendsProblem(layers []*Document, extends *yaml.Node, err error) error {
 	for _, d := range layers {
-		if _, placed := err.(Problems); !placed && child(d.root, "extends") == extends {
+		if _, placed := err.(Problems); !placed && reading.Child(d.root, "extends") == extends {
 			return d.problem("extends", "%v", err)
 		}
 	}
@@ -260,7 +261,7 @@ func extendsProblem(layers []*Document, extends *yaml.Node, err error) error {
 
 // carried reports whether the sampler has what carries the dynamics of a profile.
 func carried(root *yaml.Node) bool {
-	by := func(key, word string) bool { n := at(root, key); return n != nil && isWord(n, word) }
+	by := func(key, word string) bool { n := reading.At(root, key); return n != nil && reading.IsWord(n, word) }
 	both := by("marks.carried_by", "both")
 	velocity := both || by("marks.carried_by", "velocity") || by("marks.reading", "sampler")
 	level := both || by("marks.carried_by", "controller")
@@ -298,7 +299,7 @@ func (c *checker) called(i int, way call, key, format string, args ...any) {
 		return
 	}
 	for _, d := range entries(c.chain, way.name) {
-		if child(d.root, key) != nil {
+		if reading.Child(d.root, key) != nil {
 			c.problems = append(c.problems, d.problem(key, format, args...)...)
 			return
 		}
@@ -320,13 +321,13 @@ func Keep(p *expr.Profile, articulation string) (*expr.Profile, error) {
 		}
 	}
 	if len(names) == 0 {
-		return nil, fmt.Errorf("the profile %s has no articulation but its own, found %q", p.Name, shortened(articulation))
+		return nil, fmt.Errorf("the profile %s has no articulation but its own, found %q", p.Name, reading.Shortened(articulation))
 	}
 	hint := ""
-	if near, ok := Nearest(articulation, names); ok {
+	if near, ok := reading.Nearest(articulation, names); ok {
 		hint = fmt.Sprintf(", the nearest is %q", near)
 	}
-	return nil, fmt.Errorf("the profile %s has no articulation %q%s; it has %s", p.Name, shortened(articulation), hint, strings.Join(names, ", "))
+	return nil, fmt.Errorf("the profile %s has no articulation %q%s; it has %s", p.Name, reading.Shortened(articulation), hint, strings.Join(names, ", "))
 }
 
 // gathered joins errors into [Problems] where all of them are, each problem once,

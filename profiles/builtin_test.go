@@ -13,6 +13,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"swellbox/expr"
+	"swellbox/profiles/reading"
 )
 
 var update = flag.Bool("update", false, "rewrite the golden files; read the difference before committing it")
@@ -115,7 +116,7 @@ func TestBuiltinNumbersHaveSources(t *testing.T) {
 		walk = func(n *yaml.Node, path string, sourced bool) {
 			switch n.Kind {
 			case yaml.ScalarNode:
-				_, number := decimal(n)
+				_, number := reading.Decimal(n)
 				if !number || path == ".swellbox" || path == ".players" && n.Value == "1" {
 					return
 				}

@@ -7,6 +7,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/acoustics"
+	"swellbox/profiles/reading"
 )
 
 // build makes a profile of the merged documents of a chain, with its variants.
@@ -36,11 +37,11 @@ type checker struct {
 }
 
 // read reads a merged tree.
-func (c *checker) read(root *yaml.Node, keys []key[draft]) (*draft, error) {
+func (c *checker) read(root *yaml.Node, keys []reading.Key[draft]) (*draft, error) {
 	var d draft
-	r := &reader{file: c.chain[0].File}
-	mapping(r, root, "", keys, &d)
-	return &d, r.err()
+	r := &reading.Reader{File: c.chain[0].File}
+	reading.Mapping(r, root, "", keys, &d)
+	return &d, r.Err()
 }
 
 // finish makes a profile of what was read and checks what depends on more than one key.
@@ -77,10 +78,10 @@ func (c *checker) fault(keys []string, format string, args ...any) {
 	for {
 		for _, d := range c.chain {
 			for _, key := range keys {
-				if n := at(d.root, key); n != nil {
-					r := reader{file: d.File}
-					r.fault(n, d.prefix+name, format, args...)
-					c.problems = append(c.problems, r.problems...)
+				if n := reading.At(d.root, key); n != nil {
+					r := reading.Reader{File: d.File}
+					r.Fault(n, d.prefix+name, format, args...)
+					c.problems = append(c.problems, r.Problems...)
 					return
 				}
 			}
@@ -92,17 +93,6 @@ func (c *checker) fault(keys []string, format string, args ...any) {
 
 // keys is a list of keys, for fault.
 func keys(k ...string) []string { return k }
-
-// at is the value at a path of keys; the root for the empty path.
-func at(n *yaml.Node, path string) *yaml.Node {
-	if path == "" {
-		return n
-	}
-	for _, name := range strings.Split(path, ".") {
-		n = child(n, name)
-	}
-	return n
-}
 
 func (c *checker) instrument(p *expr.Profile) {
 	if p.Family == "" {
@@ -138,7 +128,7 @@ func (c *checker) ranged(p *expr.Profile) {
 	}
 	name := p.Instrument.Name
 	for _, d := range c.chain {
-		if child(d.root, "instrument") == nil {
+		if reading.Child(d.root, "instrument") == nil {
 			continue
 		}
 		if in, ok := acoustics.Lookup(d.Name); ok && in == p.Instrument {
@@ -211,4 +201,13 @@ func sent(c *expr.Control) []int {
 		return []int{c.Number, c.Number + 32}
 	}
 	return []int{c.Number}
+}
+
+// takenText is how a problem begins and goes on that is of a controller which another key has.
+const takenText = "controller %d is already that of %s"
+
+// TakenBy is the key that has the controller which a problem is about, if it is about one.
+func TakenBy(p Problem) (key string, ok bool) {
+	before, other, ok := strings.Cut(p.Text, " is already that of ")
+	return other, ok && strings.Contains(before, "controller ")
 }

@@ -4,6 +4,8 @@ import (
 	"slices"
 	"strings"
 
+	"swellbox/profiles/reading"
+
 	"go.yaml.in/yaml/v3"
 )
 
@@ -26,106 +28,106 @@ type ControllerMap struct {
 const answersLimit = 1000
 
 // answerKeys are what a controller map may say of a profile: no music.
-var answerKeys = []key[draft]{
+var answerKeys = []reading.Key[draft]{
 	playerKey,
-	section("marks", "how the level gets to the sampler", carriedByKey),
-	section("articulation", "what calls the profile's own way of playing", callKeys[1:]...),
-	{"variants", "what calls the variants of the profile, and how the sampler answers in them",
-		listForm(object(variantAnswerKeys, "name"), 0, variantsLimit), readVariants[draft](variantAnswerKeys)},
+	reading.Section("marks", "how the level gets to the sampler", carriedByKey),
+	reading.Section("articulation", "what calls the profile's own way of playing", callKeys[1:]...),
+	{Name: "variants", About: "what calls the variants of the profile, and how the sampler answers in them",
+		Form: reading.ListForm(reading.Object(variantAnswerKeys, "name"), 0, variantsLimit), Read: readVariants[draft](variantAnswerKeys)},
 }
 
 var variantAnswerKeys = append(slices.Clone(callKeys), playerKey)
 
 // answerRef stands for the form of what a map says of a profile, which is long and
 // has many places in the schema.
-var answerRef = form{"$ref": "#/$defs/answer"}
+var answerRef = reading.Form{"$ref": "#/$defs/answer"}
 
 // mapDraft is a controller map while it is read.
 type mapDraft struct{ name string }
 
-var mapKeys = []key[mapDraft]{
+var mapKeys = []reading.Key[mapDraft]{
 	versionKey[mapDraft](),
-	plainName("controller_map", "name of the controller map: lower-case letters, digits and single hyphens", func(m *mapDraft) *string { return &m.name }),
+	reading.PlainName("controller_map", "name of the controller map: lower-case letters, digits and single hyphens", func(m *mapDraft) *string { return &m.name }),
 	answer("everyone", "of all profiles"),
-	section("families", "of the profiles of a family", familyAnswers()...),
-	{"profiles", "of a profile and all that are based on it, by its name",
-		form{"type": "object", "propertyNames": nameForm, "additionalProperties": answerRef, "maxProperties": answersLimit}, readAnswers},
+	reading.Section("families", "of the profiles of a family", familyAnswers()...),
+	{Name: "profiles", About: "of a profile and all that are based on it, by its name",
+		Form: reading.Form{"type": "object", "propertyNames": reading.NameForm, "additionalProperties": answerRef, "maxProperties": answersLimit}, Read: readAnswers},
 }
 
 // answer is a key for what a controller map says of some profiles.
-func answer(name, about string) key[mapDraft] {
-	return key[mapDraft]{name, about, answerRef, readAnswer}
+func answer(name, about string) reading.Key[mapDraft] {
+	return reading.Key[mapDraft]{Name: name, About: about, Form: answerRef, Read: readAnswer}
 }
 
-func familyAnswers() []key[mapDraft] {
-	ks := make([]key[mapDraft], len(families))
+func familyAnswers() []reading.Key[mapDraft] {
+	ks := make([]reading.Key[mapDraft], len(families))
 	for i, f := range families {
-		ks[i] = answer(f.word, "of the family "+f.word)
+		ks[i] = answer(f.Word, "of the family "+f.Word)
 	}
 	return ks
 }
 
-func readAnswer(r *reader, n *yaml.Node, path string, _ *mapDraft) {
+func readAnswer(r *reading.Reader, n *yaml.Node, path string, _ *mapDraft) {
 	var d draft
-	mapping(r, n, path, answerKeys, &d)
+	reading.Mapping(r, n, path, answerKeys, &d)
 }
 
-func readAnswers(r *reader, n *yaml.Node, path string, to *mapDraft) {
+func readAnswers(r *reading.Reader, n *yaml.Node, path string, to *mapDraft) {
 	if n.Kind != yaml.MappingNode || len(n.Content)/2 > answersLimit {
-		r.fault(n, path, "found %s, wanted the names of at most %d profiles with what the sampler does in them", counted(n), answersLimit)
+		r.Fault(n, path, "found %s, wanted the names of at most %d profiles with what the sampler does in them", reading.Counted(n), answersLimit)
 		return
 	}
 	seen := map[string]bool{}
-	for i := 0; i+1 < len(n.Content) && !r.full(); i += 2 {
+	for i := 0; i+1 < len(n.Content) && !r.Full(); i += 2 {
 		name, value := n.Content[i], n.Content[i+1]
-		if !r.named(name, path) {
+		if !r.Named(name, path) {
 			continue
 		}
 		if seen[name.Value] {
-			r.fault(name, join(path, name.Value), "the key is given twice")
+			r.Fault(name, reading.Join(path, name.Value), "the key is given twice")
 		}
 		seen[name.Value] = true
-		readAnswer(r, value, join(path, name.Value), to)
+		readAnswer(r, value, reading.Join(path, name.Value), to)
 	}
 }
 
 // ParseControllerMap reads a controller map. file is what its errors call it. An error is of
 // type [Problems] and holds all that is wrong with the document by itself.
 func ParseControllerMap(file string, b []byte) (*ControllerMap, error) {
-	r := &reader{file: file}
-	root := r.document(b)
+	r := &reading.Reader{File: file}
+	root, told := document(r, b)
 	if root == nil {
-		return nil, r.err()
+		return nil, r.Err()
 	}
-	return r.controllerMap(root, b)
+	return readControllerMap(r, root, told, b)
 }
 
-// controllerMap reads a controller map from its tree.
-func (r *reader) controllerMap(root *yaml.Node, b []byte) (*ControllerMap, error) {
+// readControllerMap reads a controller map from its tree.
+func readControllerMap(r *reading.Reader, root *yaml.Node, told Problems, b []byte) (*ControllerMap, error) {
 	var m mapDraft
-	mapping(r, root, "", mapKeys, &m)
-	if child(root, "controller_map") == nil {
-		r.fault(root, "controller_map", "the key is missing: which controller map is this?")
+	reading.Mapping(r, root, "", mapKeys, &m)
+	if reading.Child(root, "controller_map") == nil {
+		r.Fault(root, "controller_map", "the key is missing: which controller map is this?")
 	}
-	if err := r.err(); err != nil {
+	if err := r.Err(); err != nil {
 		return nil, err
 	}
-	return &ControllerMap{Source: sourceOf(r.file, b), Name: m.name, Renamed: r.told(), root: root}, nil
+	return &ControllerMap{Source: sourceOf(r.File, b), Name: m.name, Renamed: told, root: root}, nil
 }
 
 // Check looks for profiles that the map speaks of and the library does not have,
 // and resolves all those that it speaks of through the map.
 func (m *ControllerMap) Check(l *Library) error {
-	r := &reader{file: m.File}
+	r := &reading.Reader{File: m.File}
 	var errs []error
-	profiles := child(m.root, "profiles")
+	profiles := reading.Child(m.root, "profiles")
 	for i := 0; profiles != nil && i+1 < len(profiles.Content); i += 2 {
 		at := profiles.Content[i]
 		if _, ok := l.Lookup(at.Value); !ok {
-			r.fault(at, join("profiles", at.Value), "%v", l.unknown(at.Value))
+			r.Fault(at, reading.Join("profiles", at.Value), "%v", l.unknown(at.Value))
 		}
 	}
-	errs = append(errs, r.err())
+	errs = append(errs, r.Err())
 	for _, name := range l.Names() {
 		if _, err := l.Resolve(name); err != nil {
 			continue // broken without the map
@@ -142,18 +144,18 @@ func (m *ControllerMap) over(chain []*Document) ([]*Document, error) {
 	whole := mergedChain(chain)
 	var layers []*Document // the weakest first
 	add := func(path string, exact bool) error {
-		entry := at(m.root, path)
+		entry := reading.At(m.root, path)
 		if entry == nil {
 			return nil
 		}
 		d := &Document{Source: m.Source, Name: chain[0].Name, root: entry, prefix: path + "."}
-		root, err := d.known(child(whole, "variants"), exact)
+		root, err := d.known(reading.Child(whole, "variants"), exact)
 		d.root = root
 		layers = append(layers, d)
 		return err
 	}
 	paths := []string{"everyone"}
-	if family := child(whole, "family"); family != nil {
+	if family := reading.Child(whole, "family"); family != nil {
 		paths = append(paths, "families."+family.Value)
 	}
 	for _, d := range slices.Backward(chain) {
@@ -173,18 +175,18 @@ func (m *ControllerMap) over(chain []*Document) ([]*Document, error) {
 // known is what d says without the variants that are not in the list. Where the
 // profile is the one named, such a variant is an error.
 func (d *Document) known(list *yaml.Node, exact bool) (*yaml.Node, error) {
-	own := child(d.root, "variants")
+	own := reading.Child(d.root, "variants")
 	if own == nil {
 		return d.root, nil
 	}
 	kept := *own
 	kept.Content = nil
 	for i, entry := range own.Content {
-		name := child(entry, "name").Value
+		name := reading.Child(entry, "name").Value
 		if has, _ := variant(list, name); has != nil {
 			kept.Content = append(kept.Content, entry)
 		} else if exact {
-			return nil, d.variant(entry, i).problem("name", "the profile %s has no variant %q; it has %s", d.Name, shortened(name), variantNames(list))
+			return nil, d.variant(entry, i).problem("name", "the profile %s has no variant %q; it has %s", d.Name, reading.Shortened(name), variantNames(list))
 		}
 	}
 	root := only(d.root, func(key string) bool { return key != "variants" })
@@ -200,7 +202,7 @@ func variantNames(list *yaml.Node) string {
 	}
 	names := make([]string, len(list.Content))
 	for i, entry := range list.Content {
-		names[i] = child(entry, "name").Value
+		names[i] = reading.Child(entry, "name").Value
 	}
 	return strings.Join(names, ", ")
 }

@@ -5,6 +5,8 @@ import (
 	"fmt"
 	"slices"
 
+	"swellbox/profiles/reading"
+
 	"go.yaml.in/yaml/v3"
 )
 
@@ -22,36 +24,36 @@ type Document struct {
 // of type [Problems] and holds all that is wrong with the document by itself;
 // what only shows together with its parents is found by [Library.Resolve].
 func Parse(file string, b []byte) (*Document, error) {
-	r := &reader{file: file}
-	root := r.document(b)
+	r := &reading.Reader{File: file}
+	root, told := document(r, b)
 	if root == nil {
-		return nil, r.err()
+		return nil, r.Err()
 	}
-	return r.profile(root, b)
+	return readProfile(r, root, told, b)
 }
 
-// profile reads a profile from its tree.
-func (r *reader) profile(root *yaml.Node, b []byte) (*Document, error) {
+// readProfile reads a profile from its tree.
+func readProfile(r *reading.Reader, root *yaml.Node, told Problems, b []byte) (*Document, error) {
 	var d draft
-	mapping(r, root, "", profileKeys, &d)
-	if child(root, "name") == nil {
-		r.fault(root, "name", "the key is missing: which profile is this?")
+	reading.Mapping(r, root, "", profileKeys, &d)
+	if reading.Child(root, "name") == nil {
+		r.Fault(root, "name", "the key is missing: which profile is this?")
 	}
-	if err := r.err(); err != nil {
+	if err := r.Err(); err != nil {
 		return nil, err
 	}
-	return &Document{Source: sourceOf(r.file, b), Name: d.profile.Name, Extends: d.extends, Renamed: r.told(), root: root}, nil
+	return &Document{Source: sourceOf(r.File, b), Name: d.profile.Name, Extends: d.extends, Renamed: told, root: root}, nil
 }
 
 // problem is a fault of d at a key, or at its beginning if it does not have the key.
 func (d *Document) problem(key, format string, args ...any) Problems {
-	r := &reader{file: d.File}
-	n := at(d.root, key)
+	r := &reading.Reader{File: d.File}
+	n := reading.At(d.root, key)
 	if n == nil {
 		n = d.root
 	}
-	r.fault(n, d.prefix+key, format, args...)
-	return r.problems
+	r.Fault(n, d.prefix+key, format, args...)
+	return r.Problems
 }
 
 // merged is the mapping parent with child laid over it, key by key. Lists and
@@ -63,10 +65,10 @@ func merged(parent, over *yaml.Node) *yaml.Node {
 	if over.LineComment != "" {
 		m.LineComment = over.LineComment
 	}
-	recurved := slices.ContainsFunc(responseKeys, func(k string) bool { return child(over, k) != nil })
+	recurved := slices.ContainsFunc(responseKeys, func(k string) bool { return reading.Child(over, k) != nil })
 	for i := 0; i+1 < len(parent.Content); i += 2 {
 		name, value := parent.Content[i], parent.Content[i+1]
-		theirs := child(over, name.Value)
+		theirs := reading.Child(over, name.Value)
 		switch {
 		case theirs == nil && recurved && slices.Contains(responseKeys, name.Value):
 		case theirs == nil:
@@ -80,7 +82,7 @@ func merged(parent, over *yaml.Node) *yaml.Node {
 		}
 	}
 	for i := 0; i+1 < len(over.Content); i += 2 {
-		if child(parent, over.Content[i].Value) == nil {
+		if reading.Child(parent, over.Content[i].Value) == nil {
 			m.Content = append(m.Content, over.Content[i], over.Content[i+1])
 		}
 	}

@@ -7,6 +7,7 @@ import (
 	"testing"
 
 	"swellbox/expr"
+	"swellbox/profiles/reading"
 )
 
 func TestParseErrors(t *testing.T) {
@@ -93,11 +94,11 @@ func TestParseReportsAllAtOnce(t *testing.T) {
 }
 
 func TestProblemLimit(t *testing.T) {
-	for _, n := range []int{problemLimit - 1, problemLimit, problemLimit + 1} {
+	for _, n := range []int{reading.ProblemLimit - 1, reading.ProblemLimit, reading.ProblemLimit + 1} {
 		_, err := Parse("f.yaml", []byte("swellbox: 1\nname: mine\n"+strings.Repeat("x: 1\n", n)))
 		var ps Problems
-		if errors.As(err, &ps); len(ps) != min(n, problemLimit) {
-			t.Errorf("%d faults give %d problems, want %d", n, len(ps), min(n, problemLimit))
+		if errors.As(err, &ps); len(ps) != min(n, reading.ProblemLimit) {
+			t.Errorf("%d faults give %d problems, want %d", n, len(ps), min(n, reading.ProblemLimit))
 		}
 	}
 }
@@ -130,15 +131,4 @@ func powerLaw(t *testing.T, db float64) *expr.Curve {
 		t.Fatal(err)
 	}
 	return c
-}
-
-func TestEditDistance(t *testing.T) {
-	for _, c := range []struct {
-		a, b string
-		want int
-	}{{"", "", 0}, {"", "abc", 3}, {"abc", "", 3}, {"abc", "abc", 0}, {"kitten", "sitting", 3}, {"onset", "onset_ms", 3}} {
-		if got := editDistance(c.a, c.b); got != c.want {
-			t.Errorf("editDistance(%q, %q) = %d, want %d", c.a, c.b, got, c.want)
-		}
-	}
 }

@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"slices"
 	"strings"
+	"swellbox/profiles/reading"
 )
 
 // Bytes are those of the document as they were read. The caller owns them.
@@ -37,9 +38,9 @@ func (l *Library) Needs(names ...string) ([]*Document, error) {
 			return nil, err
 		}
 		needs = append(needs, chain...)
-		list := child(mergedChain(chain), "variants")
+		list := reading.Child(mergedChain(chain), "variants")
 		for i := 0; list != nil && i < len(list.Content); i++ {
-			extends := child(list.Content[i], "extends")
+			extends := reading.Child(list.Content[i], "extends")
 			if extends == nil {
 				continue
 			}

@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"swellbox/profiles/reading"
+
 	"go.yaml.in/yaml/v3"
 )
 
@@ -27,7 +29,7 @@ func plainValue(n *yaml.Node) any {
 		}
 		return l
 	}
-	if v, ok := decimal(n); ok {
+	if v, ok := reading.Decimal(n); ok {
 		return v
 	}
 	switch n.ShortTag() {
@@ -160,7 +162,7 @@ func TestSchemaBoundsAreTheReaders(t *testing.T) {
 	past := map[string]bool{}
 	for kind, f := range forms {
 		numbers := 0
-		walkForm(f, nil, func(path []string, f form) {
+		walkForm(f, nil, func(path []string, f reading.Form) {
 			for _, end := range []struct {
 				bound string
 				step  float64
@@ -195,28 +197,28 @@ func TestSchemaBoundsAreTheReaders(t *testing.T) {
 
 // walkForm visits the forms of all numbers, except those in the points of curves,
 // with the keys that lead to them.
-func walkForm(f form, path []string, visit func([]string, form)) {
+func walkForm(f reading.Form, path []string, visit func([]string, reading.Form)) {
 	path = slices.Clip(path)
 	if f["$ref"] != nil {
-		f = forms[KindControllerMap]["$defs"].(form)["answer"].(form)
+		f = forms[KindControllerMap]["$defs"].(reading.Form)["answer"].(reading.Form)
 	}
 	if f["minimum"] != nil {
 		visit(path, f)
 	}
-	if properties, ok := f["properties"].(form); ok {
+	if properties, ok := f["properties"].(reading.Form); ok {
 		for name, p := range properties {
 			if name != "points" {
-				walkForm(p.(form), append(path, name), visit)
+				walkForm(p.(reading.Form), append(path, name), visit)
 			}
 		}
 	}
-	if any, ok := f["additionalProperties"].(form); ok {
+	if any, ok := f["additionalProperties"].(reading.Form); ok {
 		walkForm(any, append(path, "horn"), visit)
 	}
-	if items, ok := f["items"].(form); ok {
+	if items, ok := f["items"].(reading.Form); ok {
 		walkForm(items, append(path, "[]"), visit)
 	}
-	if ways, ok := f["anyOf"].([]form); ok {
+	if ways, ok := f["anyOf"].([]reading.Form); ok {
 		for _, w := range ways {
 			walkForm(w, path, visit)
 		}
@@ -269,20 +271,20 @@ func TestSchemaDescribesEveryKey(t *testing.T) {
 		keys := 0
 		var walk func(path string, v any)
 		walk = func(path string, v any) {
-			f, ok := v.(form)
+			f, ok := v.(reading.Form)
 			if !ok {
 				return
 			}
 			if f["$ref"] != nil {
-				f = forms[KindControllerMap]["$defs"].(form)["answer"].(form)
+				f = forms[KindControllerMap]["$defs"].(reading.Form)["answer"].(reading.Form)
 			}
-			if properties, ok := f["properties"].(form); ok {
+			if properties, ok := f["properties"].(reading.Form); ok {
 				if f["additionalProperties"] != false {
 					t.Errorf("%s: %s takes other keys", kind, path)
 				}
 				for name, p := range properties {
 					keys++
-					about, _ := p.(form)["description"].(string)
+					about, _ := p.(reading.Form)["description"].(string)
 					if about == "" || strings.ContainsAny(about, "\n") {
 						t.Errorf("%s: %s.%s is described as %q", kind, path, name, about)
 					}
@@ -291,7 +293,7 @@ func TestSchemaDescribesEveryKey(t *testing.T) {
 			}
 			walk(path, f["items"])
 			walk(path, f["additionalProperties"])
-			ways, _ := f["anyOf"].([]form)
+			ways, _ := f["anyOf"].([]reading.Form)
 			for _, w := range ways {
 				walk(path, w)
 			}

@@ -12,6 +12,7 @@ import (
 	"unicode"
 
 	"swellbox/expr"
+	"swellbox/profiles/reading"
 )
 
 // Whatever is given to Parse, it either is refused with problems that have a
@@ -75,7 +76,7 @@ func (l *Library) with(d *Document) *Library {
 func checkProblems(t *testing.T, err error, b []byte) {
 	t.Helper()
 	var ps Problems
-	if !errors.As(err, &ps) || len(ps) == 0 || len(ps) > problemLimit {
+	if !errors.As(err, &ps) || len(ps) == 0 || len(ps) > reading.ProblemLimit {
 		t.Fatalf("the error is %T of %d problems: %v", err, len(ps), err)
 	}
 	for _, p := range ps {
@@ -192,7 +193,7 @@ func FuzzParseSeating(f *testing.F) {
 			if got == seat && first > i {
 				first = i
 			}
-			if !ValidName(seat.Profile) || seat.Articulation != "" && !ValidName(seat.Articulation) || seat.ControllerMap != "" && !ValidName(seat.ControllerMap) || seat.Channel > 16 || seat.Program > 128 || len(seat.Track) > textLimit {
+			if !reading.ValidName(seat.Profile) || seat.Articulation != "" && !reading.ValidName(seat.Articulation) || seat.ControllerMap != "" && !reading.ValidName(seat.ControllerMap) || seat.Channel > 16 || seat.Program > 128 || len(seat.Track) > reading.TextLimit {
 				t.Errorf("seat %d: %+v", i+1, seat)
 			}
 		}

@@ -6,6 +6,7 @@ import (
 	"maps"
 	"slices"
 	"strings"
+	"swellbox/profiles/reading"
 	"unicode"
 )
 
@@ -74,7 +75,7 @@ func supposed(h Hint) opinion {
 		name
 	}{{"track", track}, {"instrument", instrument}} {
 		if n.profile != "" && n.program == nil {
-			return opinion{Supposition{Profile: n.profile, Why: fmt.Sprintf("the %s name %q", n.what, shortened(n.full))}, n.full, ""}
+			return opinion{Supposition{Profile: n.profile, Why: fmt.Sprintf("the %s name %q", n.what, reading.Shortened(n.full))}, n.full, ""}
 		}
 	}
 	for _, n := range []name{track, instrument} {
@@ -84,11 +85,11 @@ func supposed(h Hint) opinion {
 		s := opinion{Supposition{Profile: n.profile}, n.full, n.word}
 		if h.HasProgram {
 			if p, ok := n.program[h.Program]; ok {
-				s.Profile, s.Why = p, fmt.Sprintf("the name %q and program %d", shortened(n.full), h.Program)
+				s.Profile, s.Why = p, fmt.Sprintf("the name %q and program %d", reading.Shortened(n.full), h.Program)
 				return s
 			}
 		}
-		s.Why = fmt.Sprintf("the ambiguous name %q", shortened(n.full))
+		s.Why = fmt.Sprintf("the ambiguous name %q", reading.Shortened(n.full))
 		if s.Doubt = fmt.Sprintf("%q has more than one meaning", n.word); letters[n.word].profile != "" {
 			s.Doubt = fmt.Sprintf("the letter %q is taken for a voice", strings.ToUpper(n.word))
 		}
@@ -102,7 +103,7 @@ func supposed(h Hint) opinion {
 		s := opinion{Supposition: Supposition{Profile: programs[h.Program-1], Why: fmt.Sprintf("program %d of General MIDI", h.Program)}}
 		switch unread := cmp.Or(h.Track, h.Instrument); {
 		case unread != "":
-			s.Doubt = fmt.Sprintf("no instrument was found in the name %q", shortened(unread))
+			s.Doubt = fmt.Sprintf("no instrument was found in the name %q", reading.Shortened(unread))
 		case h.Program == 1:
 			s.Doubt = "program 1 is also what a file has that chose none"
 		}

@@ -9,6 +9,7 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
+	"swellbox/profiles/reading"
 	"testing"
 	"unicode/utf16"
 )
@@ -118,7 +119,7 @@ func TestManyBombs(t *testing.T) {
 			}
 			err := parse([]byte(text))
 			var ps Problems
-			if !errors.As(err, &ps) || len(ps) > problemLimit {
+			if !errors.As(err, &ps) || len(ps) > reading.ProblemLimit {
 				t.Errorf("%s, %s: %d problems", what, kind, len(ps))
 				continue
 			}

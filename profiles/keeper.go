@@ -4,6 +4,7 @@ import (
 	"crypto/sha256"
 	"fmt"
 	"os"
+	"swellbox/profiles/reading"
 )
 
 // Keeper reads folders of documents again and again while they are edited, and
@@ -41,7 +42,7 @@ func (k *Keeper) AddFolder(l *Library, dir string, origin Origin) error {
 // read reads a file, and parses it if its bytes are others than they last were.
 func (k *Keeper) read(path string) (File, error) {
 	was := k.good[path]
-	b, err := readFile(path)
+	b, err := reading.ReadFile(path)
 	if err != nil {
 		return was, err
 	}

@@ -15,6 +15,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"swellbox/expr"
+	"swellbox/profiles/reading"
 )
 
 //go:embed builtin/*.yaml maps/*.yaml
@@ -296,10 +297,10 @@ func (l *Library) controllerMap(name string) (*ControllerMap, error) {
 	if m, ok := l.LookupControllerMap(name); ok || name == "" {
 		return m, nil
 	}
-	if near, ok := Nearest(name, l.ControllerMaps()); ok {
-		return nil, fmt.Errorf("no controller map is named %q, the nearest is %q", shortened(name), near)
+	if near, ok := reading.Nearest(name, l.ControllerMaps()); ok {
+		return nil, fmt.Errorf("no controller map is named %q, the nearest is %q", reading.Shortened(name), near)
 	}
-	return nil, fmt.Errorf("no controller map is named %q; there are %s", shortened(name), strings.Join(l.ControllerMaps(), ", "))
+	return nil, fmt.Errorf("no controller map is named %q; there are %s", reading.Shortened(name), strings.Join(l.ControllerMaps(), ", "))
 }
 
 // HasControllerMap is an error if there is no controller map of that name.
@@ -375,10 +376,10 @@ func (l *Library) parent(d *Document) (*Document, error) {
 
 // unknown says that there is no profile of that name, and which is the nearest.
 func (l *Library) unknown(name string) error {
-	if near, ok := Nearest(name, l.Names()); ok {
-		return fmt.Errorf("no profile is named %q, the nearest is %q", shortened(name), near)
+	if near, ok := reading.Nearest(name, l.Names()); ok {
+		return fmt.Errorf("no profile is named %q, the nearest is %q", reading.Shortened(name), near)
 	}
-	return fmt.Errorf("no profile is named %q", shortened(name))
+	return fmt.Errorf("no profile is named %q", reading.Shortened(name))
 }
 
 func route(chain []*Document) string {

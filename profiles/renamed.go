@@ -5,6 +5,8 @@ import (
 	"slices"
 	"strings"
 
+	"swellbox/profiles/reading"
+
 	"go.yaml.in/yaml/v3"
 )
 
@@ -81,35 +83,41 @@ func (n *Rename) problem(file string) Problem {
 	if n.Word {
 		what = "word"
 	}
-	return Problem{file, n.At.Line, n.At.Column, n.Was, fmt.Sprintf("this %s is now called %q", what, n.Now)}
+	return Problem{File: file, Line: n.At.Line, Column: n.At.Column, Key: n.Was, Text: fmt.Sprintf("this %s is now called %q", what, n.Now)}
 }
 
 // Modernise gives the old keys of a document of any kind their present names and places, and
 // lists those that it found. A key that is given by both names is an error, a [Problems].
 func Modernise(root *yaml.Node) ([]Rename, error) {
-	r := &reader{}
-	r.modernise(root)
-	return r.renames, r.err()
+	m := moderniser{Reader: &reading.Reader{}}
+	m.document(root)
+	return m.renames, m.Err()
 }
 
-// modernise is [Modernise] for a document that is read.
-func (r *reader) modernise(root *yaml.Node) {
-	r.rename(root, "", "player_map", "controller_map")
+// moderniser gives old keys their present names, and keeps which it found.
+type moderniser struct {
+	*reading.Reader
+	renames []Rename
+}
+
+// document is [Modernise] for a document that is read.
+func (m *moderniser) document(root *yaml.Node) {
+	m.rename(root, "", "player_map", "controller_map")
 	switch {
-	case child(root, "seats") != nil:
-		r.rename(child(root, "ensemble"), "ensemble.", "player_map", "controller_map")
-		eachEntry(child(root, "seats"), func(i int, seat *yaml.Node) {
-			r.rename(seat, fmt.Sprintf("seats[%d].", i+1), "player_map", "controller_map")
+	case reading.Child(root, "seats") != nil:
+		m.rename(reading.Child(root, "ensemble"), "ensemble.", "player_map", "controller_map")
+		eachEntry(reading.Child(root, "seats"), func(i int, seat *yaml.Node) {
+			m.rename(seat, fmt.Sprintf("seats[%d].", i+1), "player_map", "controller_map")
 		})
-	case child(root, "controller_map") != nil:
-		r.moderniseProfile(child(root, "everyone"), "everyone.")
+	case reading.Child(root, "controller_map") != nil:
+		m.profile(reading.Child(root, "everyone"), "everyone.")
 		for _, of := range []string{"families", "profiles"} {
-			for i, n := 0, child(root, of); n != nil && n.Kind == yaml.MappingNode && i+1 < len(n.Content); i += 2 {
-				r.moderniseProfile(n.Content[i+1], of+"."+n.Content[i].Value+".")
+			for i, n := 0, reading.Child(root, of); n != nil && n.Kind == yaml.MappingNode && i+1 < len(n.Content); i += 2 {
+				m.profile(n.Content[i+1], of+"."+n.Content[i].Value+".")
 			}
 		}
 	default:
-		r.moderniseProfile(root, "")
+		m.profile(root, "")
 	}
 }
 
@@ -123,21 +131,21 @@ func eachEntry(list *yaml.Node, do func(i int, entry *yaml.Node)) {
 	}
 }
 
-// moderniseProfile modernises a profile, or what a controller map says of one, and its variants.
-func (r *reader) moderniseProfile(root *yaml.Node, above string) {
-	r.moderniseAt(root, above)
-	eachEntry(child(root, "variants"), func(i int, entry *yaml.Node) {
-		r.moderniseAt(entry, fmt.Sprintf("%svariants[%d].", above, i+1))
+// profile modernises a profile, or what a controller map says of one, and its variants.
+func (m *moderniser) profile(root *yaml.Node, above string) {
+	m.at(root, above)
+	eachEntry(reading.Child(root, "variants"), func(i int, entry *yaml.Node) {
+		m.at(entry, fmt.Sprintf("%svariants[%d].", above, i+1))
 	})
 }
 
-func (r *reader) moderniseAt(root *yaml.Node, above string) {
+func (m *moderniser) at(root *yaml.Node, above string) {
 	var sections []Rename // as they are told: a key by the section that it was found in
-	for _, m := range renamed {
-		if !r.rename(root, above, m.old, m.now) {
+	for _, k := range renamed {
+		if !m.rename(root, above, k.old, k.now) {
 			continue
 		}
-		last := &r.renames[len(r.renames)-1]
+		last := &m.renames[len(m.renames)-1]
 		for _, s := range slices.Backward(sections) {
 			if rest, ok := strings.CutPrefix(last.Was, s.Now+"."); ok {
 				last.Was = s.Was + "." + rest
@@ -145,18 +153,18 @@ func (r *reader) moderniseAt(root *yaml.Node, above string) {
 		}
 		sections = append(sections, *last)
 	}
-	if n := at(root, "marks.reading"); n != nil && isWord(n, "player") {
-		r.renames = append(r.renames, Rename{At: copied(n), Was: above + "marks.reading: player", Now: "sampler", Word: true, Inside: true})
+	if n := reading.At(root, "marks.reading"); n != nil && reading.IsWord(n, "player") {
+		m.renames = append(m.renames, Rename{At: copied(n), Was: above + "marks.reading: player", Now: "sampler", Word: true, Inside: true})
 		n.Value = "sampler"
 	}
 }
 
 // rename gives what stands under one path of a mapping another, and reports whether there was any.
-func (r *reader) rename(root *yaml.Node, above, was, now string) bool {
+func (m *moderniser) rename(root *yaml.Node, above, was, now string) bool {
 	old := strings.Split(was, ".")
 	from := root
 	if len(old) > 1 {
-		from = at(root, strings.Join(old[:len(old)-1], "."))
+		from = reading.At(root, strings.Join(old[:len(old)-1], "."))
 	}
 	i := keyIndex(from, old[len(old)-1])
 	if i < 0 {
@@ -167,27 +175,27 @@ func (r *reader) rename(root *yaml.Node, above, was, now string) bool {
 	name := present[len(present)-1]
 	to := root
 	if len(present) > 1 {
-		to = at(root, strings.Join(present[:len(present)-1], "."))
+		to = reading.At(root, strings.Join(present[:len(present)-1], "."))
 	}
 	note := Rename{At: copied(key), Was: above + was, Now: above + now}
-	if to == from && child(to, name) == nil {
+	if to == from && reading.Child(to, name) == nil {
 		key.Value, note.Inside = name, true
-		r.renames = append(r.renames, note)
+		m.renames = append(m.renames, note)
 		return true
 	}
 	from.Content = slices.Delete(from.Content, i, i+2)
-	if !r.move(root, present, key, value) {
-		r.fault(key, above+was, "this key is now called %q, which is given too; leave one of them out", above+now)
+	if !m.move(root, present, key, value) {
+		m.Fault(key, above+was, "this key is now called %q, which is given too; leave one of them out", above+now)
 		return false
 	}
-	r.renames = append(r.renames, note)
+	m.renames = append(m.renames, note)
 	return true
 }
 
 // told is what was renamed, to be told.
-func (r *reader) told() (all Problems) {
-	for i := range r.renames {
-		all = append(all, r.renames[i].problem(r.file))
+func (m *moderniser) told() (all Problems) {
+	for i := range m.renames {
+		all = append(all, m.renames[i].problem(m.File))
 	}
 	return all
 }
@@ -199,10 +207,10 @@ func copied(n *yaml.Node) *yaml.Node {
 
 // move puts a value under a path, where keys of a section join those that are there. It returns
 // false if the place is taken.
-func (r *reader) move(root *yaml.Node, path []string, key, value *yaml.Node) bool {
+func (m *moderniser) move(root *yaml.Node, path []string, key, value *yaml.Node) bool {
 	to := root
 	for _, name := range path[:len(path)-1] {
-		next := child(to, name)
+		next := reading.Child(to, name)
 		if next == nil {
 			next = &yaml.Node{Kind: yaml.MappingNode, Tag: "!!map", Line: key.Line, Column: key.Column}
 			to.Content = append(to.Content, &yaml.Node{Kind: yaml.ScalarNode, Tag: "!!str", Value: name, Line: key.Line, Column: key.Column}, next)
@@ -210,7 +218,7 @@ func (r *reader) move(root *yaml.Node, path []string, key, value *yaml.Node) boo
 		to = next
 	}
 	name := path[len(path)-1]
-	there := child(to, name)
+	there := reading.Child(to, name)
 	switch {
 	case to.Kind != yaml.MappingNode:
 		return false
@@ -223,7 +231,7 @@ func (r *reader) move(root *yaml.Node, path []string, key, value *yaml.Node) boo
 		return false
 	}
 	for i := 0; i+1 < len(value.Content); i += 2 {
-		if child(there, value.Content[i].Value) != nil {
+		if reading.Child(there, value.Content[i].Value) != nil {
 			return false
 		}
 		there.Content = append(there.Content, value.Content[i], value.Content[i+1])

@@ -7,6 +7,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"swellbox/expr"
+	"swellbox/profiles/reading"
 )
 
 // axes are the keys, ranges and unit of a curve's two coordinates.
@@ -47,42 +48,42 @@ var responseKeys = []string{"curve", "range_db", "points"}
 const lawLow, lawHigh = 6, 96
 
 // response are the keys for a curve on the axes a.
-func response[T any](a axes, at func(*T) **expr.Curve) []key[T] {
-	set := func(r *reader, n *yaml.Node, path string, to *T, c *expr.Curve, err error) {
+func response[T any](a axes, at func(*T) **expr.Curve) []reading.Key[T] {
+	set := func(r *reading.Reader, n *yaml.Node, path string, to *T, c *expr.Curve, err error) {
 		switch {
 		case err != nil:
-			r.fault(n, path, "%v", err)
+			r.Fault(n, path, "%v", err)
 		case *at(to) != nil:
-			r.fault(n, path, "the curve is given twice, allowed is one of %v", responseKeys)
+			r.Fault(n, path, "the curve is given twice, allowed is one of %v", responseKeys)
 		default:
 			*at(to) = c
 		}
 	}
-	points := key[T]{"points", "the curve point by point: rising", a.form(), func(r *reader, n *yaml.Node, path string, to *T) {
-		if knots, ok := r.points(n, path, a); ok {
+	points := reading.Key[T]{Name: "points", About: "the curve point by point: rising", Form: a.form(), Read: func(r *reading.Reader, n *yaml.Node, path string, to *T) {
+		if knots, ok := readPoints(r, n, path, a); ok {
 			c, err := expr.NewCurve(knots...)
 			set(r, n, path, to, c, err)
 		}
 	}}
 	if !a.laws {
-		return []key[T]{points}
+		return []reading.Key[T]{points}
 	}
-	setLaw := func(r *reader, n *yaml.Node, path string, to *T, c *expr.Curve, err error) {
+	setLaw := func(r *reading.Reader, n *yaml.Node, path string, to *T, c *expr.Curve, err error) {
 		if err == nil && a.mf > 0 {
 			c, err = reMF(c)
 		}
 		set(r, n, path, to, c, err)
 	}
-	return []key[T]{
-		{"curve", "standard: 40·log10(v/127) dB, as General MIDI 2 has it", constForm("standard"), func(r *reader, n *yaml.Node, path string, to *T) {
-			if !isWord(n, "standard") {
-				r.fault(n, path, "found %s, allowed is standard", found(n))
+	return []reading.Key[T]{
+		{Name: "curve", About: "standard: 40·log10(v/127) dB, as General MIDI 2 has it", Form: reading.ConstForm("standard"), Read: func(r *reading.Reader, n *yaml.Node, path string, to *T) {
+			if !reading.IsWord(n, "standard") {
+				r.Fault(n, path, "found %s, allowed is standard", reading.Found(n))
 				return
 			}
 			setLaw(r, n, path, to, expr.StandardLaw(), nil)
 		}},
-		{"range_db", "how many dB louder 127 is than 1, as much more with each doubling of the number", numberForm(lawLow, lawHigh), func(r *reader, n *yaml.Node, path string, to *T) {
-			if v, ok := r.within(n, path, lawLow, lawHigh, "dB between 1 and 127"); ok {
+		{Name: "range_db", About: "how many dB louder 127 is than 1, as much more with each doubling of the number", Form: reading.NumberForm(lawLow, lawHigh), Read: func(r *reading.Reader, n *yaml.Node, path string, to *T) {
+			if v, ok := r.Within(n, path, lawLow, lawHigh, "dB between 1 and 127"); ok {
 				c, err := expr.PowerLaw(v)
 				setLaw(r, n, path, to, c, err)
 			}
@@ -103,62 +104,56 @@ func reMF(c *expr.Curve) (*expr.Curve, error) {
 }
 
 // curveForm is the form of a mapping that has a curve, among its other keys.
-func curveForm[T any](keys []key[T]) form {
+func curveForm[T any](keys []reading.Key[T]) reading.Form {
 	var ways []string
 	for _, k := range keys {
-		if slices.Contains(responseKeys, k.name) {
-			ways = append(ways, k.name)
+		if slices.Contains(responseKeys, k.Name) {
+			ways = append(ways, k.Name)
 		}
 	}
-	return atMostOne(object(keys), ways)
+	return reading.AtMostOne(reading.Object(keys), ways)
 }
 
 // pointsLimit is the most points of a curve: one for each value.
 const pointsLimit = 128
 
 // keys are the two coordinates of a point.
-func (a axes) keys() []key[expr.Point] {
-	return []key[expr.Point]{
-		{a.x, "what the sampler is sent", wholeForm(a.xLow, 127), func(r *reader, n *yaml.Node, path string, to *expr.Point) {
-			if v, ok := r.wholeWithin(n, path, a.xLow, 127); ok {
+func (a axes) keys() []reading.Key[expr.Point] {
+	return []reading.Key[expr.Point]{
+		{Name: a.x, About: "what the sampler is sent", Form: reading.WholeForm(a.xLow, 127), Read: func(r *reading.Reader, n *yaml.Node, path string, to *expr.Point) {
+			if v, ok := r.WholeWithin(n, path, a.xLow, 127); ok {
 				to.X = float64(v)
 			}
 		}},
-		number(a.y, "what it makes of that", a.lo, a.hi, a.unit, func(p *expr.Point) *float64 { return &p.Y }),
+		reading.Number(a.y, "what it makes of that", a.lo, a.hi, a.unit, func(p *expr.Point) *float64 { return &p.Y }),
 	}
 }
 
-func (a axes) form() form { return listForm(object(a.keys(), a.x, a.y), 2, pointsLimit) }
+func (a axes) form() reading.Form {
+	return reading.ListForm(reading.Object(a.keys(), a.x, a.y), 2, pointsLimit)
+}
 
-// points reads the knots of a rising curve.
-func (r *reader) points(n *yaml.Node, path string, a axes) ([]expr.Point, bool) {
+// readPoints reads the knots of a rising curve.
+func readPoints(r *reading.Reader, n *yaml.Node, path string, a axes) ([]expr.Point, bool) {
 	if n.Kind != yaml.SequenceNode || len(n.Content) < 2 || len(n.Content) > pointsLimit {
-		r.fault(n, path, "found %s, wanted a list of 2 to %d points {%s: …, %s: …}", counted(n), pointsLimit, a.x, a.y)
+		r.Fault(n, path, "found %s, wanted a list of 2 to %d points {%s: …, %s: …}", reading.Counted(n), pointsLimit, a.x, a.y)
 		return nil, false
 	}
-	before := len(r.problems)
+	before := len(r.Problems)
 	knots := make([]expr.Point, len(n.Content))
 	for i, entry := range n.Content {
 		path := fmt.Sprintf("%s[%d]", path, i+1)
 		for _, name := range []string{a.x, a.y} {
-			if entry.Kind == yaml.MappingNode && child(entry, name) == nil {
-				r.fault(entry, path, "the key %s is missing", name)
+			if entry.Kind == yaml.MappingNode && reading.Child(entry, name) == nil {
+				r.Fault(entry, path, "the key %s is missing", name)
 			}
 		}
-		mapping(r, entry, path, a.keys(), &knots[i])
+		reading.Mapping(r, entry, path, a.keys(), &knots[i])
 	}
-	if len(r.problems) == before && knots[len(knots)-1].Y <= knots[0].Y {
-		r.fault(n, path, "the curve must rise, found %g %s at its end after %g at its beginning", knots[len(knots)-1].Y, a.unit, knots[0].Y)
+	if len(r.Problems) == before && knots[len(knots)-1].Y <= knots[0].Y {
+		r.Fault(n, path, "the curve must rise, found %g %s at its end after %g at its beginning", knots[len(knots)-1].Y, a.unit, knots[0].Y)
 	}
-	return knots, len(r.problems) == before
-}
-
-// counted is found with the length of a list.
-func counted(n *yaml.Node) string {
-	if n.Kind == yaml.SequenceNode {
-		return fmt.Sprintf("a list of %d", len(n.Content))
-	}
-	return found(n)
+	return knots, len(r.Problems) == before
 }
 
 // control is a controller as a document gives it, perhaps in parts that only
@@ -169,30 +164,30 @@ type control struct {
 }
 
 // controller is a key for a control: a mapping, or "none" for a player without it.
-func controller[T any](name, about string, a axes, at func(*T) *control) key[T] {
-	keys := append([]key[control]{
-		{"controller", "number of the controller", form{"type": "integer", "minimum": 1, "maximum": 119, "not": form{"enum": reservedNumbers()}}, func(r *reader, n *yaml.Node, path string, to *control) {
-			v, ok := r.wholeWithin(n, path, 1, 119)
+func controller[T any](name, about string, a axes, at func(*T) *control) reading.Key[T] {
+	keys := append([]reading.Key[control]{
+		{Name: "controller", About: "number of the controller", Form: reading.Form{"type": "integer", "minimum": 1, "maximum": 119, "not": reading.Form{"enum": reservedNumbers()}}, Read: func(r *reading.Reader, n *yaml.Node, path string, to *control) {
+			v, ok := r.WholeWithin(n, path, 1, 119)
 			if ok && reserved[v] != "" {
-				r.fault(n, path, "controller %d is taken by MIDI for %s", v, reserved[v])
+				r.Fault(n, path, "controller %d is taken by MIDI for %s", v, reserved[v])
 			} else if ok {
 				to.Number = v
 			}
 		}},
-		{"bits", "14 sends the finer part on the controller 32 higher", form{"enum": []int{7, 14}}, func(r *reader, n *yaml.Node, path string, to *control) {
-			if v, ok := decimal(n); !ok || v != 7 && v != 14 {
-				r.fault(n, path, "found %s, allowed is 7 or 14", found(n))
+		{Name: "bits", About: "14 sends the finer part on the controller 32 higher", Form: reading.Form{"enum": []int{7, 14}}, Read: func(r *reading.Reader, n *yaml.Node, path string, to *control) {
+			if v, ok := reading.Decimal(n); !ok || v != 7 && v != 14 {
+				r.Fault(n, path, "found %s, allowed is 7 or 14", reading.Found(n))
 			} else {
 				to.Fine = v == 14
 			}
 		}},
 	}, response(a, func(c *control) **expr.Curve { return &c.Response })...)
-	return key[T]{name, inUnit(about, a.unit), either(constForm("none"), curveForm(keys)), func(r *reader, n *yaml.Node, path string, to *T) {
-		if isWord(n, "none") {
+	return reading.Key[T]{Name: name, About: reading.InUnit(about, a.unit), Form: reading.Either(reading.ConstForm("none"), curveForm(keys)), Read: func(r *reading.Reader, n *yaml.Node, path string, to *T) {
+		if reading.IsWord(n, "none") {
 			at(to).none = true
 			return
 		}
-		mapping(r, n, path, keys, at(to))
+		reading.Mapping(r, n, path, keys, at(to))
 	}}
 }
 

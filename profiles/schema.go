@@ -7,6 +7,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/acoustics"
+	"swellbox/profiles/reading"
 )
 
 // version is the one form of the documents there is: "swellbox: 1".
@@ -29,48 +30,48 @@ type draft struct {
 var families = words("strings", "woodwind", "brass", "percussion", "keyboard", "plucked", "voice", "other")
 
 // words are choices that stand for themselves.
-func words(ws ...string) []choice[string] {
-	cs := make([]choice[string], len(ws))
+func words(ws ...string) []reading.Choice[string] {
+	cs := make([]reading.Choice[string], len(ws))
 	for i, w := range ws {
-		cs[i] = choice[string]{w, w}
+		cs[i] = reading.Choice[string]{Word: w, Value: w}
 	}
 	return cs
 }
 
 // instruments are those of the acoustic model, and none.
-var instruments = func() []choice[*acoustics.Instrument] {
-	cs := []choice[*acoustics.Instrument]{{"none", nil}}
+var instruments = func() []reading.Choice[*acoustics.Instrument] {
+	cs := []reading.Choice[*acoustics.Instrument]{{Word: "none", Value: nil}}
 	for _, in := range acoustics.Instruments() {
-		cs = append(cs, choice[*acoustics.Instrument]{in.Name, in})
+		cs = append(cs, reading.Choice[*acoustics.Instrument]{Word: in.Name, Value: in})
 	}
 	return cs
 }()
 
-var carriers = []choice[expr.Carrier]{
-	{"velocity", expr.CarryVelocity}, {"controller", expr.CarryController}, {"both", expr.CarryBoth},
+var carriers = []reading.Choice[expr.Carrier]{
+	{Word: "velocity", Value: expr.CarryVelocity}, {Word: "controller", Value: expr.CarryController}, {Word: "both", Value: expr.CarryBoth},
 }
 
-var combines = []choice[expr.Combine]{
-	{"multiply", expr.Multiply}, {"replace", expr.Replace}, {"leave", expr.Leave}, {"give_way", expr.GiveWay},
+var combines = []reading.Choice[expr.Combine]{
+	{Word: "multiply", Value: expr.Multiply}, {Word: "replace", Value: expr.Replace}, {Word: "leave", Value: expr.Leave}, {Word: "give_way", Value: expr.GiveWay},
 }
 
-var switches = []choice[bool]{{"true", true}, {"false", false}}
+var switches = []reading.Choice[bool]{{Word: "true", Value: true}, {Word: "false", Value: false}}
 
 // carriedByKey is what of the marks is the sampler's matter.
-var carriedByKey = word("carried_by", "which message carries the level to the sampler", carriers, func(d *draft) *expr.Carrier { return &d.profile.Dynamics.Carrier })
+var carriedByKey = reading.Word("carried_by", "which message carries the level to the sampler", carriers, func(d *draft) *expr.Carrier { return &d.profile.Dynamics.Carrier })
 
 var profileKeys = slices.Concat(
-	[]key[draft]{
+	[]reading.Key[draft]{
 		versionKey[draft](),
-		plainName("name", "name of the profile: lower-case letters, digits and single hyphens", func(d *draft) *string { return &d.profile.Name }),
-		plainName("extends", "the profile that this one is based on, plain if none is named", func(d *draft) *string { return &d.extends }),
-		word("family", "family of the instrument", families, func(d *draft) *string { return &d.profile.Family }),
+		reading.PlainName("name", "name of the profile: lower-case letters, digits and single hyphens", func(d *draft) *string { return &d.profile.Name }),
+		reading.PlainName("extends", "the profile that this one is based on, plain if none is named", func(d *draft) *string { return &d.extends }),
+		reading.Word("family", "family of the instrument", families, func(d *draft) *string { return &d.profile.Family }),
 	},
 	playingKeys,
-	[]key[draft]{
-		section("articulation", "the profile's own way of playing, and what calls it back from a variant", callKeys...),
-		{"variants", "other ways of playing the same part, and what calls them; an empty list drops those of the parents",
-			listForm(object(variantKeys, "name"), 0, variantsLimit), readVariants[draft](variantKeys)},
+	[]reading.Key[draft]{
+		reading.Section("articulation", "the profile's own way of playing, and what calls it back from a variant", callKeys...),
+		{Name: "variants", About: "other ways of playing the same part, and what calls them; an empty list drops those of the parents",
+			Form: reading.ListForm(reading.Object(variantKeys, "name"), 0, variantsLimit), Read: readVariants[draft](variantKeys)},
 	},
 )
 
@@ -78,57 +79,57 @@ var profileKeys = slices.Concat(
 // instrument can do with room to spare. Where a reference bounds one it is named; the
 // others are ours, not published.
 var playingKeys = slices.Concat(
-	[]key[draft]{
-		word("instrument", "which instrument of the acoustic model it stands in a hall as", instruments, func(d *draft) **acoustics.Instrument { return &d.profile.Instrument }),
-		whole("players", "how many musicians the sound stands for", 1, playersLimit, func(d *draft) *int { return &d.profile.Players }),
+	[]reading.Key[draft]{
+		reading.Word("instrument", "which instrument of the acoustic model it stands in a hall as", instruments, func(d *draft) **acoustics.Instrument { return &d.profile.Instrument }),
+		reading.Whole("players", "how many musicians the sound stands for", 1, playersLimit, func(d *draft) *int { return &d.profile.Players }),
 	},
-	ownSections(map[string][]key[draft]{expr.KeyMarks: {
-		{"reading", "velocity to level, dB against mf; sampler: as the sampler answers",
-			either(constForm("sampler"), curveForm(readingKeys)), readReading},
+	ownSections(map[string][]reading.Key[draft]{expr.KeyMarks: {
+		{Name: "reading", About: "velocity to level, dB against mf; sampler: as the sampler answers",
+			Form: reading.Either(reading.ConstForm("sampler"), curveForm(readingKeys)), Read: readReading},
 		carriedByKey,
 	}}),
-	[]key[draft]{habitsKey, playerKey},
+	[]reading.Key[draft]{habitsKey, playerKey},
 )
 
 // playerKey is how the sampler answers: the only part of a document that
 // knows controllers.
-var playerKey = section("sampler", "how the sampler answers",
-	key[draft]{"velocity", "velocity to level, dB against full level; none if it does not change the level",
-		either(constForm("none"), curveForm(velocityKeys)), readVelocity},
-	whole("fixed_velocity", "what it is sent where a controller carries the level", 1, 127, func(d *draft) *uint8 { return &d.profile.Sampler.FixedVelocity }),
+var playerKey = reading.Section("sampler", "how the sampler answers",
+	reading.Key[draft]{Name: "velocity", About: "velocity to level, dB against full level; none if it does not change the level",
+		Form: reading.Either(reading.ConstForm("none"), curveForm(velocityKeys)), Read: readVelocity},
+	reading.Whole("fixed_velocity", "what it is sent where a controller carries the level", 1, 127, func(d *draft) *uint8 { return &d.profile.Sampler.FixedVelocity }),
 	controller("level", "controller of the level", levelAxes, func(d *draft) *control { return &d.level }),
-	section("incoming", "what becomes of a controller that the notation program sends on our number",
-		word("level", "on the level controller", combines, func(d *draft) *expr.Combine { return &d.profile.Sampler.Incoming.Level }),
-		word("vibrato", "on the controller of the vibrato's depth", combines, func(d *draft) *expr.Combine { return &d.profile.Sampler.Incoming.Vibrato }),
-		word("brightness", "on the controller of the brightness", combines, func(d *draft) *expr.Combine { return &d.profile.Sampler.Incoming.Brightness }),
+	reading.Section("incoming", "what becomes of a controller that the notation program sends on our number",
+		reading.Word("level", "on the level controller", combines, func(d *draft) *expr.Combine { return &d.profile.Sampler.Incoming.Level }),
+		reading.Word("vibrato", "on the controller of the vibrato's depth", combines, func(d *draft) *expr.Combine { return &d.profile.Sampler.Incoming.Vibrato }),
+		reading.Word("brightness", "on the controller of the brightness", combines, func(d *draft) *expr.Combine { return &d.profile.Sampler.Incoming.Brightness }),
 	),
 	controller("vibrato_depth", "controller of the vibrato's depth", depthAxes, func(d *draft) *control { return &d.depth }),
 	controller("vibrato_rate", "controller of the vibrato's rate", rateAxes, func(d *draft) *control { return &d.rate }),
 	controller("vibrato_delay", "controller of the vibrato's delay", delayAxes, func(d *draft) *control { return &d.delay }),
-	word("bend_vibrato", "draw the vibrato with pitch bend", switches, func(d *draft) *bool { return &d.profile.Sampler.BendVibrato }),
-	number("bend_range_semitones", "range of the pitch bend each way", 1, 24, "semitones", func(d *draft) *float64 { return &d.profile.Sampler.BendRange }),
+	reading.Word("bend_vibrato", "draw the vibrato with pitch bend", switches, func(d *draft) *bool { return &d.profile.Sampler.BendVibrato }),
+	reading.Number("bend_range_semitones", "range of the pitch bend each way", 1, 24, "semitones", func(d *draft) *float64 { return &d.profile.Sampler.BendRange }),
 	controller("brightness", "controller of the brightness", brightnessAxes, func(d *draft) *control { return &d.brightness }),
-	number("brightness_db_per_db", "how much it brightens as it gets louder", 0, 3, "dB for each dB", func(d *draft) *float64 { return &d.profile.Sampler.BrightPerDB }),
+	reading.Number("brightness_db_per_db", "how much it brightens as it gets louder", 0, 3, "dB for each dB", func(d *draft) *float64 { return &d.profile.Sampler.BrightPerDB }),
 )
 
 // playersLimit is the largest section or choir.
 const playersLimit = 500
 
 // versionKey is a key for the version of the form, which [reader.ofVersion] has checked.
-func versionKey[T any]() key[T] {
-	return key[T]{"swellbox", "version of the form of the document", form{"const": version}, func(*reader, *yaml.Node, string, *T) {}}
+func versionKey[T any]() reading.Key[T] {
+	return reading.Key[T]{Name: "swellbox", About: "version of the form of the document", Form: reading.Form{"const": version}, Read: func(*reading.Reader, *yaml.Node, string, *T) {}}
 }
 
 // ofVersion reports whether the document is of the form that this program
 // reads. If not, that is noted and nothing else of the document makes sense.
-func (r *reader) ofVersion(root *yaml.Node) bool {
-	n := child(root, "swellbox")
+func ofVersion(r *reading.Reader, root *yaml.Node) bool {
+	n := reading.Child(root, "swellbox")
 	if n == nil {
-		r.fault(root, "swellbox", "the key is missing; write \"swellbox: %d\"", version)
+		r.Fault(root, "swellbox", "the key is missing; write \"swellbox: %d\"", version)
 		return false
 	}
-	if v, ok := decimal(n); !ok || v != version {
-		r.fault(n, "swellbox", "found version %s, this program reads version %d", found(n), version)
+	if v, ok := reading.Decimal(n); !ok || v != version {
+		r.Fault(n, "swellbox", "found version %s, this program reads version %d", reading.Found(n), version)
 		return false
 	}
 	return true
@@ -139,32 +140,32 @@ var (
 	velocityKeys = response(velocityAxes, func(d *draft) **expr.Curve { return &d.profile.Sampler.Velocity })
 )
 
-func readReading(r *reader, n *yaml.Node, path string, to *draft) {
-	if isWord(n, "sampler") {
+func readReading(r *reading.Reader, n *yaml.Node, path string, to *draft) {
+	if reading.IsWord(n, "sampler") {
 		to.readingAsPlayer = true
 		return
 	}
-	mapping(r, n, path, readingKeys, to)
+	reading.Mapping(r, n, path, readingKeys, to)
 }
 
-func readVelocity(r *reader, n *yaml.Node, path string, to *draft) {
-	if isWord(n, "none") {
+func readVelocity(r *reading.Reader, n *yaml.Node, path string, to *draft) {
+	if reading.IsWord(n, "none") {
 		return // nil: velocity does not change the level
 	}
-	mapping(r, n, path, velocityKeys, to)
+	reading.Mapping(r, n, path, velocityKeys, to)
 }
 
 // stringsLimit is the most strings of one instrument.
 const stringsLimit = 12
 
-func readNotes(r *reader, n *yaml.Node, path string) (notes []uint8, ok bool) {
+func readNotes(r *reading.Reader, n *yaml.Node, path string) (notes []uint8, ok bool) {
 	if n.Kind != yaml.SequenceNode || len(n.Content) > stringsLimit {
-		r.fault(n, path, "found %s, wanted a list of at most %d MIDI notes", counted(n), stringsLimit)
+		r.Fault(n, path, "found %s, wanted a list of at most %d MIDI notes", reading.Counted(n), stringsLimit)
 		return nil, false
 	}
 	notes = make([]uint8, 0, len(n.Content))
 	for _, c := range n.Content {
-		if v, ok := r.wholeWithin(c, path, 0, 127); ok {
+		if v, ok := r.WholeWithin(c, path, 0, 127); ok {
 			notes = append(notes, uint8(v))
 		}
 	}

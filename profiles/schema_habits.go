@@ -8,6 +8,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/habits"
+	"swellbox/profiles/reading"
 )
 
 // The keys of the habits are made of what the habits say of themselves: those that are a
@@ -15,10 +16,10 @@ import (
 
 // ownSections are the sections of habits that have one of their own, with further keys that
 // a section has beside.
-func ownSections(beside map[string][]key[draft]) (sections []key[draft]) {
+func ownSections(beside map[string][]reading.Key[draft]) (sections []reading.Key[draft]) {
 	for _, about := range habits.All() {
 		if about.Own {
-			sections = append(sections, section(about.Key, about.Sentence, append(habitKeys(about), beside[about.Key]...)...))
+			sections = append(sections, reading.Section(about.Key, about.Sentence, append(habitKeys(about), beside[about.Key]...)...))
 		}
 	}
 	return sections
@@ -35,35 +36,35 @@ func ownNames() (names []string) {
 }
 
 // habitsKey is how players shape a line: what makes a phrase of notes.
-var habitsKey = func() key[draft] {
-	var keys []key[draft]
+var habitsKey = func() reading.Key[draft] {
+	var keys []reading.Key[draft]
 	for _, about := range habits.All() {
 		switch {
 		case about.Own, about.All:
 		case len(about.Settings) == 0:
 			keys = append(keys, amount(about.Key, about.Sentence+" "+amounts, about.Key))
 		default:
-			keys = append(keys, section(about.Key, about.Sentence, habitKeys(about)...))
+			keys = append(keys, reading.Section(about.Key, about.Sentence, habitKeys(about)...))
 		}
 	}
-	return section("habits", "how players shape a line", keys...)
+	return reading.Section("habits", "how players shape a line", keys...)
 }()
 
 // amounts is what an amount means.
 const amounts = "0 off, 1 normal, 2 twice as much"
 
 // amount is a key for how much of a habit the players have.
-func amount(name, about, habit string) key[draft] {
-	return key[draft]{name, about, numberForm(0, expr.MostAmount), func(r *reader, n *yaml.Node, path string, to *draft) {
-		if v, ok := r.within(n, path, 0, expr.MostAmount, ""); ok {
+func amount(name, about, habit string) reading.Key[draft] {
+	return reading.Key[draft]{Name: name, About: about, Form: reading.NumberForm(0, expr.MostAmount), Read: func(r *reading.Reader, n *yaml.Node, path string, to *draft) {
+		if v, ok := r.Within(n, path, 0, expr.MostAmount, ""); ok {
 			to.profile.Amounts.Set(habit, v)
 		}
 	}}
 }
 
 // habitKeys are the keys of a habit's section: its amount, and what it must know.
-func habitKeys(about *expr.About) []key[draft] {
-	keys := []key[draft]{amount("amount", "how much of the habit the players have: "+amounts, about.Key)}
+func habitKeys(about *expr.About) []reading.Key[draft] {
+	keys := []reading.Key[draft]{amount("amount", "how much of the habit the players have: "+amounts, about.Key)}
 	for i := range about.Settings {
 		keys = append(keys, settingKey(&about.Settings[i]))
 	}
@@ -71,26 +72,26 @@ func habitKeys(about *expr.About) []key[draft] {
 }
 
 // settingKey is the key of something that a habit must know.
-func settingKey(s *expr.Setting) key[draft] {
+func settingKey(s *expr.Setting) reading.Key[draft] {
 	switch at := s.At.(type) {
 	case func(*expr.Profile) *float64:
 		to := func(d *draft) *float64 { return at(&d.profile) }
 		if s.Percent() {
-			return percent(s.Key, s.About, s.Least, s.Most, s.Unit, to)
+			return reading.Percent(s.Key, s.About, s.Least, s.Most, s.Unit, to)
 		}
-		return number(s.Key, s.About, s.Least, s.Most, s.Unit, to)
+		return reading.Number(s.Key, s.About, s.Least, s.Most, s.Unit, to)
 	case func(*expr.Profile) *time.Duration:
-		return milliseconds(s.Key, s.About, s.Least, s.Most, func(d *draft) *time.Duration { return at(&d.profile) })
+		return reading.Milliseconds(s.Key, s.About, s.Least, s.Most, func(d *draft) *time.Duration { return at(&d.profile) })
 	case func(*expr.Profile) *bool:
-		return word(s.Key, s.About, switches, func(d *draft) *bool { return at(&d.profile) })
+		return reading.Word(s.Key, s.About, switches, func(d *draft) *bool { return at(&d.profile) })
 	case func(*expr.Profile) *uint8:
-		choices := make([]choice[uint8], len(s.Words))
+		choices := make([]reading.Choice[uint8], len(s.Words))
 		for i, w := range s.Words {
-			choices[i] = choice[uint8]{w, uint8(i)}
+			choices[i] = reading.Choice[uint8]{Word: w, Value: uint8(i)}
 		}
-		return word(s.Key, s.About, choices, func(d *draft) *uint8 { return at(&d.profile) })
+		return reading.Word(s.Key, s.About, choices, func(d *draft) *uint8 { return at(&d.profile) })
 	case func(*expr.Profile) *[]uint8:
-		return key[draft]{s.Key, s.About, listForm(wholeForm(0, 127), 0, stringsLimit), func(r *reader, n *yaml.Node, path string, to *draft) {
+		return reading.Key[draft]{Name: s.Key, About: s.About, Form: reading.ListForm(reading.WholeForm(0, 127), 0, stringsLimit), Read: func(r *reading.Reader, n *yaml.Node, path string, to *draft) {
 			if notes, ok := readNotes(r, n, path); ok {
 				*at(&to.profile) = notes
 			}

@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"swellbox/profiles/reading"
 )
 
 // InScore tells each part of a piece which parts stand above and below it: they say what a
@@ -99,7 +100,7 @@ func (o *scoreOrder) weigh(s *opinion, place int) {
 	}
 	s.Profile = best
 	s.Else = slices.DeleteFunc(meanings, func(p string) bool { return p == best })
-	s.Why = fmt.Sprintf("the name %q, as it stands %s", shortened(s.name), where)
+	s.Why = fmt.Sprintf("the name %q, as it stands %s", reading.Shortened(s.name), where)
 }
 
 // sure is the nearest part that can be but one thing, upwards or downwards; nil if there is none.
@@ -117,7 +118,7 @@ func quoted(name, profile string) string {
 	if name == "" {
 		return profile
 	}
-	return fmt.Sprintf("%q", shortened(name))
+	return fmt.Sprintf("%q", reading.Shortened(name))
 }
 
 // divide finds how many parts a section divides into: as many as there are in the piece. The

@@ -12,6 +12,7 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/acoustics"
 	"swellbox/expr/habits"
+	"swellbox/profiles/reading"
 )
 
 // Hint is what is known of a part before or while it plays. All numbers count
@@ -90,37 +91,37 @@ const (
 	portsLimit = 256
 )
 
-var seatingKeys = []key[Seating]{
+var seatingKeys = []reading.Key[Seating]{
 	versionKey[Seating](),
-	text("piece", "name of the piece's file, without its folder; any if not given", func(s *Seating) *string { return &s.Piece }),
-	section("ensemble", "what all seats share",
-		number("headroom_db", "how far under the raw performance the shaped one puts mf", 0, 24, "dB", func(s *Seating) *float64 { return &s.Ensemble.HeadroomDB }),
-		number("ceiling_db", "how much louder than what came in a note may become", 0, 6, "dB", func(s *Seating) *float64 { return &s.Ensemble.CeilingDB }),
-		word("room", "size of the hall in which the parts stand", words("chamber", "mid", "large"), func(s *Seating) *string { return &s.Ensemble.Room }),
-		whole("row", "row in which the listener sits; 0 is the conductor's place", 0, rowsLimit, func(s *Seating) *int { return &s.Ensemble.Row }),
-		plainName("controller_map", "the controller map of all seats that name none", func(s *Seating) *string { return &s.Ensemble.ControllerMap }),
+	reading.Text("piece", "name of the piece's file, without its folder; any if not given", func(s *Seating) *string { return &s.Piece }),
+	reading.Section("ensemble", "what all seats share",
+		reading.Number("headroom_db", "how far under the raw performance the shaped one puts mf", 0, 24, "dB", func(s *Seating) *float64 { return &s.Ensemble.HeadroomDB }),
+		reading.Number("ceiling_db", "how much louder than what came in a note may become", 0, 6, "dB", func(s *Seating) *float64 { return &s.Ensemble.CeilingDB }),
+		reading.Word("room", "size of the hall in which the parts stand", words("chamber", "mid", "large"), func(s *Seating) *string { return &s.Ensemble.Room }),
+		reading.Whole("row", "row in which the listener sits; 0 is the conductor's place", 0, rowsLimit, func(s *Seating) *int { return &s.Ensemble.Row }),
+		reading.PlainName("controller_map", "the controller map of all seats that name none", func(s *Seating) *string { return &s.Ensemble.ControllerMap }),
 	),
-	{"seats", "the parts, the first whose address agrees plays", listForm(seatForm, 1, seatsLimit), readSeats},
+	{Name: "seats", About: "the parts, the first whose address agrees plays", Form: reading.ListForm(seatForm, 1, seatsLimit), Read: readSeats},
 }
 
-var seatKeys = []key[Seat]{
-	text("part", "name of the part, for people", func(s *Seat) *string { return &s.Part }),
-	whole("port", "port, from 1; any if not given", 1, portsLimit, func(s *Seat) *int { return &s.Port }),
-	whole("channel", "channel; any if not given", 1, 16, func(s *Seat) *int { return &s.Channel }),
-	text("track", "name of the track, upper or lower case alike; any if not given", func(s *Seat) *string { return &s.Track }),
-	whole("program", "program, from 1; any if not given", 1, 128, func(s *Seat) *int { return &s.Program }),
-	plainName("profile", "the profile that plays", func(s *Seat) *string { return &s.Profile }),
-	plainName("articulation", "the one way of playing that this seat keeps to", func(s *Seat) *string { return &s.Articulation }),
-	plainName("controller_map", "the controller map of this seat, in place of the ensemble's", func(s *Seat) *string { return &s.ControllerMap }),
-	whole("players", "how many play; as many as the profile has if not given", 1, playersLimit, func(s *Seat) *int { return &s.Players }),
+var seatKeys = []reading.Key[Seat]{
+	reading.Text("part", "name of the part, for people", func(s *Seat) *string { return &s.Part }),
+	reading.Whole("port", "port, from 1; any if not given", 1, portsLimit, func(s *Seat) *int { return &s.Port }),
+	reading.Whole("channel", "channel; any if not given", 1, 16, func(s *Seat) *int { return &s.Channel }),
+	reading.Text("track", "name of the track, upper or lower case alike; any if not given", func(s *Seat) *string { return &s.Track }),
+	reading.Whole("program", "program, from 1; any if not given", 1, 128, func(s *Seat) *int { return &s.Program }),
+	reading.PlainName("profile", "the profile that plays", func(s *Seat) *string { return &s.Profile }),
+	reading.PlainName("articulation", "the one way of playing that this seat keeps to", func(s *Seat) *string { return &s.Articulation }),
+	reading.PlainName("controller_map", "the controller map of this seat, in place of the ensemble's", func(s *Seat) *string { return &s.ControllerMap }),
+	reading.Whole("players", "how many play; as many as the profile has if not given", 1, playersLimit, func(s *Seat) *int { return &s.Players }),
 }
 
 // seatForm asks for an address too.
-var seatForm = func() form {
-	f := object(seatKeys, "profile")
-	var addresses []form
+var seatForm = func() reading.Form {
+	f := reading.Object(seatKeys, "profile")
+	var addresses []reading.Form
 	for _, address := range []string{"port", "channel", "track", "program"} {
-		addresses = append(addresses, form{"required": []string{address}})
+		addresses = append(addresses, reading.Form{"required": []string{address}})
 	}
 	f["anyOf"] = addresses
 	return f
@@ -129,22 +130,22 @@ var seatForm = func() form {
 // ParseSeating reads a seating document. file is what its errors call it. An
 // error is of type [Problems] and holds all that is wrong.
 func ParseSeating(file string, b []byte) (*Seating, error) {
-	r := &reader{file: file}
-	root := r.document(b)
+	r := &reading.Reader{File: file}
+	root, told := document(r, b)
 	if root == nil {
-		return nil, r.err()
+		return nil, r.Err()
 	}
-	return r.seating(root)
+	return readSeating(r, root, told)
 }
 
-// seating reads a seating from its tree.
-func (r *reader) seating(root *yaml.Node) (*Seating, error) {
-	s := &Seating{Ensemble: DefaultEnsemble, Renamed: r.told(), file: r.file, root: root}
-	mapping(r, root, "", seatingKeys, s)
-	if child(root, "seats") == nil {
-		r.fault(root, "seats", "the key is missing: a seating is a list of seats")
+// readSeating reads a seating from its tree.
+func readSeating(r *reading.Reader, root *yaml.Node, told Problems) (*Seating, error) {
+	s := &Seating{Ensemble: DefaultEnsemble, Renamed: told, file: r.File, root: root}
+	reading.Mapping(r, root, "", seatingKeys, s)
+	if reading.Child(root, "seats") == nil {
+		r.Fault(root, "seats", "the key is missing: a seating is a list of seats")
 	}
-	if err := r.err(); err != nil {
+	if err := r.Err(); err != nil {
 		return nil, err
 	}
 	return s, nil
@@ -152,16 +153,16 @@ func (r *reader) seating(root *yaml.Node) (*Seating, error) {
 
 // ReadSeating reads a seating document from a file.
 func ReadSeating(name string) (*Seating, error) {
-	b, err := readFile(name)
+	b, err := reading.ReadFile(name)
 	if err != nil {
 		return nil, err
 	}
 	return ParseSeating(name, b)
 }
 
-func readSeats(r *reader, n *yaml.Node, path string, to *Seating) {
+func readSeats(r *reading.Reader, n *yaml.Node, path string, to *Seating) {
 	if n.Kind != yaml.SequenceNode || len(n.Content) == 0 || len(n.Content) > seatsLimit {
-		r.fault(n, path, "found %s, wanted a list of 1 to %d seats", counted(n), seatsLimit)
+		r.Fault(n, path, "found %s, wanted a list of 1 to %d seats", reading.Counted(n), seatsLimit)
 		return
 	}
 	type address struct {
@@ -172,19 +173,19 @@ func readSeats(r *reader, n *yaml.Node, path string, to *Seating) {
 	for i, entry := range n.Content {
 		path := fmt.Sprintf("%s[%d]", path, i+1)
 		var s Seat
-		before := len(r.problems)
-		mapping(r, entry, path, seatKeys, &s)
-		if len(r.problems) > before {
+		before := len(r.Problems)
+		reading.Mapping(r, entry, path, seatKeys, &s)
+		if len(r.Problems) > before {
 			continue
 		}
 		a := address{s.Port, s.Channel, s.Program, trackKey(s.Track)}
 		switch first, twice := taken[a]; {
 		case s.Profile == "":
-			r.fault(entry, path, "the key profile is missing")
+			r.Fault(entry, path, "the key profile is missing")
 		case a == address{}:
-			r.fault(entry, path, "the seat has no address: give it a channel, a port, a track or a program")
+			r.Fault(entry, path, "the seat has no address: give it a channel, a port, a track or a program")
 		case twice:
-			r.fault(entry, path, "seats[%d] has the same address, so this one would never play", first)
+			r.Fault(entry, path, "seats[%d] has the same address, so this one would never play", first)
 		default:
 			taken[a] = i + 1
 			to.Seats = append(to.Seats, s)
@@ -221,16 +222,16 @@ func (s *Seat) agrees(h Hint) bool {
 // that a seat names in vain is a [Problem] of the seating; what is wrong with a
 // document itself is reported once, with its own place.
 func (s *Seating) Check(l *Library) error {
-	r := &reader{file: s.file}
+	r := &reading.Reader{File: s.file}
 	if err := l.HasControllerMap(s.Ensemble.ControllerMap); err != nil {
-		r.fault(at(s.root, "ensemble.controller_map"), "ensemble.controller_map", "%v", err)
+		r.Fault(reading.At(s.root, "ensemble.controller_map"), "ensemble.controller_map", "%v", err)
 	}
 	var errs []error
 	type pair struct{ profile, controllerMap string }
 	checked := map[pair]*expr.Profile{}
 	for i, seat := range s.Seats {
 		fault := func(key string, err error) {
-			r.fault(child(s.places[i], key), fmt.Sprintf("seats[%d].%s", i+1, key), "%v", err)
+			r.Fault(reading.Child(s.places[i], key), fmt.Sprintf("seats[%d].%s", i+1, key), "%v", err)
 		}
 		if _, ok := l.Lookup(seat.Profile); !ok {
 			fault("profile", l.unknown(seat.Profile))
@@ -258,5 +259,5 @@ func (s *Seating) Check(l *Library) error {
 			fault("articulation", err)
 		}
 	}
-	return errors.Join(append([]error{r.err()}, errs...)...)
+	return errors.Join(append([]error{r.Err()}, errs...)...)
 }

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"swellbox/profiles/reading"
 )
 
 // toldSeats is how many empty seats are told each with its reason; more are told in one sentence,
@@ -79,10 +80,10 @@ func (s *Seating) unmet(i int, parts []Hint) string {
 	if seat.Track != "" {
 		found := with(func(h Hint) bool { return trackKey(h.Track) == trackKey(seat.Track) })
 		if len(found) == 0 {
-			return fmt.Sprintf("no track with notes is called %q%s; correct its track, or take it out", Printable(seat.Track), tracksOf(parts))
+			return fmt.Sprintf("no track with notes is called %q%s; correct its track, or take it out", reading.Printable(seat.Track), tracksOf(parts))
 		}
 		if seat.Port != 0 && seat.Port != found[0].Port || seat.Channel != 0 && seat.Channel != found[0].Channel {
-			return fmt.Sprintf("the track %q plays on port %d, channel %d; correct its port or channel, or leave them out", Printable(seat.Track), found[0].Port, found[0].Channel)
+			return fmt.Sprintf("the track %q plays on port %d, channel %d; correct its port or channel, or leave them out", reading.Printable(seat.Track), found[0].Port, found[0].Channel)
 		}
 	}
 	place := fmt.Sprintf("port %d, channel %d", seat.Port, seat.Channel)
@@ -109,7 +110,7 @@ func (s *Seating) unmet(i int, parts []Hint) string {
 func tracksOf(parts []Hint) string {
 	var names []string
 	for _, h := range parts {
-		if name := Printable(h.Track); name != "" && !slices.Contains(names, fmt.Sprintf("%q", name)) {
+		if name := reading.Printable(h.Track); name != "" && !slices.Contains(names, fmt.Sprintf("%q", name)) {
 			names = append(names, fmt.Sprintf("%q", name))
 		}
 	}
@@ -126,7 +127,7 @@ func tracksOf(parts []Hint) string {
 // nameOf is how a seat is found in its document.
 func (s *Seating) nameOf(i int) string {
 	seat := &s.Seats[i]
-	name := cmp.Or(Printable(seat.Part), Printable(seat.Track), seat.Profile)
+	name := cmp.Or(reading.Printable(seat.Part), reading.Printable(seat.Track), seat.Profile)
 	if i < len(s.places) {
 		return fmt.Sprintf("%s (seat %d, line %d)", name, i+1, s.places[i].Line)
 	}

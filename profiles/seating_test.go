@@ -3,6 +3,7 @@ package profiles
 import (
 	"errors"
 	"strings"
+	"swellbox/profiles/reading"
 	"testing"
 )
 
@@ -78,7 +79,7 @@ func TestParseSeatingErrors(t *testing.T) {
 		{head + "- {part: Horn, profile: horn}\n", "seats[1]: the seat has no address"},
 		{head + "- {track: ' ', profile: horn}\n", "seats[1].track: found \" \""},
 		{head + "- {track: \"a\\nb\", profile: horn}\n", "allowed is one line of printable text"},
-		{head + "- {part: " + strings.Repeat("x", textLimit+1) + ", channel: 1, profile: horn}\n", "at most 200 bytes"},
+		{head + "- {part: " + strings.Repeat("x", reading.TextLimit+1) + ", channel: 1, profile: horn}\n", "at most 200 bytes"},
 		{head + "- {track: A  b, profile: horn}\n- {track: a B, profile: tuba}\n", "s.yaml:4:3: seats[2]: seats[1] has the same address"},
 		{head + "- horn\n", `seats[1]: found "horn", wanted keys with values: part, port,`},
 		{head + "- {channel: 1, profile: horn}\nensemble: {headroom_db: 25}\n", "ensemble.headroom_db: found \"25\", allowed is 0 to 24 dB"},

@@ -6,7 +6,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"swellbox/profiles"
+	"swellbox/profiles/reading"
 )
 
 // exactly is the check of a number of arguments, which what names.
@@ -32,7 +32,7 @@ func oneOf(what, word string, known []string) error {
 
 // perhaps offers the word that was most likely meant, or all that there are.
 func perhaps(word string, known []string, all string) string {
-	if near, ok := profiles.Nearest(word, known); ok {
+	if near, ok := reading.Nearest(word, known); ok {
 		return "did you mean " + near + "?"
 	}
 	return all + inWords(known, "and")

@@ -15,7 +15,7 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
-	"swellbox/profiles"
+	"swellbox/profiles/reading"
 )
 
 // errUsage marks an error after which the help of the command helps more than the
@@ -120,7 +120,7 @@ func flagError(c *cobra.Command, err error) error {
 				known = append(known, f.Name)
 			}
 		})
-		if n, ok := profiles.Nearest(name, known); ok {
+		if n, ok := reading.Nearest(name, known); ok {
 			near = "; did you mean --" + n + "?"
 		}
 		return fmt.Errorf("%s has no flag --%s%s: %w", c.CommandPath(), name, near, errUsage)
@@ -141,7 +141,7 @@ var kinds = map[string]string{
 // unknownCommand says that there is no such command, and which was perhaps meant.
 func unknownCommand(c *cobra.Command, word string) error {
 	known := names(c)
-	if near, ok := profiles.Nearest(word, known); ok {
+	if near, ok := reading.Nearest(word, known); ok {
 		return fmt.Errorf("there is no command %s; did you mean %s %s?: %w", word, c.CommandPath(), near, errUsage)
 	}
 	return fmt.Errorf("there is no command %s; the commands are %s: %w", word, inWords(known, "and"), errUsage)

@@ -76,7 +76,7 @@ func nextStep(err error, name, path, value string) error {
 		return err
 	}
 	for _, problem := range problems {
-		other, taken := problem.TakenBy()
+		other, taken := profiles.TakenBy(problem)
 		if !taken {
 			continue
 		}

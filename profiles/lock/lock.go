@@ -14,6 +14,7 @@ import (
 
 	"swellbox/profiles"
 	"swellbox/profiles/atomicfile"
+	"swellbox/profiles/reading"
 )
 
 // Lock is what a lock file says.
@@ -61,7 +62,7 @@ func Make(program Build, lib *profiles.Library, seating *profiles.Seating, parts
 	}
 	for _, p := range parts {
 		if !p.Seated {
-			s.Seats = append(s.Seats, profiles.Seat{Part: profiles.Printable(p.Name), Port: p.Port, Channel: p.Channel, Profile: p.Profile, Players: p.Players})
+			s.Seats = append(s.Seats, profiles.Seat{Part: reading.Printable(p.Name), Port: p.Port, Channel: p.Channel, Profile: p.Profile, Players: p.Players})
 		}
 	}
 	if len(s.Seats) == 0 {

@@ -6,7 +6,7 @@ import (
 	"slices"
 	"strings"
 
-	"swellbox/profiles"
+	"swellbox/profiles/reading"
 )
 
 // nameLimit is the longest name of a package, in bytes.
@@ -63,7 +63,7 @@ func checkFile(s string) error {
 		return bad("which leads out of its folder")
 	case strings.Contains(s, "/"):
 		return bad("which lies in a folder")
-	case !isDocument || !profiles.ValidName(stem):
+	case !isDocument || !reading.ValidName(stem):
 		return bad("which is not a profile's name in lower case with " + documentExt)
 	case slices.Contains(devices, stem):
 		return bad("which is a device on some systems")

@@ -11,6 +11,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"swellbox/profiles"
+	"swellbox/profiles/reading"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/perform"
 )
@@ -82,7 +83,7 @@ func (t *Timeline) guess(h profiles.Hint, cast *perform.Cast) ([]Guessed, error)
 // SeatingText writes parts as a seating document of a piece, in which comments say what was
 // guessed, how, how sure that is and what else it may be.
 func SeatingText(piece string, parts []Guessed, ensemble profiles.Ensemble) ([]byte, error) {
-	piece = profiles.Printable(filepath.Base(piece))
+	piece = reading.Printable(filepath.Base(piece))
 	root := &yaml.Node{Kind: yaml.MappingNode}
 	add(root, "swellbox", "1")
 	add(root, "piece", piece)
@@ -120,7 +121,7 @@ swellbox profile list names the profiles.`
 // seat is a part as an entry of a seating.
 func (g *Guessed) seat() *yaml.Node {
 	n := &yaml.Node{Kind: yaml.MappingNode}
-	if name := profiles.Printable(g.Name); name != "" {
+	if name := reading.Printable(g.Name); name != "" {
 		add(n, "part", name)
 	}
 	add(n, "port", fmt.Sprint(g.Port+1))

@@ -1,8 +1,9 @@
-package profiles
+package reading
 
 import (
 	"bytes"
 	"errors"
+	"fmt"
 	"io"
 	"regexp"
 	"strconv"
@@ -15,9 +16,9 @@ import (
 // profiles.horn.variants[1].sampler.level.points[1].value, lies nine levels down.
 const depthLimit = 16
 
-// tree reads b as the one YAML mapping it must be. It returns nil if there is
+// Tree reads b as the one YAML mapping it must be. It returns nil if there is
 // none, after noting why.
-func (r *reader) tree(b []byte) *yaml.Node {
+func (r *Reader) Tree(b []byte) *yaml.Node {
 	if len(b) > DocumentLimit {
 		r.tooLong(int64(len(b)))
 		return nil
@@ -35,17 +36,17 @@ func (r *reader) tree(b []byte) *yaml.Node {
 		return nil
 	}
 	if err := d.Decode(&second); err == nil {
-		r.fault(&second, "", "a second document begins here, allowed is one a file")
+		r.Fault(&second, "", "a second document begins here, allowed is one a file")
 	} else if !errors.Is(err, io.EOF) {
 		r.syntax(err)
 	}
 	root := doc.Content[0]
 	r.plainOnly(root, 0)
-	if len(r.problems) > 0 {
+	if len(r.Problems) > 0 {
 		return nil
 	}
 	if root.Kind != yaml.MappingNode {
-		r.fault(root, "", "found %s, wanted keys with values, beginning with \"swellbox: 1\"", found(root))
+		r.Fault(root, "", "found %s, wanted keys with values, beginning with \"swellbox: 1\"", Found(root))
 		return nil
 	}
 	return root
@@ -54,7 +55,7 @@ func (r *reader) tree(b []byte) *yaml.Node {
 var syntaxLine = regexp.MustCompile(`^yaml: (?:line (\d+): )?`)
 
 // syntax notes what the YAML parser could not read.
-func (r *reader) syntax(err error) {
+func (r *Reader) syntax(err error) {
 	line, text := 0, err.Error()
 	if m := syntaxLine.FindStringSubmatch(text); m != nil {
 		line, _ = strconv.Atoi(m[1]) // no digits: the parser knows no line
@@ -65,29 +66,29 @@ func (r *reader) syntax(err error) {
 
 // plainOnly notes what a document of ours has no use for and a hostile one
 // might: anchors and aliases, which can grow without bound, tags, and nesting.
-func (r *reader) plainOnly(n *yaml.Node, depth int) {
+func (r *Reader) plainOnly(n *yaml.Node, depth int) {
 	switch {
 	case depth > depthLimit:
-		r.fault(n, "", "nested deeper than %d levels", depthLimit)
+		r.Fault(n, "", "nested deeper than %d levels", depthLimit)
 		return
 	case n.Kind == yaml.AliasNode:
-		r.fault(n, "", "an alias (*%q) is not allowed; write the value out, or use extends", n.Value)
+		r.Fault(n, "", "an alias (*%q) is not allowed; write the value out, or use extends", n.Value)
 		return // what it stands for has been visited where it is anchored
 	case n.Anchor != "":
-		r.fault(n, "", "an anchor (&%q) is not allowed; write the value out, or use extends", n.Anchor)
+		r.Fault(n, "", "an anchor (&%q) is not allowed; write the value out, or use extends", n.Anchor)
 	case n.Style&yaml.TaggedStyle != 0:
-		r.fault(n, "", "a tag (%q) is not allowed", n.Tag)
+		r.Fault(n, "", "a tag (%q) is not allowed", n.Tag)
 	}
 	for _, c := range n.Content {
-		if r.full() {
+		if r.Full() {
 			return
 		}
 		r.plainOnly(c, depth+1)
 	}
 }
 
-// child is the value of key in the mapping n, or nil.
-func child(n *yaml.Node, key string) *yaml.Node {
+// Child is the value of key in the mapping n, or nil.
+func Child(n *yaml.Node, key string) *yaml.Node {
 	if n == nil || n.Kind != yaml.MappingNode {
 		return nil
 	}
@@ -99,8 +100,19 @@ func child(n *yaml.Node, key string) *yaml.Node {
 	return nil
 }
 
-// found says what n is, for an error message.
-func found(n *yaml.Node) string {
+// At is the value at a path of keys; the root for the empty path.
+func At(n *yaml.Node, path string) *yaml.Node {
+	if path == "" {
+		return n
+	}
+	for _, name := range strings.Split(path, ".") {
+		n = Child(n, name)
+	}
+	return n
+}
+
+// Found says what n is, for an error message.
+func Found(n *yaml.Node) string {
 	switch {
 	case n.Kind == yaml.MappingNode:
 		return "keys with values"
@@ -109,11 +121,19 @@ func found(n *yaml.Node) string {
 	case n.ShortTag() == "!!null":
 		return "nothing"
 	}
-	return strconv.Quote(shortened(n.Value))
+	return strconv.Quote(Shortened(n.Value))
 }
 
-// shortened keeps a hostile or forgotten quote from filling a message.
-func shortened(s string) string {
+// Counted is found with the length of a list.
+func Counted(n *yaml.Node) string {
+	if n.Kind == yaml.SequenceNode {
+		return fmt.Sprintf("a list of %d", len(n.Content))
+	}
+	return Found(n)
+}
+
+// Shortened keeps a hostile or forgotten quote from filling a message.
+func Shortened(s string) string {
 	const most = 60
 	if len(s) > most {
 		return strings.ToValidUTF8(s[:most], "") + "…"

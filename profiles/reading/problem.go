@@ -1,4 +1,4 @@
-package profiles
+package reading
 
 import (
 	"cmp"
@@ -38,15 +38,6 @@ func (p Problem) Error() string {
 	return b.String()
 }
 
-// takenText is how a problem begins and goes on that is of a controller which another key has.
-const takenText = "controller %d is already that of %s"
-
-// TakenBy is the key that has the controller which the problem is about, if it is about one.
-func (p Problem) TakenBy() (key string, ok bool) {
-	before, other, ok := strings.Cut(p.Text, " is already that of ")
-	return other, ok && strings.Contains(before, "controller ")
-}
-
 // Problems is all that is wrong with a document, in the order of its lines.
 type Problems []Problem
 
@@ -59,40 +50,39 @@ func (ps Problems) Error() string {
 	return strings.Join(lines, "\n")
 }
 
-// problemLimit is how many problems of one document are gathered: a file that
+// ProblemLimit is how many problems of one document are gathered: a file that
 // is not a profile at all would otherwise fill the screen.
-const problemLimit = 100
+const ProblemLimit = 100
 
-// reader gathers the problems of one document while its values are read.
-type reader struct {
-	file     string
-	problems Problems
-	renames  []Rename // old keys that were found
+// Reader gathers the problems of one document while its values are read.
+type Reader struct {
+	File     string
+	Problems Problems
 }
 
-// fault notes a problem at n.
-func (r *reader) fault(n *yaml.Node, path, format string, args ...any) {
+// Fault notes a problem at n.
+func (r *Reader) Fault(n *yaml.Node, path, format string, args ...any) {
 	r.faultAt(n.Line, n.Column, path, format, args...)
 }
 
-func (r *reader) faultAt(line, column int, path, format string, args ...any) {
-	if !r.full() {
-		r.problems = append(r.problems, Problem{r.file, line, column, path, fmt.Sprintf(format, args...)})
+func (r *Reader) faultAt(line, column int, path, format string, args ...any) {
+	if !r.Full() {
+		r.Problems = append(r.Problems, Problem{r.File, line, column, path, fmt.Sprintf(format, args...)})
 	}
 }
 
-// full reports whether no more problems are gathered, so that it is no use to look for them.
-func (r *reader) full() bool { return len(r.problems) >= problemLimit }
+// Full reports whether no more problems are gathered, so that it is no use to look for them.
+func (r *Reader) Full() bool { return len(r.Problems) >= ProblemLimit }
 
-// err is all that was wrong, nil for nothing.
-func (r *reader) err() error {
-	if len(r.problems) == 0 {
+// Err is all that was wrong, nil for nothing.
+func (r *Reader) Err() error {
+	if len(r.Problems) == 0 {
 		return nil
 	}
-	slices.SortStableFunc(r.problems, func(a, b Problem) int {
+	slices.SortStableFunc(r.Problems, func(a, b Problem) int {
 		return cmp.Or(cmp.Compare(a.Line, b.Line), cmp.Compare(a.Column, b.Column))
 	})
-	return r.problems
+	return r.Problems
 }
 
 // Nearest is the candidate that word was most likely meant to be, and whether
