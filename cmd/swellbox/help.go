@@ -192,7 +192,7 @@ const besideFlags = 76
 func printFlags(out io.Writer, flags []flagHelp, width int) {
 	if width < besideFlags {
 		for i := range flags {
-			fmt.Fprintf(out, "  %s\n        %s\n", flags[i].spelt(), layout.Wrap(flags[i].about, width-8, "        "))
+			fmt.Fprintf(out, "  %s\n%s\n", flags[i].spelt(), layout.Text("        "+flags[i].about, width))
 		}
 		return
 	}

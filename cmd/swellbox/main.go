@@ -96,8 +96,8 @@ func (p *program) rootCommand() *cobra.Command {
 Start with:
   swellbox demo                           no device needed
 then:
-  swellbox live                           between notation program and sampler
-  swellbox render RAW.mid -o SHAPED.mid   the same on a file`,
+  swellbox live                           on what you play
+  swellbox render RAW.mid -o SHAPED.mid   on a MIDI file`,
 		SilenceUsage:  true,
 		SilenceErrors: true,
 		PersistentPreRunE: func(c *cobra.Command, _ []string) error {

@@ -78,7 +78,7 @@ const (
 
 // addOwnScore declares the flag of whether a file is known before it is played.
 func addOwnScore(f *pflag.FlagSet, to *string) {
-	f.StringVar(to, "score", scoreSelf, "`what` players know of the piece: self, all that the file says; a MusicXML score of the same piece, for its marks and bars; or none, what has sounded")
+	f.StringVar(to, "score", scoreSelf, "`what` players know of the piece: self, all that the file says; a MusicXML score of the same piece, for its marks and bars; or none, only what has sounded so far")
 }
 
 // addOrnaments declares the flag of whether the ornaments of a score are played out.

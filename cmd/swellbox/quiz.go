@@ -166,7 +166,7 @@ Open them with any program that plays sound files, anew for each question, and l
 
 Answer a or b; again repeats the question, skip leaves it out, quit ends. Guess if unsure.
 
-Start quiet, then leave the volume where it is: both takes of a question are equally loud within 0.1 LU, at %d LKFS or under, and no sample passes %d dBFS.`
+Start quiet, then leave the volume where it is: both takes of a question are equally loud as measured by ITU-R BS.1770, at %d LKFS or softer, and their peaks stay under %d dBFS.`
 
 func readQuizScore(args []string) (*quiz.Score, error) {
 	if len(args) == 0 {
@@ -348,6 +348,6 @@ func (p *program) endQuiz(s *quizSession) error {
 			Progress []quiz.Progress `json:"progress"`
 		}{s.given, s.record.Progress()})
 	}
-	_, err := fmt.Fprintf(p.out, "\n%d of %d answers right. Your record is %s; see it with: swellbox quiz --progress\n", right, len(s.given), s.path)
-	return err
+	_, err := fmt.Fprintln(p.out)
+	return errors.Join(err, p.sayf("%d of %d answers right. swellbox quiz --progress shows your record, which lies in %s", right, len(s.given), s.path))
 }

@@ -34,8 +34,8 @@ practice has them; glissandos are not.
 Players come a little before or after the beat, by at most 60 ms, and the tempo
 breathes with the phrases; it does not where a ritard is written already. That breathing
 is written as tempos, so that every note stays in its bar: beside a score, a click or
-hits that are set in bars, the file is still right. Where seconds count, as to a
-picture that is cut already, take --timing steady or --rubato 0. --timing notes keeps
+hits that are set in bars, the file is still right. Where seconds count, as with a
+film that is cut already, take --timing steady or --rubato 0. --timing notes keeps
 the file's tempos and moves the notes out of their bars, as in a recording.
 
 It says who is seated as what, of whom that is doubtful, and what to listen for; with --details also what was done to how many notes, with --json the same for scripts.`,

@@ -268,7 +268,7 @@ const stepsBack = "step-back"
 // each profile was found.
 func (p *program) printDetails(r *offline.Report) {
 	t := layout.Table{Columns: []layout.Column{
-		{Title: "part", Words: true}, {Title: "profile", Words: true}, {Title: "notes", Right: true}, {Title: "shaped by, in notes", Words: true},
+		{Title: "part", Words: true}, {Title: "profile", Words: true}, {Title: "notes", Right: true}, {Title: "notes by habit", Words: true},
 	}}
 	for i := range r.Parts {
 		part := &r.Parts[i]

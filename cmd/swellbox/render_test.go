@@ -71,7 +71,7 @@ func TestRenderInWords(t *testing.T) {
 		t.Errorf("%q doubts parts whose names say what they are", out)
 	}
 	brief := strings.Replace(out, moreTold, "", 1)
-	for _, want := range []string{"shaped by, in notes\n", "\nViolin I   violins-1      2  all: ", " marks, ", "found by"} {
+	for _, want := range []string{"notes by habit\n", "\nViolin I   violins-1      2  all: ", " marks, ", "found by"} {
 		if details := d.must("render", "raw.mid", "-o", "shaped.mid", "--details"); !strings.Contains(details, want) || brief == out || !strings.HasSuffix(details, brief) {
 			t.Errorf("with --details it does not say %q, or ends otherwise:\n%s", want, details)
 		}

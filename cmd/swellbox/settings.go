@@ -58,7 +58,7 @@ func addSettings(f *pflag.FlagSet) {
 	f.String("home", "", "`folder` of your own profiles, of what you installed and whom you trust (default: swellbox in the user's configuration folder)")
 	f.StringSlice("profiles", nil, "further `folder` of your own profiles (may be repeated)")
 	f.StringSlice("studio", nil, "`folder` of profiles that a studio shares (may be repeated)")
-	f.String("prefer", "own", "`whose` profile wins where both have one of a name: own or studio")
+	f.String("prefer", "own", "`whose` profile wins where you and the studio both have one of the same name: own or studio")
 	f.String("author", "", "your `name`, as the history of profiles shows it")
 	f.String("seating", "", "seating document, a `file` that says which part plays with which profile, or none (default: one that lies beside the piece)")
 	f.String("controller-map", "", "what the sampler listens to, for all parts: the `name` of a controller map, general-midi, dynamics-on-1, dynamics-on-11, velocity-only or one of yours")
