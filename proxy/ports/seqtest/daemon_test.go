@@ -3,6 +3,7 @@ package seqtest
 import (
 	"bytes"
 	"encoding/json"
+	"maps"
 	"strings"
 	"testing"
 
@@ -10,9 +11,19 @@ import (
 	"swellbox/proxy/ports"
 )
 
-// TestDaemon runs the whole program next to the real sequencer, in one boot.
-func TestDaemon(t *testing.T) {
-	Run(t, Job{
+// TestSequencer runs the scenarios of this package and those of the whole program next to the real
+// sequencer, in one boot.
+func TestSequencer(t *testing.T) {
+	job, daemon := harnessJob(), daemonJob(t)
+	maps.Copy(job.Files, daemon.Files)
+	maps.Copy(job.Commands, daemon.Commands)
+	job.Scenarios = append(job.Scenarios, daemon.Scenarios...)
+	Run(t, job)
+}
+
+// daemonJob is the whole program.
+func daemonJob(t *testing.T) Job {
+	return Job{
 		Commands: map[string]string{"swellbox": "swellbox/cmd/swellbox", "tap": "./testdata/tap"},
 		Files: map[string][]byte{
 			"passage-0.mid": passageFile(t, 0),
@@ -36,7 +47,7 @@ func TestDaemon(t *testing.T) {
 			listenerReturns(), playerReturns(), senderLeaves(), keyboardReturns(), playerHangs(), playsLoop(), isSteered(), looksAhead(),
 			driverConforms(), survivesChurn(), isSignalled(), saysWhatWasLost(),
 		},
-	})
+	}
 }
 
 // readStatus reads a status strictly: a field that live.Status has not is an error.

@@ -50,9 +50,9 @@ func noise() []byte {
 	return b
 }
 
-func TestSequencer(t *testing.T) {
+func harnessJob() Job {
 	noise := noise()
-	Run(t, Job{
+	return Job{
 		Files:    map[string][]byte{"scale.mid": scale, "deep/er/noise": noise},
 		Commands: map[string]string{"cgo-program": "./testdata/cgo"},
 		Scenarios: []Scenario{
@@ -133,7 +133,7 @@ func TestSequencer(t *testing.T) {
 				Check:  checkClock,
 			},
 		},
-	})
+	}
 }
 
 // checkClock holds the harness's word on emulation against what the machine says of

@@ -12,7 +12,7 @@ func colour(t *testing.T, name string, key, velocity, bright byte) []float64 {
 	return spectrumOf(between(x, 400, 1200))
 }
 
-func TestLouderIsBrighter(t *testing.T) {
+func TestManyLevelsAreBrighter(t *testing.T) {
 	for _, name := range []string{"trumpet", "trombone", "horn", "tuba", "clarinet", "violin"} {
 		last := 0.0
 		for v := byte(15); v <= 127; v += 14 {
@@ -26,7 +26,7 @@ func TestLouderIsBrighter(t *testing.T) {
 }
 
 // The dynamic colour factors are Meyer's, from memory.
-func TestPartialsAtThreeKilohertz(t *testing.T) {
+func TestManyPartialsAtThreeKilohertz(t *testing.T) {
 	for _, c := range []struct {
 		name   string
 		key    byte
@@ -53,7 +53,7 @@ func TestPartialsAtThreeKilohertz(t *testing.T) {
 
 // Meyer: B1's fundamental is 25 dB under the strongest partial, which lies at
 // the formant of 340 Hz; from C4 up the fundamental dominates.
-func TestHornAsMeasured(t *testing.T) {
+func TestManyPartialsOfAHorn(t *testing.T) {
 	strongest := func(key byte) (number int, over float64) {
 		p, f := colour(t, "horn", key, 80, 64), keyHz(float64(key))
 		number = 1

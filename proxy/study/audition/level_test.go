@@ -59,7 +59,7 @@ func TestInstrumentsAreEquallyLoud(t *testing.T) {
 	}
 }
 
-func TestSectionIsIncoherent(t *testing.T) {
+func TestManyPlayersAreIncoherent(t *testing.T) {
 	const a4 = 440
 	ripple := func(players int) (level, ripple float64) {
 		x := hear(t, Part{Instrument: "violins", Players: players}, 6000, send(0, 0xB0, 1, 40), send(0, 0x90, 69, 100))

@@ -118,7 +118,7 @@ func TestStruckNotesDecay(t *testing.T) {
 }
 
 // More notes than a part can hold are silenced, not stacked up.
-func TestFlood(t *testing.T) {
+func TestManyNotesAtOnce(t *testing.T) {
 	var events []expr.Event
 	for range 200 {
 		for key := range byte(128) {

@@ -17,7 +17,7 @@ func trace(t *testing.T, before ...expr.Event) []float64 {
 	return cents
 }
 
-func TestVibratoDepth(t *testing.T) {
+func TestManyVibratoDepths(t *testing.T) {
 	for _, c := range []struct{ n, v, want float64 }{
 		{1, 0, 0}, {1, 32, 25.2}, {1, 64, 50.4}, {1, 127, 100}, {77, 64, 0}, {77, 0, 0}, {77, 96, 100 * 32. / 63}, {77, 127, 100},
 	} {

@@ -102,7 +102,7 @@ func playTwoTakes(t *testing.T) (soft, loud *Take) {
 	return render(func(v byte) byte { return v / 2 }), render(func(byte) byte { return 127 })
 }
 
-func TestOneGainForAllTakes(t *testing.T) {
+func TestManyTakesHaveOneGain(t *testing.T) {
 	soft, loud := twoTakes(t)
 	normal := math.Pow(10, normalDB/20.0)
 	gain := CommonGain(soft, loud)

@@ -151,7 +151,7 @@ func TestAdviceHelpsInTheScore(t *testing.T) {
 }
 
 // Every remedy is measured: what it is told to reach is what it reaches, and it gains.
-func TestRemediesGain(t *testing.T) {
+func TestManyRemediesGain(t *testing.T) {
 	s, _, err := readScore(demo.Score(), castOf(t), DefaultOptions().Seating)
 	if err != nil {
 		t.Fatal(err)
@@ -198,7 +198,7 @@ func analysisOf(t testing.TB, s *score) *analysis {
 
 // In the tutti of bars 19 to 23 the brass at f stand over the wood-wind at ff, and where
 // they reach ff themselves, in bar 24, over all others together.
-func TestBrassTutti(t *testing.T) {
+func TestManyBrassInATutti(t *testing.T) {
 	r := analyse(t, demo.Score(), castOf(t))
 	level := func(bar int, counts func(family string) bool) float64 {
 		sum := 0.0
@@ -224,7 +224,7 @@ func TestBrassTutti(t *testing.T) {
 }
 
 // More trombones never make a part more audible, nor themselves less loud.
-func TestMorePlayersMaskMore(t *testing.T) {
+func TestManyPlayersMaskMore(t *testing.T) {
 	var before *Result
 	for players := 1; players <= 8; players *= 2 {
 		cast := castOf(t)

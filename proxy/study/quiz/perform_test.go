@@ -107,7 +107,7 @@ func (s *Score) loudnessOf(t *testing.T, events []expr.Event, parts []int) float
 
 // The family rises over the rest by what the listener is told, in sound, whatever
 // channel volumes the score has.
-func TestBalanceInSound(t *testing.T) {
+func TestManyBalancesInSound(t *testing.T) {
 	quiet := line("Oboe", 1, 80, 960, 69, 71)
 	quiet.Events = slices.Insert(quiet.Events, 1,
 		smf.Event{Data: []byte{0xB1, 7, 80}}, smf.Event{Data: []byte{0xB1, 39, 64}})

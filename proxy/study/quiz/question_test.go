@@ -131,7 +131,7 @@ func TestManyTakesOnDisk(t *testing.T) {
 }
 
 // The answer is the take in which the difference is.
-func TestAnswerIsRight(t *testing.T) {
+func TestManyAnswersAreRight(t *testing.T) {
 	s, questions := opening(t)
 	for i, skill := range Skills {
 		q := questions[i]
@@ -187,7 +187,7 @@ func TestBlind(t *testing.T) {
 	}
 }
 
-func TestSameSeedSameQuestion(t *testing.T) {
+func TestManyQuestionsOfOneSeed(t *testing.T) {
 	s := trio(t)
 	a, b, c := ask(t, s, balance, 3, 5), ask(t, s, balance, 3, 5), ask(t, s, balance, 3, 6)
 	if a.Passage != b.Passage || a.Answer != b.Answer || a.About.Words != b.About.Words || !equal(a.takes[0].Left, b.takes[0].Left) {
@@ -269,7 +269,7 @@ func TestWriteIntoAFile(t *testing.T) {
 
 // Every skill says what is asked and what differed, by how much, and from where it
 // knows what to listen for.
-func TestWords(t *testing.T) {
+func TestManyWords(t *testing.T) {
 	s := trio(t)
 	seen := map[string]bool{}
 	for _, skill := range Skills {
