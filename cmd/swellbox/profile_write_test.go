@@ -194,7 +194,7 @@ func TestEdit(t *testing.T) {
 	d.editor("exit 3")
 	contains(t, d.fails("profile", "edit", "mine"), "nothing is saved", "exit status 3")
 	t.Setenv("EDITOR", "")
-	contains(t, d.fails("profile", "edit", "mine"), "set VISUAL or EDITOR")
+	contains(t, d.fails("profile", "edit", "mine"), "name yours in the variable EDITOR")
 }
 
 // While the editor is open somebody else saves: both changes are kept, or the
