@@ -22,6 +22,7 @@ var raced = map[string]string{
 	"swellbox/proxy/study/audition": "TestSameInputSameSamples",
 	"swellbox/proxy/study/balance":  "TestProcessors",
 	"TestManyNotesOfTheDemo":        "TestInterrupted",
+	"TestManyRoundsOfSharing":       "TestServeAndPull",
 }
 
 func TestArchitectureOfMany(t *testing.T) {

@@ -28,9 +28,14 @@ func TestMain(m *testing.M) {
 
 // The command line as it is typed, in testdata/script: what is printed, and with which
 // status it ends. With -update the scripts take what is printed.
-func TestScripts(t *testing.T) {
+func TestScripts(t *testing.T) { runScripts(t, "script") }
+
+// Those in testdata/sharing work passwords into keys, which the race detector makes some fifty times slower.
+func TestManyRoundsOfSharing(t *testing.T) { runScripts(t, "sharing") }
+
+func runScripts(t *testing.T, folder string) {
 	testscript.Run(t, testscript.Params{
-		Dir:                 filepath.Join("testdata", "script"),
+		Dir:                 filepath.Join("testdata", folder),
 		RequireExplicitExec: true,
 		RequireUniqueNames:  true,
 		UpdateScripts:       *update,
