@@ -54,7 +54,6 @@ var circles = map[string]struct {
 	files int
 	why   string
 }{
-	"cmd/swellbox":           {37, "the program holds settings and output, and each command is a method of it"},
 	"expr/acoustics":         {8, "tables of data that name their sources and kinds"},
 	"expr/nuance":            {11, "one table of terms, a file for the terms of each kind, all of one view of a note"},
 	"profiles":               {20, "to be parted: keys are read with a table that holds how they are read"},

@@ -11,6 +11,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/usage"
 	"swellbox/expr/acoustics"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/study/balance"
@@ -22,7 +24,7 @@ type balanceFlags struct {
 	place                       string // empty for both
 }
 
-func (p *program) balanceCommand() *cobra.Command {
+func balanceCommand(p *program.Program) *cobra.Command {
 	var f balanceFlags
 	c := &cobra.Command{
 		Use:   "balance RAW.mid|PIECE.musicxml",
@@ -36,12 +38,12 @@ With --json every bar has level_db, the level that the model expects, unweighted
 strength_db, at which render and live aim: weighted as the ear weighs, on usual notes.
 
 It is a model, not a rehearsal: listen to live concerts, and study scores.`,
-		Args: exactly(1, "one MIDI file or score"),
+		Args: usage.Exactly(1, "one MIDI file or score"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if place := c.Flags().Lookup("place"); place.Changed {
 				f.place = place.Value.String()
 			}
-			return p.balance(c.Context(), args[0], f)
+			return reportBalance(c.Context(), p, args[0], f)
 		},
 	}
 	c.Flags().StringVar(&f.room, "room", "large", "`size` of the hall: chamber, mid or large")
@@ -53,12 +55,12 @@ It is a model, not a rehearsal: listen to live concerts, and study scores.`,
 	return c
 }
 
-func (p *program) balance(ctx context.Context, in string, f balanceFlags) error {
+func reportBalance(ctx context.Context, p *program.Program, in string, f balanceFlags) error {
 	opt, err := f.options()
 	if err != nil {
 		return err
 	}
-	cast, err := p.castFor(in, f.locked)
+	cast, err := p.CastFor(in, f.locked)
 	if err != nil {
 		return err
 	}
@@ -67,7 +69,7 @@ func (p *program) balance(ctx context.Context, in string, f balanceFlags) error 
 		return err
 	}
 	end := func(error) {}
-	opt.Progress = p.barsHeard(&end)
+	opt.Progress = barsHeard(p, &end)
 	result, err := balance.Analyse(ctx, file, cast, opt)
 	end(err)
 	if err != nil {
@@ -79,22 +81,22 @@ func (p *program) balance(ctx context.Context, in string, f balanceFlags) error 
 	if f.place != "" {
 		result.Reports = slices.DeleteFunc(result.Reports, func(r balance.Report) bool { return r.Place != f.place })
 	}
-	p.warn(result.LeftOut)
-	p.warnOfSeats(file, cast)
+	p.Warn(result.LeftOut)
+	p.WarnOfSeats(file, cast)
 	if f.out != "" {
 		if err := result.WriteFolder(f.out); err != nil {
 			return err
 		}
 	}
-	if p.settings.JSON {
-		return result.JSON(p.out)
+	if p.Settings.JSON {
+		return result.JSON(p.Out)
 	}
-	if err := result.Table(p.out, p.width()); err != nil {
+	if err := result.Table(p.Out, p.Width()); err != nil {
 		return err
 	}
-	p.doubt(in, result.Doubts())
+	doubt(p, in, result.Doubts())
 	if f.out != "" {
-		fmt.Fprintf(p.out, "\nWritten to %s: balance.html, balance.svg, balance.csv, balance.json\n", f.out)
+		fmt.Fprintf(p.Out, "\nWritten to %s: balance.html, balance.svg, balance.csv, balance.json\n", f.out)
 	}
 	return nil
 }
@@ -104,14 +106,14 @@ func (p *program) balance(ctx context.Context, in string, f balanceFlags) error 
 const longPiece = 400
 
 // barsHeard shows the progress of a long piece; end is set to what ends the showing.
-func (p *program) barsHeard(end *func(error)) func(done, total int) {
+func barsHeard(p *program.Program, end *func(error)) func(done, total int) {
 	var show func(done, length time.Duration)
 	return func(done, total int) {
 		if total < longPiece {
 			return
 		}
 		if show == nil {
-			show, *end = p.progress("hearing bars")
+			show, *end = p.Progress("hearing bars")
 		}
 		show(time.Duration(done), time.Duration(total))
 	}
@@ -125,7 +127,7 @@ func (f *balanceFlags) options() (balance.Options, error) {
 	opt := balance.DefaultOptions()
 	room, ok := acoustics.LookupRoom(f.room)
 	if !ok {
-		return opt, fmt.Errorf("--room is %q; it can be chamber, mid or large: %w", f.room, errUsage)
+		return opt, fmt.Errorf("--room is %q; it can be chamber, mid or large: %w", f.room, usage.ErrUsage)
 	}
 	opt.Room = room
 	where := strings.Join(strings.Fields(f.listener), " ")
@@ -135,7 +137,7 @@ func (f *balanceFlags) options() (balance.Options, error) {
 		number, found := strings.CutPrefix(where, "row ")
 		row, err := strconv.Atoi(number)
 		if !found || err != nil || row < 1 || row > lastRow {
-			return opt, fmt.Errorf("--listener is %q; it can be podium, or row 1 to row %d: %w", f.listener, lastRow, errUsage)
+			return opt, fmt.Errorf("--listener is %q; it can be podium, or row 1 to row %d: %w", f.listener, lastRow, usage.ErrUsage)
 		}
 		opt.Listener = acoustics.Row(row)
 		where = fmt.Sprintf("row %d", row)

@@ -6,17 +6,17 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"swellbox/expr/habits"
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/settings"
+	"swellbox/cmd/swellbox/tell"
+	"swellbox/cmd/swellbox/usage"
 	"swellbox/proxy/control"
-	"swellbox/proxy/offline"
-	"swellbox/proxy/study/demo"
-	"swellbox/proxy/study/quiz"
 )
 
 // shells are those that can be taught to complete.
 var shells = []string{"bash", "zsh", "fish", "powershell"}
 
-func (p *program) completionCommand() *cobra.Command {
+func completionCommand(p *program.Program) *cobra.Command {
 	return &cobra.Command{
 		Use:   "completion " + strings.Join(shells, "|"),
 		Short: "teach your shell to complete commands, flags, profiles, parts and ports",
@@ -30,22 +30,22 @@ For this session:
 For good, put that line into the file that your shell reads when it starts.`,
 		ValidArgs: shells,
 		Args: func(c *cobra.Command, args []string) error {
-			if err := exactly(1, "the name of one shell: "+inWords(shells, "or"))(c, args); err != nil {
+			if err := usage.Exactly(1, "the name of one shell: "+tell.InWords(shells, "or"))(c, args); err != nil {
 				return err
 			}
-			return oneOf("the shell", args[0], shells)
+			return usage.OneOf("the shell", args[0], shells)
 		},
 		RunE: func(c *cobra.Command, args []string) error {
 			root := c.Root()
 			switch args[0] {
 			case "bash":
-				return root.GenBashCompletionV2(p.out, true)
+				return root.GenBashCompletionV2(p.Out, true)
 			case "zsh":
-				return root.GenZshCompletion(p.out)
+				return root.GenZshCompletion(p.Out)
 			case "fish":
-				return root.GenFishCompletion(p.out, true)
+				return root.GenFishCompletion(p.Out, true)
 			}
-			return root.GenPowerShellCompletionWithDesc(p.out)
+			return root.GenPowerShellCompletionWithDesc(p.Out)
 		},
 	}
 }
@@ -57,22 +57,22 @@ func fixed(all ...string) values { return func(*cobra.Command, string) []string 
 
 // setCompletions teaches every flag and argument its values. What has none here is a
 // file, or anything.
-func (p *program) setCompletions(root *cobra.Command) {
+func setCompletions(p *program.Program, root *cobra.Command) {
 	flags := map[string]values{
 		"timing": fixed(timingNotes, timingTempos, timingSteady), "place": fixed("hall", "studio"), "prefer": fixed("own", "studio"),
 		"log": fixed("debug", "info", "warn", "error"), "room": fixed("chamber", "mid", "large"), "listener": fixed("podium", "row 5", "row 10", "row 20"),
-		"only": fromList(habitNames), "without": fromList(habitNames), "skill": fixed(skillNames()...),
-		"extends": p.profileNames, "controller-map": p.mapNames, "articulation": fixed("sustained", "tremolo", "pizzicato"),
+		"only": fromList(settings.HabitNames), "without": fromList(settings.HabitNames), "skill": fixed(skillNames()...),
+		"extends": profileNames, "controller-map": mapNames, "articulation": fixed("sustained", "tremolo", "pizzicato"),
 	}
 	of := map[string]map[string]values{ // by command, where a flag of one name is another elsewhere
-		"swellbox live": {"in": p.portNames(true), "out": p.portNames(false)},
-		"swellbox play": {"out": p.portNames(false)},
+		"swellbox live": {"in": portNames(p, true), "out": portNames(p, false)},
+		"swellbox play": {"out": portNames(p, false)},
 		"swellbox demo": {"part": demoParts},
 	}
 	arguments := map[string][]values{ // by command; the last is that of all further ones
-		"swellbox switch": {fixed("raw", "shaped"), p.partNames}, "swellbox place": {fixed("hall", "studio"), p.partNames},
-		"swellbox profile show": {p.profileNames, nil}, "swellbox profile edit": {p.profileNames, nil}, "swellbox profile set": {p.profileNames, nil},
-		"swellbox profile history": {p.profileNames, nil}, "swellbox profile back": {p.profileNames, nil}, "swellbox profile diff": {p.profileNames},
+		"swellbox switch": {fixed("raw", "shaped"), partNames}, "swellbox place": {fixed("hall", "studio"), partNames},
+		"swellbox profile show": {profileNames, nil}, "swellbox profile edit": {profileNames, nil}, "swellbox profile set": {profileNames, nil},
+		"swellbox profile history": {profileNames, nil}, "swellbox profile back": {profileNames, nil}, "swellbox profile diff": {profileNames},
 	}
 	var visit func(*cobra.Command)
 	visit = func(c *cobra.Command) {
@@ -133,53 +133,25 @@ func fromList(names func() []string) values {
 	}
 }
 
-func habitNames() []string {
-	var all []string
-	for _, r := range habits.Usual() {
-		all = append(all, r.About().Flag())
-	}
-	return all
-}
-
-func skillNames() []string {
-	var all []string
-	for _, s := range quiz.Skills {
-		all = append(all, s.Name)
-	}
-	return all
-}
-
-func demoParts(*cobra.Command, string) []string {
-	t, err := offline.NewTimeline(demo.Score(), 0)
-	if err != nil {
-		return nil
-	}
-	var all []string
-	for _, h := range t.Hints {
-		all = append(all, h.Track)
-	}
-	return all
-}
-
 // settingsOf are those of a command line that is being typed; nothing is said of what is
 // wrong with them.
-func (p *program) settingsOf(c *cobra.Command) (*settings, bool) {
-	s, err := readSettings(c.Flags())
+func settingsOf(c *cobra.Command) (*settings.Settings, bool) {
+	s, err := settings.Read(c.Flags())
 	return &s, err == nil
 }
 
-func (p *program) profileNames(c *cobra.Command, _ string) []string {
-	if s, ok := p.settingsOf(c); ok {
-		if lib, _ := s.library(); lib != nil {
+func profileNames(c *cobra.Command, _ string) []string {
+	if s, ok := settingsOf(c); ok {
+		if lib, _ := s.Library(); lib != nil {
 			return lib.Names()
 		}
 	}
 	return nil
 }
 
-func (p *program) mapNames(c *cobra.Command, _ string) []string {
-	if s, ok := p.settingsOf(c); ok {
-		if lib, _ := s.library(); lib != nil {
+func mapNames(c *cobra.Command, _ string) []string {
+	if s, ok := settingsOf(c); ok {
+		if lib, _ := s.Library(); lib != nil {
 			return lib.ControllerMaps()
 		}
 	}
@@ -187,12 +159,12 @@ func (p *program) mapNames(c *cobra.Command, _ string) []string {
 }
 
 // partNames are the parts of the running swellbox.
-func (p *program) partNames(c *cobra.Command, _ string) []string {
-	s, ok := p.settingsOf(c)
+func partNames(c *cobra.Command, _ string) []string {
+	s, ok := settingsOf(c)
 	if !ok {
 		return nil
 	}
-	path, err := s.controlPath()
+	path, err := s.ControlPath()
 	if err != nil {
 		return nil
 	}
@@ -207,9 +179,9 @@ func (p *program) partNames(c *cobra.Command, _ string) []string {
 	return all
 }
 
-func (p *program) portNames(in bool) values {
+func portNames(p *program.Program, in bool) values {
 	return func(*cobra.Command, string) []string {
-		system := p.system()
+		system := p.System()
 		defer system.Close()
 		list, err := system.Ports()
 		if err != nil {

@@ -13,6 +13,9 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/tell"
+	"swellbox/cmd/swellbox/usage"
 	"swellbox/expr"
 	"swellbox/profiles/atomicfile"
 	"swellbox/profiles/draw"
@@ -25,7 +28,7 @@ import (
 	"swellbox/proxy/study/demo"
 )
 
-func (p *program) demoCommand() *cobra.Command {
+func demoCommand(p *program.Program) *cobra.Command {
 	var o demoOptions
 	c := &cobra.Command{
 		Use:   "demo",
@@ -33,14 +36,14 @@ func (p *program) demoCommand() *cobra.Command {
 		Long: `demo takes a short score for full orchestra as a notation program would play it, shapes it, and writes both into a folder: raw.mid and shaped.mid, raw.wav and shaped.wav, pictures of what changed and of what moves, and the report of who is heard in a hall. No device is needed. With --each-habit it also writes what every habit does by itself into the folder habits there, with a text that says what to listen for.
 
 The sound is a small synthesiser's that exists for this demonstration only; it stands for your sampler, and does not try to be one. Start quiet.`,
-		Args: exactly(0, "no argument"),
+		Args: usage.Exactly(0, "no argument"),
 		RunE: func(c *cobra.Command, _ []string) error {
 			for _, name := range o.parts {
 				if known := demoParts(c, ""); !slices.Contains(known, name) {
-					return fmt.Errorf("there is no part %s in the score; its parts are %s: %w", name, inWords(known, "and"), errUsage)
+					return fmt.Errorf("there is no part %s in the score; its parts are %s: %w", name, tell.InWords(known, "and"), usage.ErrUsage)
 				}
 			}
-			return p.demo(c.Context(), o)
+			return demonstrate(c.Context(), p, o)
 		},
 	}
 	c.Flags().StringVarP(&o.dir, "out", "o", "demo", "`folder` to write into; it is made if need be")
@@ -66,13 +69,13 @@ type performance struct {
 	take     *audition.Take
 }
 
-func (p *program) demo(ctx context.Context, o demoOptions) error {
+func demonstrate(ctx context.Context, p *program.Program, o demoOptions) error {
 	dir := o.dir
 	start := time.Now()
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("the folder for the demo cannot be made: %w", err)
 	}
-	cast, err := p.settings.cast()
+	cast, err := p.Settings.Cast()
 	if err != nil {
 		return err
 	}
@@ -90,7 +93,7 @@ func (p *program) demo(ctx context.Context, o demoOptions) error {
 	if err != nil {
 		return err
 	}
-	raw, shaped, err := p.performBoth(ctx, o, score, all.File, parts)
+	raw, shaped, err := performBoth(ctx, p, o, score, all.File, parts)
 	if err != nil {
 		return err
 	}
@@ -106,7 +109,7 @@ func (p *program) demo(ctx context.Context, o demoOptions) error {
 		}
 	}
 	if o.eachHabit {
-		if err := p.writeHabits(ctx, filepath.Join(dir, "habits"), solos, effects, parts); err != nil {
+		if err := writeHabits(ctx, p, filepath.Join(dir, "habits"), solos, effects, parts); err != nil {
 			return err
 		}
 	}
@@ -114,17 +117,17 @@ func (p *program) demo(ctx context.Context, o demoOptions) error {
 	if err != nil {
 		return err
 	}
-	if err := p.drawTrumpet(dir, cast); err != nil {
+	if err := drawTrumpet(p, dir, cast); err != nil {
 		return err
 	}
-	return p.printDemo(&demonstrated{
+	return printDemo(p, &demonstrated{
 		dir: dir, report: all.Report, rows: rows, effects: effects, worst: worst, headroom: ensemble.HeadroomDB,
 		trueGains: o.trueGains, took: time.Since(start), habits: o.eachHabit, details: o.details,
 	})
 }
 
 // performBoth writes both sides as files, and as sound: equally loud, or at one gain.
-func (p *program) performBoth(ctx context.Context, o demoOptions, score, shapedFile *smf.File, parts []demo.Compared) (raw, shaped *performance, err error) {
+func performBoth(ctx context.Context, p *program.Program, o demoOptions, score, shapedFile *smf.File, parts []demo.Compared) (raw, shaped *performance, err error) {
 	if raw, err = open("raw", score); err != nil {
 		return nil, nil, err
 	}
@@ -139,7 +142,7 @@ func (p *program) performBoth(ctx context.Context, o demoOptions, score, shapedF
 		if err := smf.WriteFile(filepath.Join(o.dir, side.name+".mid"), side.file); err != nil {
 			return nil, nil, err
 		}
-		show, done := p.progress("playing " + side.name)
+		show, done := p.Progress("playing " + side.name)
 		side.take, err = audition.Render(ctx, seats(parts), side.timeline.Events, length, show)
 		done(err)
 		if err != nil {
@@ -196,7 +199,7 @@ func writeBalance(ctx context.Context, dir string, score *smf.File, cast *perfor
 }
 
 // drawTrumpet draws what a profile is, of the instrument whose weight is most heard.
-func (p *program) drawTrumpet(dir string, cast *perform.Cast) error {
+func drawTrumpet(p *program.Program, dir string, cast *perform.Cast) error {
 	profile, err := cast.Library.Resolve("trumpet")
 	if err != nil {
 		return err
@@ -227,23 +230,23 @@ type demonstrated struct {
 }
 
 // printDemo says what changed, and what to do now.
-func (p *program) printDemo(d *demonstrated) error {
-	if p.settings.JSON {
-		return p.printJSON(d.report)
+func printDemo(p *program.Program, d *demonstrated) error {
+	if p.Settings.JSON {
+		return p.PrintJSON(d.report)
 	}
-	width := p.width()
-	p.warn(d.report.Warnings)
-	fmt.Fprintf(p.out, "%s: what the players changed\n\n", demo.Title)
-	if err := demo.Table(p.out, d.rows, width); err != nil {
+	width := p.Width()
+	p.Warn(d.report.Warnings)
+	fmt.Fprintf(p.Out, "%s: what the players changed\n\n", demo.Title)
+	if err := demo.Table(p.Out, d.rows, width); err != nil {
 		return err
 	}
 	if d.details {
-		fmt.Fprintln(p.out)
-		if err := demo.HabitTable(p.out, d.rows, width); err != nil {
+		fmt.Fprintln(p.Out)
+		if err := demo.HabitTable(p.Out, d.rows, width); err != nil {
 			return err
 		}
-		fmt.Fprintln(p.out)
-		if err := demo.EffectTable(p.out, d.effects, width); err != nil {
+		fmt.Fprintln(p.Out)
+		if err := demo.EffectTable(p.Out, d.effects, width); err != nil {
 			return err
 		}
 	}
@@ -258,7 +261,7 @@ func (p *program) printDemo(d *demonstrated) error {
 	}
 	first, second := filepath.Join(d.dir, "raw.wav"), filepath.Join(d.dir, "shaped.wav")
 	fmt.Fprintf(&b, demoNext, utf8.RuneCountInString(second), first, second, filepath.Join(d.dir, "raw.mid"))
-	_, err := fmt.Fprintln(p.out, layout.Text(strings.TrimSuffix(b.String(), "\n"), width))
+	_, err := fmt.Fprintln(p.Out, layout.Text(strings.TrimSuffix(b.String(), "\n"), width))
 	return err
 }
 
@@ -338,4 +341,16 @@ func pan(name string, profile *expr.Profile) float64 {
 
 func writeWAV(path string, take *audition.Take, gain float64) error {
 	return atomicfile.WriteSeek(path, func(f io.WriteSeeker) error { return take.WriteWAV(f, gain) })
+}
+
+func demoParts(*cobra.Command, string) []string {
+	t, err := offline.NewTimeline(demo.Score(), 0)
+	if err != nil {
+		return nil
+	}
+	var all []string
+	for _, h := range t.Hints {
+		all = append(all, h.Track)
+	}
+	return all
 }

@@ -8,6 +8,7 @@ import (
 	"path/filepath"
 	"time"
 
+	"swellbox/cmd/swellbox/program"
 	"swellbox/profiles/atomicfile"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/study/audition"
@@ -16,7 +17,7 @@ import (
 
 // writeHabits writes each performance of [demo.EachHabit] as a file and as sound, all at one
 // gain, with a picture of what each habit changes and a text on what to listen for.
-func (p *program) writeHabits(ctx context.Context, dir string, solos []demo.Solo, effects []demo.Effect, parts []demo.Compared) error {
+func writeHabits(ctx context.Context, p *program.Program, dir string, solos []demo.Solo, effects []demo.Effect, parts []demo.Compared) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("the folder for the habits cannot be made: %w", err)
 	}
@@ -35,14 +36,14 @@ func (p *program) writeHabits(ctx context.Context, dir string, solos []demo.Solo
 	// The gain is known when all have been played. They are played a second time to be
 	// written, as all of them together take more memory than a demonstration should.
 	gain := audition.CommonGain()
-	err := p.playEach(ctx, "measuring habits", played, parts, length, func(take *performance) error {
+	err := playEach(ctx, p, "measuring habits", played, parts, length, func(take *performance) error {
 		gain = min(gain, audition.CommonGain(take.take))
 		return nil
 	})
 	if err != nil {
 		return err
 	}
-	err = p.playEach(ctx, "playing habits", played, parts, length, func(take *performance) error {
+	err = playEach(ctx, p, "playing habits", played, parts, length, func(take *performance) error {
 		return writeWAV(filepath.Join(dir, take.name+".wav"), take.take, gain)
 	})
 	if err != nil {
@@ -60,8 +61,8 @@ func (p *program) writeHabits(ctx context.Context, dir string, solos []demo.Solo
 
 // playEach plays performances one after the other, and hands each on; its sound is forgotten
 // then.
-func (p *program) playEach(ctx context.Context, what string, played []*performance, parts []demo.Compared, length time.Duration, then func(*performance) error) (err error) {
-	show, done := p.progress(what)
+func playEach(ctx context.Context, p *program.Program, what string, played []*performance, parts []demo.Compared, length time.Duration, then func(*performance) error) (err error) {
+	show, done := p.Progress(what)
 	defer func() { done(err) }()
 	for i, one := range played {
 		before := time.Duration(i) * length

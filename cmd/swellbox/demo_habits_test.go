@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/tell"
 	"swellbox/profiles"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/offline"
@@ -36,10 +38,10 @@ func TestWriteHabits(t *testing.T) {
 		t.Fatal(err)
 	}
 	var out, errs bytes.Buffer
-	p := &program{out: &out, err: &errs}
+	p := &program.Program{Output: tell.Output{Out: &out, Err: &errs}}
 	dir := filepath.Join(t.TempDir(), "habits")
 	solos := []demo.Solo{{Name: demo.Raw, File: violin(127)}, {Name: "phrase", File: violin(64), Report: report}}
-	if err := p.writeHabits(t.Context(), dir, solos, []demo.Effect{{Habit: "phrase"}}, parts); err != nil {
+	if err := writeHabits(t.Context(), p, dir, solos, []demo.Effect{{Habit: "phrase"}}, parts); err != nil {
 		t.Fatal(err)
 	}
 	var names []string
@@ -73,7 +75,7 @@ func TestWriteHabits(t *testing.T) {
 	if errs.String() == "" || strings.Contains(errs.String(), "\r") {
 		t.Errorf("progress: %q", &errs)
 	}
-	if err := p.writeHabits(t.Context(), filepath.Join(dir, "raw.mid"), solos, nil, parts); err == nil || !strings.Contains(err.Error(), "raw.mid") {
+	if err := writeHabits(t.Context(), p, filepath.Join(dir, "raw.mid"), solos, nil, parts); err == nil || !strings.Contains(err.Error(), "raw.mid") {
 		t.Errorf("into a file: %v", err)
 	}
 }

@@ -11,6 +11,9 @@ import (
 	"strings"
 	"testing"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/settings"
+	"swellbox/cmd/swellbox/tell"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/perform"
@@ -88,9 +91,9 @@ func TestManyNotesOfTheDemo(t *testing.T) {
 
 func TestDemoInJSON(t *testing.T) {
 	var out, errs bytes.Buffer
-	p := &program{out: &out, err: &errs, settings: settings{JSON: true}}
+	p := &program.Program{Output: tell.Output{Out: &out, Err: &errs}, Settings: settings.Settings{JSON: true}}
 	report := &offline.Report{NotesIn: 2, NotesOut: 2, Parts: []perform.PartReport{{Name: "Flute 1"}}, Warnings: []string{"it is late"}}
-	if err := p.printDemo(&demonstrated{report: report, worst: "not for scripts"}); err != nil {
+	if err := printDemo(p, &demonstrated{report: report, worst: "not for scripts"}); err != nil {
 		t.Fatal(err)
 	}
 	var back offline.Report

@@ -10,19 +10,22 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/settings"
+	"swellbox/cmd/swellbox/usage"
 	"swellbox/proxy/ports/portstub"
 )
 
 // everyCommand visits all commands that are shown, and their helps.
-func everyCommand(p *program, visit func(c *cobra.Command)) {
+func everyCommand(p *program.Program, visit func(c *cobra.Command)) {
 	var all func(*cobra.Command)
 	all = func(c *cobra.Command) {
 		visit(c)
-		for _, sub := range subcommands(c) {
+		for _, sub := range usage.Subcommands(c) {
 			all(sub)
 		}
 	}
-	all(p.rootCommand())
+	all(rootCommand(p))
 }
 
 // The help of every command fits the terminal, tells how to call it, and is nowhere a
@@ -31,12 +34,12 @@ func TestHelp(t *testing.T) {
 	clumsy := regexp.MustCompile(`\[flags\]|Additional help|Available Commands|Global Flags|stringArray|\[=true|default -1|by itself:`)
 	for _, width := range []int{60, 100} {
 		t.Setenv("COLUMNS", fmt.Sprint(width))
-		p := &program{}
+		p := &program.Program{}
 		n := 0
 		everyCommand(p, func(c *cobra.Command) {
 			n++
 			var b bytes.Buffer
-			p.printHelp(&b, c)
+			usage.PrintHelp(&b, c, p.Width())
 			help := b.String()
 			if !strings.Contains(help, "\nUsage:\n  "+c.CommandPath()) {
 				t.Errorf("%s: no usage in\n%s", c.CommandPath(), help)
@@ -55,9 +58,9 @@ func TestHelp(t *testing.T) {
 					t.Errorf("%s: a line of %d columns at %d: %s", c.CommandPath(), n, width, line)
 				}
 			}
-			for _, f := range flagsOf(c.NonInheritedFlags()) {
-				if !strings.Contains(help, "--"+f.name) || f.about == "" || strings.HasSuffix(f.about, ".") {
-					t.Errorf("%s: --%s is explained by %q", c.CommandPath(), f.name, f.about)
+			for _, f := range usage.FlagsOf(c.NonInheritedFlags()) {
+				if !strings.Contains(help, "--"+f.Name) || f.About == "" || strings.HasSuffix(f.About, ".") {
+					t.Errorf("%s: --%s is explained by %q", c.CommandPath(), f.Name, f.About)
 				}
 			}
 		})
@@ -70,8 +73,8 @@ func TestHelp(t *testing.T) {
 // Every command has a page in the manual, and what roff would take for a command is none.
 func TestMan(t *testing.T) {
 	command := regexp.MustCompile(`^\.(TH|SH|TP|B|BR|PP|br|nf|fi)( |$)`)
-	everyCommand(&program{}, func(c *cobra.Command) {
-		page := manPage(c)
+	everyCommand(&program.Program{}, func(c *cobra.Command) {
+		page := usage.ManPage(c, "v1")
 		for _, want := range []string{".TH ", "\n.SH NAME\nswellbox", "\n.SH SYNOPSIS\n", "\n.SH DESCRIPTION\n", "\n.SH EXIT STATUS\n", "\n.SH SEE ALSO\n"} {
 			if !strings.Contains(page, want) {
 				t.Errorf("%s: no %q in\n%s", c.CommandPath(), want, page)
@@ -98,8 +101,8 @@ func TestCompletion(t *testing.T) {
 	await(t, sys.heard, "the note", noteOn)
 	for line, want := range map[string]string{
 		"render --timing ":                    "notes tempos steady",
-		"render --only ":                      strings.Join(habitNames(), " "),
-		"render --only vibrato,":              "vibrato," + strings.Join(without(habitNames(), "vibrato"), " vibrato,"),
+		"render --only ":                      strings.Join(settings.HabitNames(), " "),
+		"render --only vibrato,":              "vibrato," + strings.Join(without(settings.HabitNames(), "vibrato"), " vibrato,"),
 		"quiz --skill br":                     "brass",
 		"profile show min":                    "mine",
 		"profile new x --extends mi":          "mine",

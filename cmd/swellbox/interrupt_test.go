@@ -13,6 +13,10 @@ import (
 	"strings"
 	"testing"
 	"time"
+
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/settings"
+	"swellbox/cmd/swellbox/tell"
 )
 
 const stopped = "swellbox: stopped by Ctrl-C; no half-written file is left\n"
@@ -81,8 +85,8 @@ func (d *desktop) interrupted(args ...string) (status int, errs string) {
 	ctx, cancel := context.WithCancel(context.Background())
 	defer cancel()
 	out := &firstLine{then: cancel}
-	p := &program{out: io.Discard, err: out}
-	status = p.run(ctx, args)
+	p := &program.Program{Output: tell.Output{Out: io.Discard, Err: out}}
+	status = run(ctx, p, args)
 	return status, out.all.String()
 }
 
@@ -106,8 +110,8 @@ func TestInterrupted(t *testing.T) {
 	ctx, cancel := context.WithCancel(context.Background())
 	cancel()
 	var errs bytes.Buffer
-	p := &program{out: io.Discard, err: &errs}
-	if status := p.run(ctx, []string{"render", "raw.mid", "-o", "x.mid"}); status != statusInterrupted || errs.String() != stopped || exists(t, "x.mid") {
+	p := &program.Program{Output: tell.Output{Out: io.Discard, Err: &errs}}
+	if status := run(ctx, p, []string{"render", "raw.mid", "-o", "x.mid"}); status != statusInterrupted || errs.String() != stopped || exists(t, "x.mid") {
 		t.Errorf("render: status %d, %q", status, &errs)
 	}
 }
@@ -119,8 +123,8 @@ func TestInterruptedWhileReading(t *testing.T) {
 	typed, keyboard := io.Pipe() // on which nobody types
 	defer keyboard.Close()
 	var errs bytes.Buffer
-	p := &program{out: io.Discard, err: &errs, in: asking{typed, cancel}, settings: settings{}}
-	if status := p.run(ctx, []string{"profile", "trust", "new-key", "--password-file", "-"}); status != statusInterrupted || errs.String() != stopped {
+	p := &program.Program{Output: tell.Output{Out: io.Discard, Err: &errs, In: asking{typed, cancel}}, Settings: settings.Settings{}}
+	if status := run(ctx, p, []string{"profile", "trust", "new-key", "--password-file", "-"}); status != statusInterrupted || errs.String() != stopped {
 		t.Errorf("status %d, %q", status, &errs)
 	}
 	if exists(t, filepath.Join(d.dir, "user", "swellbox", "swellbox.key")) {

@@ -2,7 +2,6 @@ package main
 
 import (
 	"context"
-	"crypto/sha256"
 	"errors"
 	"fmt"
 	"path/filepath"
@@ -10,6 +9,11 @@ import (
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"swellbox/cmd/swellbox/profile"
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/settings"
+	"swellbox/cmd/swellbox/tell"
+	"swellbox/cmd/swellbox/usage"
 	"swellbox/expr"
 	"swellbox/profiles"
 	"swellbox/proxy/control"
@@ -44,7 +48,7 @@ func lockedFlag(f *pflag.FlagSet, to *string) {
 	f.StringVar(to, "locked", "", "play by this lock `file` and no other profiles (see swellbox profile lock)")
 }
 
-func (p *program) liveCommand() *cobra.Command {
+func liveCommand(p *program.Program) *cobra.Command {
 	var pt portFlags
 	c := &cobra.Command{
 		Use:   "live",
@@ -61,19 +65,19 @@ whenever you like: the new score is taken at once, and the music goes on. With
 
 Windows has no virtual ports: install a virtual MIDI cable, and name its ends
 with --in and --out.`,
-		Args: exactly(0, "no argument"),
+		Args: usage.Exactly(0, "no argument"),
 		RunE: func(c *cobra.Command, _ []string) error {
 			if err := pt.check(); err != nil {
 				return err
 			}
 			pt.named = pt.score
 			pt.empty = func(s *profiles.Seating) []string { return s.Unheard(len(pt.inputSpecs())) }
-			d, stop, err := p.start(pt.inputSpecs(), pt.outputSpecs(), &pt)
+			d, stop, err := start(p, pt.inputSpecs(), pt.outputSpecs(), &pt)
 			if err != nil {
 				return err
 			}
-			p.endless.Store(true)
-			p.printPorts(d.Status())
+			p.Endless.Store(true)
+			printPorts(p, d.Status())
 			<-c.Context().Done()
 			return stop()
 		},
@@ -85,8 +89,8 @@ with --in and --out.`,
 	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of virtual outputs (may be repeated)")
 	f.StringVar(&pt.score, "score", "", "score of the piece, a `file` that the notation program exports (.mid, .musicxml, .mxl): what comes in is found in it")
 	compareFlags(f, &pt)
-	addTiming(f)
-	addHabits(f)
+	settings.AddTiming(f)
+	settings.AddHabits(f)
 	lockedFlag(f, &pt.locked)
 	return c
 }
@@ -97,13 +101,13 @@ const maxVirtual = 64
 
 func (pt *portFlags) check() error {
 	if pt.inputs < 1 || pt.inputs > maxVirtual {
-		return fmt.Errorf("--inputs is %d; it can be 1 to %d: %w", pt.inputs, maxVirtual, errUsage)
+		return fmt.Errorf("--inputs is %d; it can be 1 to %d: %w", pt.inputs, maxVirtual, usage.ErrUsage)
 	}
 	if pt.outputs < 0 || pt.outputs > maxVirtual {
-		return fmt.Errorf("--outputs is %d; it can be 1 to %d: %w", pt.outputs, maxVirtual, errUsage)
+		return fmt.Errorf("--outputs is %d; it can be 1 to %d: %w", pt.outputs, maxVirtual, usage.ErrUsage)
 	}
 	if ins, outs := len(pt.inputSpecs()), len(pt.outputSpecs()); ins > outs {
-		return fmt.Errorf("%s need as many outputs, found %d; each is heard on the output of its number: %w", counted(ins, "input"), outs, errUsage)
+		return fmt.Errorf("%s need as many outputs, found %d; each is heard on the output of its number: %w", tell.Counted(ins, "input"), outs, usage.ErrUsage)
 	}
 	return nil
 }
@@ -132,32 +136,32 @@ func specs(names []string, n int, virtual string) []live.PortSpec {
 
 // start opens a daemon with its control socket, which plays by the settings' profiles
 // and follows their changes, or by a lock and nothing else. stop ends both.
-func (p *program) start(ins, outs []live.PortSpec, pt *portFlags) (d *live.Daemon, stop func() error, err error) {
+func start(p *program.Program, ins, outs []live.PortSpec, pt *portFlags) (d *live.Daemon, stop func() error, err error) {
 	if pt.locked == "" {
-		p.seatBeside(pt.named)
+		p.SeatBeside(pt.named)
 	}
-	cast, unread, err := p.liveCast(pt.locked)
+	cast, unread, err := liveCast(p, pt.locked)
 	if err != nil {
 		return nil, nil, err
 	}
-	path, err := p.settings.controlPath()
+	path, err := p.Settings.ControlPath()
 	if err != nil {
 		return nil, nil, err
 	}
-	score, err := p.readScore(pt.score, cast)
+	score, err := readScore(p, pt.score, cast)
 	if err != nil {
 		return nil, nil, err
 	}
-	manner := p.settings.manner()
+	manner := p.Settings.Manner()
 	manner.Piece = pt.piece
 	if pt.known != "" {
-		if err := p.takeScore(&manner, pt.known); err != nil {
+		if err := takeScore(p, &manner, pt.known); err != nil {
 			return nil, nil, err
 		}
 	}
-	system := p.system()
+	system := p.System()
 	d, err = live.NewDaemon(live.Config{
-		System: system, Cast: cast, Inputs: ins, Outputs: outs, Foot: p.settings.foot(), Match: pt.match, Log: p.logger(),
+		System: system, Cast: cast, Inputs: ins, Outputs: outs, Foot: p.Settings.Foot(), Match: pt.match, Log: p.Logger(p.Settings.Log),
 		Manner: manner, Score: score, ScoreName: filepath.Base(pt.named),
 	})
 	if err != nil {
@@ -174,20 +178,20 @@ func (p *program) start(ins, outs []live.PortSpec, pt *portFlags) (d *live.Daemo
 		return nil, nil, errors.Join(err, d.Close(), system.Close())
 	}
 	if pt.locked != "" {
-		p.warn(pt.empty(cast.Seating))
+		p.Warn(pt.empty(cast.Seating))
 	} else {
-		remark := func(c *perform.Cast) []string { return append(renamedInCast(c), pt.empty(c.Seating)...) }
+		remark := func(c *perform.Cast) []string { return append(program.RenamedInCast(c), pt.empty(c.Seating)...) }
 		d.Told(unread, remark(cast))
-		a := &adopter{p: p, log: p.logger(), seen: map[string][sha256.Size]byte{}}
-		a.adopt()
-		d.Follow(live.Documents{Folders: p.settings.watched, Load: p.settings.playableCast, Remark: remark, Taken: a.adopt})
+		adopt := profile.Adopting(&p.Settings, p.Logger(p.Settings.Log))
+		adopt()
+		d.Follow(live.Documents{Folders: p.Settings.Watched, Load: p.Settings.PlayableCast, Remark: remark, Taken: adopt})
 	}
 	followScore(d, pt.score, cast)
 	return d, func() error { return errors.Join(server.Close(), d.Close(), system.Close()) }, nil
 }
 
 // readScore reads the score at path, if one is named.
-func (p *program) readScore(path string, cast *perform.Cast) (*expr.Score, error) {
+func readScore(p *program.Program, path string, cast *perform.Cast) (*expr.Score, error) {
 	if path == "" {
 		return nil, nil
 	}
@@ -195,7 +199,7 @@ func (p *program) readScore(path string, cast *perform.Cast) (*expr.Score, error
 	if err != nil {
 		return nil, err
 	}
-	p.warn(warnings)
+	p.Warn(warnings)
 	return score, nil
 }
 
@@ -209,29 +213,29 @@ func followScore(d *live.Daemon, path string, cast *perform.Cast) {
 
 // liveCast is the cast to begin with. What could not be read, but is no reason not to
 // play, is unread.
-func (p *program) liveCast(locked string) (cast *perform.Cast, unread, err error) {
+func liveCast(p *program.Program, locked string) (cast *perform.Cast, unread, err error) {
 	if locked != "" {
-		cast, err = p.lockedCast(locked)
+		cast, err = p.LockedCast(locked)
 		return cast, nil, err
 	}
-	cast, unread = p.settings.playableCast()
+	cast, unread = p.Settings.PlayableCast()
 	if cast == nil || cast.Library == nil {
 		return nil, nil, unread
 	}
 	return cast, unread, nil
 }
 
-func (p *program) printPorts(s live.Status) {
+func printPorts(p *program.Program, s live.Status) {
 	for i, in := range s.Inputs {
-		p.sayf("input %d:  %s", i+1, in.Name)
+		p.Sayf("input %d:  %s", i+1, in.Name)
 	}
 	for i, out := range s.Outputs {
-		p.sayf("output %d: %s", i+1, out.Name)
+		p.Sayf("output %d: %s", i+1, out.Name)
 	}
-	p.sayf("playing; swellbox switch raw or shaped compares, Ctrl-C ends")
+	p.Sayf("playing; swellbox switch raw or shaped compares, Ctrl-C ends")
 }
 
-func (p *program) playCommand() *cobra.Command {
+func playCommand(p *program.Program) *cobra.Command {
 	var pt portFlags
 	var bars, known string
 	var ornaments bool
@@ -241,7 +245,7 @@ func (p *program) playCommand() *cobra.Command {
 		Long: `play sends a file to a port in real time, shaped, so that raw and shaped can be compared on your own sampler: swellbox switch raw|shaped while it plays.
 
 Without --out it opens a virtual output; choose it in the sampler, then play again or use --loop. Start with the monitors turned down.`,
-		Args: exactly(1, "one MIDI file or score"),
+		Args: usage.Exactly(1, "one MIDI file or score"),
 		RunE: func(c *cobra.Command, args []string) error {
 			loop, err := parseLoop(bars)
 			if err != nil {
@@ -249,7 +253,7 @@ Without --out it opens a virtual output; choose it in the sampler, then play aga
 			}
 			pt.known, pt.ornaments = known, offline.Ornaments(ornaments)
 			pt.named = args[0]
-			return p.play(c.Context(), args[0], pt, loop)
+			return play(c.Context(), p, args[0], pt, loop)
 		},
 	}
 	f := c.Flags()
@@ -258,8 +262,8 @@ Without --out it opens a virtual output; choose it in the sampler, then play aga
 	compareFlags(f, &pt)
 	addOwnScore(f, &known)
 	addOrnaments(f, &ornaments)
-	addTiming(f)
-	addHabits(f)
+	settings.AddTiming(f)
+	settings.AddHabits(f)
 	lockedFlag(f, &pt.locked)
 	return c
 }
@@ -276,18 +280,18 @@ func parseLoop(bars string) (live.Loop, error) {
 		l.Last = l.First
 		return l, nil
 	}
-	return l, fmt.Errorf("--loop is %q; give a first and a last bar, such as 5-8: %w", bars, errUsage)
+	return l, fmt.Errorf("--loop is %q; give a first and a last bar, such as 5-8: %w", bars, usage.ErrUsage)
 }
 
-func (p *program) play(ctx context.Context, path string, pt portFlags, loop live.Loop) error {
+func play(ctx context.Context, p *program.Program, path string, pt portFlags, loop live.Loop) error {
 	file, piece, err := offline.ReadPiece(path, pt.ornaments)
 	if err != nil {
 		return err
 	}
 	pt.piece = piece
-	p.warn(file.Warnings)
+	p.Warn(file.Warnings)
 	if file.Format == 2 && len(file.Tracks) > 1 {
-		fmt.Fprintf(p.err, "swellbox: %s holds %d independent pieces; the first is played\n", path, len(file.Tracks))
+		fmt.Fprintf(p.Err, "swellbox: %s holds %d independent pieces; the first is played\n", path, len(file.Tracks))
 	}
 	timeline, err := offline.NewTimeline(file, 0)
 	if err != nil {
@@ -295,20 +299,20 @@ func (p *program) play(ctx context.Context, path string, pt portFlags, loop live
 	}
 	pt.outputs = timeline.Ports
 	pt.empty = func(s *profiles.Seating) []string { return offline.EmptySeats(s, timeline) }
-	d, stop, err := p.start(nil, pt.outputSpecs(), &pt)
+	d, stop, err := start(p, nil, pt.outputSpecs(), &pt)
 	if err != nil {
 		return err
 	}
 	player, err := live.NewPlayer(d, timeline, loop)
-	p.endless.Store(loop != live.Loop{})
+	p.Endless.Store(loop != live.Loop{})
 	if err == nil {
 		status := d.Status()
-		p.printParts(status.Parts)
-		p.doubt(path, status.Doubts())
-		p.printPorts(d.Status())
+		printParts(p, status.Parts)
+		doubt(p, path, status.Doubts())
+		printPorts(p, d.Status())
 		err = player.Play(ctx)
 	}
-	if p.endless.Load() && errors.Is(err, context.Canceled) {
+	if p.Endless.Load() && errors.Is(err, context.Canceled) {
 		err = nil // Ctrl-C is how a loop is meant to end
 	}
 	return errors.Join(err, stop())

@@ -10,6 +10,8 @@ import (
 	"testing"
 	"time"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/tell"
 	"swellbox/proxy/live"
 	"swellbox/proxy/ports"
 	"swellbox/proxy/ports/portstub"
@@ -102,8 +104,8 @@ func (d *desktop) start(args ...string) *running {
 	d.t.Helper()
 	ctx, cancel := context.WithCancel(context.Background())
 	r := &running{t: d.t, out: newTerminal(), errs: newTerminal(), cancel: cancel, done: make(chan int, 1)}
-	p := &program{out: r.out, err: r.errs, system: func() ports.System { return d.system }}
-	go func() { r.done <- p.run(ctx, args) }()
+	p := &program.Program{Output: tell.Output{Out: r.out, Err: r.errs}, System: func() ports.System { return d.system }}
+	go func() { r.done <- run(ctx, p, args) }()
 	d.t.Cleanup(cancel)
 	await(d.t, r.out.lines, "the command to play", func(line string) bool { return strings.HasPrefix(line, "playing;") })
 	return r

@@ -5,46 +5,30 @@ package main
 import (
 	"cmp"
 	"context"
-	"io"
 	"os"
 	"os/signal"
 	"strings"
-	"sync/atomic"
 	"syscall"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"swellbox/cmd/swellbox/profile"
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/settings"
+	"swellbox/cmd/swellbox/tell"
+	"swellbox/cmd/swellbox/usage"
 	"swellbox/proxy/ports"
 	"swellbox/proxy/ports/rtmidi"
 )
 
 func main() {
 	ctx, stop := signal.NotifyContext(context.Background(), os.Interrupt, syscall.SIGTERM)
-	p := &program{out: os.Stdout, err: os.Stderr, in: os.Stdin, system: func() ports.System { return rtmidi.New() }}
-	status := p.run(ctx, os.Args[1:])
+	p := &program.Program{Output: tell.Output{Out: os.Stdout, Err: os.Stderr, In: os.Stdin}, System: func() ports.System { return rtmidi.New() }}
+	status := run(ctx, p, os.Args[1:])
 	stop()
 	os.Exit(status)
 }
-
-// program is one run of the command line, with what a test may replace.
-type program struct {
-	in       io.Reader
-	out, err io.Writer
-	system   func() ports.System
-	settings settings
-	json     bool        // errors, warnings and progress are JSON too
-	endless  atomic.Bool // what runs goes on until Ctrl-C, which is then no failure
-	unhelped error       // why what --help was asked for could not be explained
-}
-
-// What the process ends with.
-const (
-	statusDone        = 0
-	statusFailed      = 1
-	statusMisused     = 2   // the command line makes no sense
-	statusInterrupted = 130 // 128 and the number of SIGINT, as shells have it
-)
 
 // grace is how long a command may take to end after Ctrl-C. What it reads or computes
 // without looking up, a password or a key, is left then; files are replaced whole or
@@ -52,28 +36,28 @@ const (
 const grace = 800 * time.Millisecond
 
 // run parses and does what args ask, and returns the process's status.
-func (p *program) run(ctx context.Context, args []string) int {
-	root := p.rootCommand()
+func run(ctx context.Context, p *program.Program, args []string) int {
+	root := rootCommand(p)
 	root.SetArgs(args)
-	root.SetIn(p.in)
-	root.SetOut(p.out)
-	root.SetErr(p.err)
-	p.json = asksForJSON(root, args)
+	root.SetIn(p.In)
+	root.SetOut(p.Out)
+	root.SetErr(p.Err)
+	p.AsJSON = asksForJSON(root, args)
 	type end struct {
 		command *cobra.Command
 		err     error
 	}
 	ended := make(chan end, 1)
-	restore := p.rememberTerminal()
+	restore := p.RememberTerminal()
 	go func() {
 		c, err := root.ExecuteContextC(ctx)
-		ended <- end{c, cmp.Or(err, p.unhelped)}
+		ended <- end{c, cmp.Or(err, p.Unhelped)}
 	}()
 	var e end
 	select {
 	case e = <-ended:
 	case <-ctx.Done():
-		if p.endless.Load() {
+		if p.Endless.Load() {
 			e = <-ended
 			break
 		}
@@ -84,10 +68,10 @@ func (p *program) run(ctx context.Context, args []string) int {
 			e = end{root, ctx.Err()}
 		}
 	}
-	return p.report(ctx, e.command, e.err)
+	return report(ctx, p, e.command, e.err)
 }
 
-func (p *program) rootCommand() *cobra.Command {
+func rootCommand(p *program.Program) *cobra.Command {
 	root := &cobra.Command{
 		Use:   "swellbox",
 		Short: "play each part of a score as a musician would, between notation program and sampler",
@@ -101,26 +85,26 @@ then:
 		SilenceUsage:  true,
 		SilenceErrors: true,
 		PersistentPreRunE: func(c *cobra.Command, _ []string) error {
-			if !c.HasParent() || isGroup(c) || strings.HasPrefix(c.Name(), cobra.ShellCompRequestCmd) {
+			if !c.HasParent() || usage.IsGroup(c) || strings.HasPrefix(c.Name(), cobra.ShellCompRequestCmd) {
 				return nil // all it does is to help
 			}
 			var err error
-			p.settings, err = readSettings(c.Flags())
+			p.Settings, err = settings.Read(c.Flags())
 			return err
 		},
 		CompletionOptions:  cobra.CompletionOptions{DisableDefaultCmd: true},
 		DisableSuggestions: true, // ours are in unknownCommand
 	}
-	root.SetFlagErrorFunc(flagError)
-	root.SetGlobalNormalizationFunc(byNewName)
-	addSettings(root.PersistentFlags())
+	root.SetFlagErrorFunc(usage.FlagError)
+	root.SetGlobalNormalizationFunc(settings.ByNewName)
+	settings.AddFlags(root.PersistentFlags())
 	root.AddCommand(
-		p.demoCommand(), p.liveCommand(), p.renderCommand(), p.balanceCommand(), p.playCommand(), p.seatingCommand(),
-		p.profileCommand(), p.portsCommand(), p.switchCommand(), p.placeCommand(), p.lookaheadCommand(), p.statusCommand(), p.panicCommand(),
-		p.quizCommand(), p.completionCommand(), p.manCommand(),
+		demoCommand(p), liveCommand(p), renderCommand(p), balanceCommand(p), playCommand(p), seatingCommand(p),
+		profile.Command(p), portsCommand(p), switchCommand(p), placeCommand(p), lookaheadCommand(p), statusCommand(p), panicCommand(p),
+		quizCommand(p), completionCommand(p), manCommand(p),
 	)
 	addVersion(root)
-	p.setHelp(root)
-	p.setCompletions(root)
+	setHelp(p, root)
+	setCompletions(p, root)
 	return root
 }

@@ -8,6 +8,9 @@ import (
 	"strings"
 	"testing"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/settings"
+	"swellbox/cmd/swellbox/tell"
 	"swellbox/profiles/lock"
 	"swellbox/profiles/store"
 	"swellbox/proxy/formats/smf"
@@ -173,8 +176,8 @@ func TestLock(t *testing.T) {
 			t.Errorf("the lock lacks %q:\n%s", want, out)
 		}
 	}
-	p := &program{settings: settings{}, out: os.Stdout, err: os.Stderr}
-	cast, err := p.lockedCast("swellbox.lock")
+	p := &program.Program{Output: tell.Output{Out: os.Stdout, Err: os.Stderr}, Settings: settings.Settings{}}
+	cast, err := p.LockedCast("swellbox.lock")
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -243,16 +246,16 @@ func TestLockedRender(t *testing.T) {
 		return string(b)
 	}
 	s := d.settled("--seating", seating)
-	then := render(s.cast())
+	then := render(s.Cast())
 	d.must("profile", "lock", "raw.mid", "--seating", seating)
 	d.file(hornFile, "swellbox: 1\nname: horn\nextends: horn\nbloom: {amount: 2, swell_db: 6}\n")
 	d.file("user/swellbox/profiles/strings.yaml", "swellbox: 1\nname: strings\nextends: strings\nvibrato: {amount: 0}\n")
 	s = d.settled()
-	if now := render(s.cast()); now == then {
+	if now := render(s.Cast()); now == then {
 		t.Error("the other profiles change nothing, so this test shows nothing")
 	}
-	p := &program{out: os.Stdout, err: os.Stderr}
-	if again := render(p.lockedCast("swellbox.lock")); again != then {
+	p := &program.Program{Output: tell.Output{Out: os.Stdout, Err: os.Stderr}}
+	if again := render(p.LockedCast("swellbox.lock")); again != then {
 		t.Error("the locked piece sounds different")
 	}
 }
@@ -307,9 +310,9 @@ func TestNoLock(t *testing.T) {
 	d := atDesktop(t)
 	d.duet()
 	d.file("broken.lock", "swellbox_lock: 1\n")
-	p := &program{out: os.Stdout, err: os.Stderr}
+	p := &program.Program{Output: tell.Output{Out: os.Stdout, Err: os.Stderr}}
 	for path, want := range map[string]string{"none.lock": "cannot read the lock", "broken.lock": "broken.lock:1:1: documents: the key is missing"} {
-		if _, err := p.lockedCast(path); err == nil || !strings.Contains(err.Error(), want) {
+		if _, err := p.LockedCast(path); err == nil || !strings.Contains(err.Error(), want) {
 			t.Errorf("%s: %v", path, err)
 		}
 	}

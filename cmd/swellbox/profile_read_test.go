@@ -7,6 +7,7 @@ import (
 	"strings"
 	"testing"
 
+	"swellbox/cmd/swellbox/profile"
 	"swellbox/profiles"
 )
 
@@ -27,7 +28,7 @@ func libraried(t *testing.T) (d *desktop, flags []string) {
 	return d, []string{"--profiles", "further", "--studio", "studio"}
 }
 
-func listOf(t *testing.T, text string) (l listing) {
+func listOf(t *testing.T, text string) (l profile.Listing) {
 	t.Helper()
 	if err := json.Unmarshal([]byte(text), &l); err != nil {
 		t.Fatalf("%v in %s", err, text)
@@ -35,9 +36,9 @@ func listOf(t *testing.T, text string) (l listing) {
 	return l
 }
 
-func find(t *testing.T, all []listed, name string) listed {
+func find(t *testing.T, all []profile.Listed, name string) profile.Listed {
 	t.Helper()
-	i := slices.IndexFunc(all, func(d listed) bool { return d.Name == name })
+	i := slices.IndexFunc(all, func(d profile.Listed) bool { return d.Name == name })
 	if i < 0 {
 		t.Fatalf("%s is not listed", name)
 	}
@@ -119,11 +120,11 @@ func TestProfileShow(t *testing.T) {
 		t.Errorf("sources are told unasked:\n%s", out)
 	}
 	full := d.must(append(flags, "profile", "show", "horn", "--player-map", "room", "--sources")...)
-	if !strings.Contains(full, "Rimsky") || withoutSources(full) != out {
+	if !strings.Contains(full, "Rimsky") || profile.WithoutSources(full) != out {
 		t.Errorf("with its sources it is\n%s", full)
 	}
 	var shown struct {
-		Of       []listedSource
+		Of       []profile.ListedSource
 		Document string
 	}
 	if err := json.Unmarshal([]byte(d.must(append(flags, "--json", "profile", "show", "horn")...)), &shown); err != nil {
@@ -135,7 +136,7 @@ func TestProfileShow(t *testing.T) {
 }
 
 func TestWithoutSources(t *testing.T) {
-	got := withoutSources("# head\n#   [a] built-in\nswellbox: 1 # [a]\n# Source: a book\nname: \"a # b\" # from it # [a]\nvibrato: # memory\n  k: 1 # [a]\n")
+	got := profile.WithoutSources("# head\n#   [a] built-in\nswellbox: 1 # [a]\n# Source: a book\nname: \"a # b\" # from it # [a]\nvibrato: # memory\n  k: 1 # [a]\n")
 	if want := "# head\n#   [a] built-in\nswellbox: 1 # [a]\nname: \"a # b\" # [a]\nvibrato:\n  k: 1 # [a]\n"; got != want {
 		t.Errorf("got\n%s\nwant\n%s", got, want)
 	}
@@ -195,7 +196,7 @@ func TestProfileCheck(t *testing.T) {
 		t.Errorf("status %d, %d lines, %s\n%s", status, lines, errs, out)
 	}
 	status, out, _ = d.run(append(flags, "--json", "profile", "check", "viol.yaml")...)
-	var c checked
+	var c profile.Checked
 	if err := json.Unmarshal([]byte(out), &c); err != nil || status != 1 || c.Checked != 1 || len(c.Problems) != 2 || c.Problems[1].Key != "players" || c.Problems[1].Line != 5 {
 		t.Errorf("status %d, %+v, %v", status, c, err)
 	}

@@ -6,7 +6,6 @@ import (
 	"context"
 	"encoding/json"
 	"io"
-	"os"
 	"path/filepath"
 	"strings"
 	"testing"
@@ -14,6 +13,9 @@ import (
 
 	"aead.dev/minisign"
 
+	"swellbox/cmd/swellbox/profile"
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/tell"
 	"swellbox/profiles/pack"
 	"swellbox/proxy/ports"
 )
@@ -31,8 +33,9 @@ func (d *desktop) ownKey() pack.Key {
 		d.t.Fatal(err)
 	}
 	k := pack.Key(secret.Public().(minisign.PublicKey).String())
-	p := &program{out: io.Discard, settings: settings{Home: filepath.Join(d.dir, "user", "swellbox")}}
-	if err := p.keepKey(k, text); err != nil {
+	d.file("user/swellbox/swellbox.key", string(text))
+	d.file("user/swellbox/swellbox.pub", string(k.Text()))
+	if err := pack.AddPin(filepath.Join(d.dir, "user", "swellbox"), k, ""); err != nil {
 		d.t.Fatal(err)
 	}
 	return k
@@ -63,8 +66,8 @@ func (a *asked) ReadPassword() (string, error) {
 // runAt runs a command line at a terminal.
 func (d *desktop) runAt(terminal *asked, args ...string) (out, errs string, err error) {
 	var o, e bytes.Buffer
-	p := &program{out: &o, err: &e, system: func() ports.System { return d.system }}
-	root := p.rootCommand()
+	p := &program.Program{Output: tell.Output{Out: &o, Err: &e}, System: func() ports.System { return d.system }}
+	root := rootCommand(p)
 	root.SetArgs(args)
 	root.SetIn(terminal)
 	err = root.ExecuteContext(context.Background())
@@ -115,7 +118,7 @@ func TestPackOfOwnProfilesByName(t *testing.T) {
 	d.file("user/swellbox/profiles/some file.yaml", "swellbox: 1\nname: firsts\nextends: violins\n")
 	d.file("user/swellbox/profiles/map.yaml", "swellbox: 1\ncontroller_map: sampler\neveryone: {sampler: {fixed_velocity: 80}}\n")
 	out := d.must("profile", "pack", "firsts", "sampler", "--name", "mine", "--version", "0.1.0", "--licence", "none", "--author", "Anna Example", "--json")
-	var done packed
+	var done profile.Packed
 	if err := json.Unmarshal([]byte(out), &done); err != nil {
 		t.Fatal(err)
 	}
@@ -229,23 +232,6 @@ func TestPasswords(t *testing.T) {
 	if exists(t, filepath.Join(d.dir, "user", "swellbox", "swellbox.key")) {
 		t.Error("there is a key all the same")
 	}
-	for text, want := range map[string]string{"a long walk\nmore": "a long walk", "a\r\n": "a", " a ": " a ", "": ""} {
-		if got, err := readPassword(strings.NewReader(text), "-"); err != nil || got != want {
-			t.Errorf("%q is read as %q, %v", text, got, err)
-		}
-	}
-	if _, err := readPassword(strings.NewReader(strings.Repeat("a", passwordLimit+1)), "-"); err == nil {
-		t.Error("an endless password was read")
-	}
-}
-
-func TestOwnKeyIsClosedToOthers(t *testing.T) {
-	d := atDesktop(t)
-	d.ownKey()
-	info, err := os.Stat(filepath.Join(d.dir, "user", "swellbox", "swellbox.key"))
-	if err != nil || info.Mode().Perm() != 0o600 {
-		t.Errorf("the secret key is %v, %v", info.Mode(), err)
-	}
 }
 
 // serve runs the command, returns the line that says where it listens, and ends it
@@ -255,10 +241,10 @@ func (d *desktop) serve(args ...string) string {
 	ctx, cancel := context.WithCancel(context.Background())
 	r, w := io.Pipe()
 	var errs bytes.Buffer
-	p := &program{out: w, err: &errs, system: func() ports.System { return d.system }}
+	p := &program.Program{Output: tell.Output{Out: w, Err: &errs}, System: func() ports.System { return d.system }}
 	done := make(chan int, 1)
 	go func() {
-		done <- p.run(ctx, append([]string{"profile", "serve"}, args...))
+		done <- run(ctx, p, append([]string{"profile", "serve"}, args...))
 		w.Close()
 	}()
 	line := ""
@@ -311,7 +297,7 @@ func TestServeAndPull(t *testing.T) {
 func TestTransferTellsHowFarItIs(t *testing.T) {
 	var out bytes.Buffer
 	now := time.Unix(0, 0)
-	tell := transfer(&out, func() time.Time { return now })
+	tell := profile.Transfer(&out, func() time.Time { return now })
 	for i := range 5 {
 		tell(int64(i)<<20, 4<<20)
 		now = now.Add(600 * time.Millisecond)

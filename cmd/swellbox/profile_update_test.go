@@ -4,6 +4,8 @@ import (
 	"encoding/json"
 	"strings"
 	"testing"
+
+	"swellbox/cmd/swellbox/profile"
 )
 
 // A document with old names is warned of once, with the new ones and what writes them; that
@@ -40,7 +42,7 @@ func TestProfileUpdate(t *testing.T) {
 	}
 
 	d.file("seating.yaml", "swellbox: 1\nseats: [{channel: 1, profile: viola, player_map: general-midi}]\n")
-	var all []updated
+	var all []profile.Updated
 	if err := json.Unmarshal([]byte(d.must("profile", "update", "--json", "seating.yaml")), &all); err != nil || len(all) != 1 || len(all[0].Renamed) != 1 || all[0].Renamed[0].Now != "seats[1].controller_map" {
 		t.Errorf("%+v, %v", all, err)
 	}

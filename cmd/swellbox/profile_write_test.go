@@ -6,6 +6,8 @@ import (
 	"path/filepath"
 	"strings"
 	"testing"
+
+	"swellbox/cmd/swellbox/profile"
 )
 
 const own = "user/swellbox/profiles/"
@@ -48,7 +50,7 @@ func TestSetOfABuiltIn(t *testing.T) {
 func TestSetKeepsWhatIsWritten(t *testing.T) {
 	d := atDesktop(t)
 	d.file("house/horn.yaml", "# our horns\nswellbox: 1\nname:  horn # ours\nextends: horn\n\nplayers: 4\n# end\n")
-	var w written
+	var w profile.Written
 	if err := json.Unmarshal([]byte(d.must("profile", "set", "horn", "players", "6", "--studio", "house", "--json")), &w); err != nil {
 		t.Fatal(err)
 	}

@@ -13,6 +13,8 @@ import (
 
 	"github.com/spf13/cobra"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/usage"
 	"swellbox/proxy/layout"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/study/demo"
@@ -28,7 +30,7 @@ type quizOptions struct {
 	seeded    bool
 }
 
-func (p *program) quizCommand() *cobra.Command {
+func quizCommand(p *program.Program) *cobra.Command {
 	var o quizOptions
 	var progress bool
 	c := &cobra.Command{
@@ -45,18 +47,18 @@ The skills are:
 Both takes of a question are equally loud, so that louder is never the answer. The sound
 is the demonstration synthesiser's, and parts play by the built-in profiles.
 Start quiet, and leave the volume where it is.`,
-		Args: between(0, 1, "at most one MIDI file or score"),
+		Args: usage.Between(0, 1, "at most one MIDI file or score"),
 		RunE: func(c *cobra.Command, args []string) error {
 			o.seeded = c.Flags().Changed("seed")
 			switch {
 			case progress && len(args) > 0:
-				return fmt.Errorf("--progress takes no MIDI file: %w", errUsage)
+				return fmt.Errorf("--progress takes no MIDI file: %w", usage.ErrUsage)
 			case progress:
-				return p.quizProgress()
+				return quizProgress(p)
 			case o.questions < 0:
-				return fmt.Errorf("--questions is %d; it can be 0, for no end, or more: %w", o.questions, errUsage)
+				return fmt.Errorf("--questions is %d; it can be 0, for no end, or more: %w", o.questions, usage.ErrUsage)
 			}
-			return p.quiz(c.Context(), c.InOrStdin(), args, o)
+			return sit(c.Context(), p, c.InOrStdin(), args, o)
 		},
 	}
 	f := c.Flags()
@@ -77,45 +79,45 @@ func listSkills() string {
 }
 
 // recordPath is the file of the listener's record.
-func (p *program) recordPath() (string, error) {
-	if p.settings.Home == "" {
+func recordPath(p *program.Program) (string, error) {
+	if p.Settings.Home == "" {
 		return "", errors.New("there is no folder to keep the record of the quiz in; name one with --home FOLDER")
 	}
-	return filepath.Join(p.settings.Home, "quiz.json"), nil
+	return filepath.Join(p.Settings.Home, "quiz.json"), nil
 }
 
-func (p *program) readRecord() (*quiz.Record, string, error) {
-	path, err := p.recordPath()
+func readRecord(p *program.Program) (*quiz.Record, string, error) {
+	path, err := recordPath(p)
 	if err != nil {
 		return nil, "", err
 	}
 	record, aside, err := quiz.ReadRecord(path)
 	if aside != "" {
-		p.warn([]string{fmt.Sprintf("the record of the quiz is damaged; it is kept as %s, and a new one begins", aside)})
+		p.Warn([]string{fmt.Sprintf("the record of the quiz is damaged; it is kept as %s, and a new one begins", aside)})
 	}
 	return record, path, err
 }
 
-func (p *program) quizProgress() error {
-	record, _, err := p.readRecord()
+func quizProgress(p *program.Program) error {
+	record, _, err := readRecord(p)
 	if err != nil {
 		return err
 	}
 	all := record.Progress()
-	if p.settings.JSON {
-		return p.printJSON(all)
+	if p.Settings.JSON {
+		return p.PrintJSON(all)
 	}
 	if len(all) == 0 {
-		p.sayf("nothing has been answered yet; begin with: swellbox quiz")
+		p.Sayf("nothing has been answered yet; begin with: swellbox quiz")
 		return nil
 	}
-	return quiz.PrintProgress(p.out, all, p.width())
+	return quiz.PrintProgress(p.Out, all, p.Width())
 }
 
-func (p *program) quiz(ctx context.Context, in io.Reader, args []string, o quizOptions) error {
+func sit(ctx context.Context, p *program.Program, in io.Reader, args []string, o quizOptions) error {
 	for _, name := range o.skills {
 		if _, err := quiz.SkillNamed(name); err != nil {
-			return fmt.Errorf("%w: %w", err, errUsage)
+			return fmt.Errorf("%w: %w", err, usage.ErrUsage)
 		}
 	}
 	score, err := readQuizScore(args)
@@ -126,7 +128,7 @@ func (p *program) quiz(ctx context.Context, in io.Reader, args []string, o quizO
 	if err != nil {
 		return err
 	}
-	record, path, err := p.readRecord()
+	record, path, err := readRecord(p)
 	if err != nil {
 		return err
 	}
@@ -138,28 +140,29 @@ func (p *program) quiz(ctx context.Context, in io.Reader, args []string, o quizO
 		seed = rand.Uint64()
 	}
 	s := &quizSession{
-		dir: o.dir, out: p.out, width: min(p.width(), layout.Broadest), lines: linesOf(ctx, in),
+		dir: o.dir, out: p.Out, width: min(p.Width(), layout.Broadest), lines: linesOf(ctx, in),
 		record: record, path: path, rng: rand.New(rand.NewPCG(seed, 0)),
 		given: []givenAnswer{},
 	}
-	if p.settings.JSON {
-		s.out = p.err
+	if p.Settings.JSON {
+		s.out = p.Err
 	}
-	p.endless.Store(true) // Ctrl-C ends it as quit does
+	p.Endless.Store(true) // Ctrl-C ends it as quit does
 	s.sayf(quizIntroduction, filepath.Join(o.dir, quiz.Files[0]), filepath.Join(o.dir, quiz.Files[1]), quiz.LevelLKFS, quiz.PeakDB)
 	for n := 0; o.questions == 0 || n < o.questions; n++ {
 		switch err := s.ask(ctx, n+1, drills[n%len(drills)]); {
 		case errors.Is(err, errQuit), errors.Is(err, context.Canceled):
-			return p.endQuiz(s)
+			return endQuiz(p, s)
 		case err != nil:
 			return err
 		}
 	}
-	return p.endQuiz(s)
+	return endQuiz(p, s)
 }
 
 // quizIntroduction takes the two files, the loudness in LKFS and the highest peak in dBFS.
 const quizIntroduction = `Each question is two takes of a few bars:
+
   %s
   %s
 Open them with any program that plays sound files, anew for each question, and listen as often as you like.
@@ -335,19 +338,27 @@ func (s *quizSession) take(q *quiz.Question, staircase *quiz.Staircase, given qu
 }
 
 // endQuiz sums a session up.
-func (p *program) endQuiz(s *quizSession) error {
+func endQuiz(p *program.Program, s *quizSession) error {
 	right := 0
 	for _, g := range s.given {
 		if g.Right {
 			right++
 		}
 	}
-	if p.settings.JSON {
-		return p.printJSON(struct {
+	if p.Settings.JSON {
+		return p.PrintJSON(struct {
 			Answers  []givenAnswer   `json:"answers"`
 			Progress []quiz.Progress `json:"progress"`
 		}{s.given, s.record.Progress()})
 	}
-	_, err := fmt.Fprintln(p.out)
-	return errors.Join(err, p.sayf("%d of %d answers right. swellbox quiz --progress shows your record, which lies in %s", right, len(s.given), s.path))
+	_, err := fmt.Fprintln(p.Out)
+	return errors.Join(err, p.Sayf("%d of %d answers right. swellbox quiz --progress shows your record, which lies in %s", right, len(s.given), s.path))
+}
+
+func skillNames() []string {
+	var all []string
+	for _, s := range quiz.Skills {
+		all = append(all, s.Name)
+	}
+	return all
 }

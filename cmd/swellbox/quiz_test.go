@@ -14,6 +14,8 @@ import (
 	"strings"
 	"testing"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/tell"
 	"swellbox/proxy/formats/smf"
 )
 
@@ -21,8 +23,8 @@ import (
 func (d *desktop) quiz(typed string, args ...string) (status int, out, errs string) {
 	d.t.Helper()
 	var o, e bytes.Buffer
-	p := &program{out: &o, err: &e}
-	root := p.rootCommand()
+	p := &program.Program{Output: tell.Output{Out: &o, Err: &e}}
+	root := rootCommand(p)
 	root.SetIn(strings.NewReader(typed))
 	root.SetOut(&o)
 	root.SetErr(&e)
@@ -182,8 +184,8 @@ func TestQuizInterrupted(t *testing.T) {
 	screen, out := io.Pipe()
 	defer interrupt()
 	defer keyboard.Close()
-	p := &program{out: out, err: io.Discard}
-	root := p.rootCommand()
+	p := &program.Program{Output: tell.Output{Out: out, Err: io.Discard}}
+	root := rootCommand(p)
 	root.SetIn(typed)
 	root.SetOut(out)
 	root.SetErr(io.Discard)

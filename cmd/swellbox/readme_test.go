@@ -6,6 +6,8 @@ import (
 	"regexp"
 	"strings"
 	"testing"
+
+	"swellbox/cmd/swellbox/program"
 )
 
 // What README has typed is a command that is there, with flags that it has.
@@ -14,7 +16,7 @@ func TestReadmeCommands(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	p := &program{}
+	p := &program.Program{}
 	n := 0
 	for _, m := range regexp.MustCompile("(?m)(?:`|^ *(?:\\$ )?)\\.?/?swellbox ([a-z-][^`\n]*)").FindAllStringSubmatch(string(text), -1) {
 		line, _, _ := strings.Cut(m[1], "  #")
@@ -23,7 +25,7 @@ func TestReadmeCommands(t *testing.T) {
 			continue // the name at the start of a line of prose
 		}
 		n++
-		c, _, err := p.rootCommand().Find(words)
+		c, _, err := rootCommand(p).Find(words)
 		if err != nil || c == c.Root() && !strings.HasPrefix(line, "-") {
 			t.Errorf("swellbox %s: there is no such command (%v)", line, err)
 			continue

@@ -3,20 +3,21 @@ package main
 import (
 	"cmp"
 	"context"
-	"encoding/json"
 	"fmt"
-	"os"
-	"strings"
 
 	"github.com/spf13/cobra"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/settings"
+	"swellbox/cmd/swellbox/tell"
+	"swellbox/cmd/swellbox/usage"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/layout"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/perform"
 )
 
-func (p *program) renderCommand() *cobra.Command {
+func renderCommand(p *program.Program) *cobra.Command {
 	var out, locked, known, timing string
 	var ornaments bool
 	var details bool
@@ -39,19 +40,19 @@ film that is cut already, take --timing steady or --rubato 0. --timing notes kee
 the file's tempos and moves the notes out of their bars, as in a recording.
 
 It says who is seated as what, of whom that is doubtful, and what to listen for; with --details also what was done to how many notes, with --json the same for scripts.`,
-		Args: exactly(1, "one MIDI file or score"),
+		Args: usage.Exactly(1, "one MIDI file or score"),
 		RunE: func(c *cobra.Command, args []string) error {
 			if out == "" {
-				return fmt.Errorf("say where to write with -o SHAPED.mid: %w", errUsage)
+				return fmt.Errorf("say where to write with -o SHAPED.mid: %w", usage.ErrUsage)
 			}
-			manner := p.settings.manner()
-			if err := p.takeScore(&manner, known); err != nil {
+			manner := p.Settings.Manner()
+			if err := takeScore(p, &manner, known); err != nil {
 				return err
 			}
 			if err := takeTiming(&manner, timing); err != nil {
 				return err
 			}
-			return p.render(c.Context(), args[0], out, locked, manner, offline.Ornaments(ornaments), details)
+			return render(c.Context(), p, args[0], out, locked, manner, offline.Ornaments(ornaments), details)
 		},
 	}
 	c.Flags().StringVarP(&out, "out", "o", "", "`file` to write")
@@ -59,16 +60,16 @@ It says who is seated as what, of whom that is doubtful, and what to listen for;
 	addOwnScore(c.Flags(), &known)
 	addOrnaments(c.Flags(), &ornaments)
 	addFileTiming(c.Flags(), &timing)
-	addHabits(c.Flags())
+	settings.AddHabits(c.Flags())
 	lockedFlag(c.Flags(), &locked)
 	return c
 }
 
-func (p *program) render(ctx context.Context, in, out, locked string, manner perform.Manner, ornaments offline.Ornaments, details bool) error {
-	if same(in, out) {
+func render(ctx context.Context, p *program.Program, in, out, locked string, manner perform.Manner, ornaments offline.Ornaments, details bool) error {
+	if settings.Same(in, out) {
 		return fmt.Errorf("%s would be overwritten by its own shaping; give -o another name", in)
 	}
-	cast, err := p.castFor(in, locked)
+	cast, err := p.CastFor(in, locked)
 	if err != nil {
 		return err
 	}
@@ -84,65 +85,30 @@ func (p *program) render(ctx context.Context, in, out, locked string, manner per
 	if err := smf.WriteFile(out, shaped); err != nil {
 		return err
 	}
-	if p.settings.JSON {
-		return p.printJSON(report)
+	if p.Settings.JSON {
+		return p.PrintJSON(report)
 	}
-	p.warnBriefly(report.Warnings, details)
+	warnBriefly(p, report.Warnings, details)
 	if details {
-		p.printDetails(report)
+		printDetails(p, report)
 	}
-	p.printSummary(in, out, report, details)
+	printSummary(p, in, out, report, details)
 	return nil
-}
-
-// castFor is the cast of a lock or, if none is named, of the settings and the seating beside the
-// piece.
-func (p *program) castFor(piece, locked string) (*perform.Cast, error) {
-	if locked != "" {
-		return p.lockedCast(locked)
-	}
-	p.seatBeside(piece)
-	cast, err := p.settings.cast()
-	if cast != nil {
-		p.warn(renamedInCast(cast))
-	}
-	return cast, err
-}
-
-func same(a, b string) bool {
-	x, errA := os.Stat(a)
-	y, errB := os.Stat(b)
-	return errA == nil && errB == nil && os.SameFile(x, y)
 }
 
 // toCorrect says how to seat a piece otherwise than it was guessed: the seating that is written has
 // the name by which it is found beside the piece.
 func toCorrect(piece string) string {
-	return fmt.Sprintf("To correct that: swellbox seating %s -o %s", typed(piece), typed(ownSeating(piece)))
-}
-
-// typed is a file's name as it is typed in a command.
-func typed(name string) string {
-	if strings.ContainsAny(name, " \t'\"$&;()*?[]\\|<>`!#~") {
-		return "'" + strings.ReplaceAll(name, "'", `'\''`) + "'"
-	}
-	return name
+	return fmt.Sprintf("To correct that: swellbox seating %s -o %s", tell.Typed(piece), tell.Typed(program.OwnSeating(piece)))
 }
 
 // doubt says what was guessed on doubtful ground.
-func (p *program) doubt(piece string, doubts []string) {
-	width := min(p.width(), layout.Broadest)
+func doubt(p *program.Program, piece string, doubts []string) {
+	width := min(p.Width(), layout.Broadest)
 	for _, d := range doubts {
-		fmt.Fprintln(p.out, layout.Wrap("doubtful: "+d, width, "  "))
+		fmt.Fprintln(p.Out, layout.Wrap("doubtful: "+d, width, "  "))
 	}
 	if len(doubts) > 0 {
-		fmt.Fprintln(p.out, layout.Text(toCorrect(piece), width))
+		fmt.Fprintln(p.Out, layout.Text(toCorrect(piece), width))
 	}
-}
-
-func (p *program) printJSON(v any) error {
-	enc := json.NewEncoder(p.out)
-	enc.SetIndent("", "  ")
-	enc.SetEscapeHTML(false)
-	return enc.Encode(v)
 }

@@ -9,11 +9,12 @@ import (
 	"slices"
 	"strings"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/tell"
 	"swellbox/expr"
 	"swellbox/expr/habits"
 	"swellbox/profiles"
 	"swellbox/proxy/layout"
-	"swellbox/proxy/live"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/perform"
 )
@@ -34,9 +35,9 @@ const (
 
 // printSummary says what matters of a render: who is seated as what, of whom that is
 // doubtful, and what to listen for. With details all that is doubtful is said in full.
-func (p *program) printSummary(in, out string, r *offline.Report, details bool) {
-	width := min(p.width(), layout.Broadest)
-	head := layout.Text(fmt.Sprintf("%s: %s of %s, shaped.", out, counted(r.NotesOut, "note"), counted(len(r.Parts), "part")), width) + "\n"
+func printSummary(p *program.Program, in, out string, r *offline.Report, details bool) {
+	width := min(p.Width(), layout.Broadest)
+	head := layout.Text(fmt.Sprintf("%s: %s of %s, shaped.", out, tell.Counted(r.NotesOut, "note"), tell.Counted(len(r.Parts), "part")), width) + "\n"
 	doubtful, how := doubted(r.Parts, details), layout.Text(toCorrect(in), width)+"\n"
 	middle := func(seats, doubts int) (text string) {
 		if len(r.Parts) > 0 {
@@ -63,7 +64,7 @@ func (p *program) printSummary(in, out string, r *offline.Report, details bool) 
 		listen, n := listenFor(all, room, width)
 		switch {
 		case n >= min(len(all), leastHeard) || details || seats <= leastLines && doubts <= leastLines:
-			io.WriteString(p.out, text+listen+end)
+			io.WriteString(p.Out, text+listen+end)
 			return
 		case seats > leastLines:
 			seats--
@@ -159,7 +160,7 @@ func (i item) String() string {
 	if len(i.names) > 1 {
 		says = strings.Replace(says, " players", " players each", 1)
 	}
-	return inWords(i.names, "and") + says
+	return tell.InWords(i.names, "and") + says
 }
 
 // sentences are entries that say themselves of whom they are.
@@ -168,21 +169,6 @@ func sentences(texts []string) (all []item) {
 		all = append(all, item{says: text})
 	}
 	return all
-}
-
-// asWhat is what a part is seated as, with its players where they are more than one.
-func asWhat(part *perform.PartReport) string {
-	var more []string
-	if part.Players > 1 {
-		more = append(more, counted(part.Players, "player"))
-	}
-	if part.Origin != "" && part.Origin != string(profiles.BuiltIn) {
-		more = append(more, part.Origin)
-	}
-	if more == nil {
-		return part.Profile
-	}
-	return fmt.Sprintf("%s (%s)", part.Profile, strings.Join(more, "; "))
 }
 
 // isDoubtful reports whether a part's profile was found by less than its own name or a
@@ -266,7 +252,7 @@ const stepsBack = "step-back"
 
 // printDetails lists the parts with what was done to how many of their notes, and how
 // each profile was found.
-func (p *program) printDetails(r *offline.Report) {
+func printDetails(p *program.Program, r *offline.Report) {
 	t := layout.Table{Columns: []layout.Column{
 		{Title: "part", Words: true}, {Title: "profile", Words: true}, {Title: "notes", Right: true}, {Title: "notes by habit", Words: true},
 	}}
@@ -274,22 +260,22 @@ func (p *program) printDetails(r *offline.Report) {
 		part := &r.Parts[i]
 		t.Row(part.Name, withOrigin(*part), fmt.Sprint(part.Notes), strings.Join(shapedBy(*part), " "))
 	}
-	t.Write(p.out, min(p.width(), layout.Broadest))
-	fmt.Fprintln(p.out)
+	t.Write(p.Out, min(p.Width(), layout.Broadest))
+	fmt.Fprintln(p.Out)
 	found := layout.Table{Columns: []layout.Column{{Title: "part", Words: true}, {Title: "profile", Words: true}, {Title: "found by", Words: true}}}
 	for i := range r.Parts {
 		found.Row(r.Parts[i].Name, asWhat(&r.Parts[i]), r.Parts[i].Why)
 	}
-	found.Write(p.out, min(p.width(), layout.Broadest))
-	fmt.Fprintln(p.out)
+	found.Write(p.Out, min(p.Width(), layout.Broadest))
+	fmt.Fprintln(p.Out)
 }
 
 // warnBriefly says the first warnings only, unless all are asked for.
-func (p *program) warnBriefly(warnings []string, all bool) {
+func warnBriefly(p *program.Program, warnings []string, all bool) {
 	if more := len(warnings) - mostWarnings; more > 1 && !all {
-		warnings = append(slices.Clone(warnings[:mostWarnings]), fmt.Sprintf("and %s more; --details shows all", counted(more, "warning")))
+		warnings = append(slices.Clone(warnings[:mostWarnings]), fmt.Sprintf("and %s more; --details shows all", tell.Counted(more, "warning")))
 	}
-	p.warn(warnings)
+	p.Warn(warnings)
 }
 
 // shapedBy is what was done to a part's notes: the habits that shaped them all, and then the
@@ -331,13 +317,4 @@ func withOrigin(p perform.PartReport) string {
 		return p.Profile
 	}
 	return p.Profile + " (" + p.Origin + ")"
-}
-
-// printParts lists who plays, before a piece begins.
-func (p *program) printParts(parts []live.PartStatus) {
-	t := layout.Table{Columns: []layout.Column{{Title: "part", Words: true}, {Title: "plays as", Words: true}, {Title: "found by", Words: true}}}
-	for i := range parts {
-		t.Row(parts[i].Name, asWhat(&parts[i].PartReport), parts[i].Why)
-	}
-	t.Write(p.out, p.width())
 }

@@ -12,6 +12,9 @@ import (
 	"testing"
 	"unicode/utf8"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/settings"
+	"swellbox/cmd/swellbox/tell"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/perform"
@@ -111,8 +114,8 @@ func TestSummaryFitsTheScreen(t *testing.T) {
 		for _, width := range []int{60, 80, 100} {
 			t.Setenv("COLUMNS", fmt.Sprint(width))
 			var out strings.Builder
-			p := &program{out: &out}
-			p.printSummary("raw.mid", "shaped.mid", many(parts), false)
+			p := &program.Program{Output: tell.Output{Out: &out}}
+			printSummary(p, "raw.mid", "shaped.mid", many(parts), false)
 			text := out.String()
 			if lines := strings.Count(text, "\n"); lines > 23 {
 				t.Errorf("%d parts at %d columns take %d lines:\n%s", parts, width, lines, text)
@@ -138,7 +141,7 @@ func TestSummaryFitsTheScreen(t *testing.T) {
 // There is something to listen for from every habit that is named, and each is a habit.
 func TestListenTo(t *testing.T) {
 	for _, l := range listenTo {
-		if !slices.Contains(habitNames(), l.Flag()) || l.Heard == "" {
+		if !slices.Contains(settings.HabitNames(), l.Flag()) || l.Heard == "" {
 			t.Errorf("the summary listens for %q, which is no habit", l.Flag())
 		}
 	}

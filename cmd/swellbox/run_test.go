@@ -8,6 +8,8 @@ import (
 	"strings"
 	"testing"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/tell"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/ports"
 	"swellbox/proxy/ports/portstub"
@@ -42,8 +44,8 @@ func atDesktop(t *testing.T) *desktop {
 func (d *desktop) run(args ...string) (status int, out, errs string) {
 	d.t.Helper()
 	var o, e bytes.Buffer
-	p := &program{out: &o, err: &e, system: func() ports.System { return d.system }}
-	status = p.run(context.Background(), args)
+	p := &program.Program{Output: tell.Output{Out: &o, Err: &e}, System: func() ports.System { return d.system }}
+	status = run(context.Background(), p, args)
 	return status, o.String(), e.String()
 }
 

@@ -6,23 +6,19 @@ import (
 	"io"
 	"io/fs"
 	"os"
-	"path/filepath"
-	"strings"
 
 	"github.com/spf13/cobra"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/settings"
+	"swellbox/cmd/swellbox/usage"
 	"swellbox/profiles"
 	"swellbox/profiles/atomicfile"
-	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/layout"
 	"swellbox/proxy/offline"
-	"swellbox/proxy/perform"
 )
 
-// noSeating is given in place of a file by those who want none, not even one beside the piece.
-const noSeating = "none"
-
-func (p *program) seatingCommand() *cobra.Command {
+func seatingCommand(p *program.Program) *cobra.Command {
 	var out string
 	var replace bool
 	c := &cobra.Command{
@@ -38,22 +34,22 @@ then seating.yaml in the same folder, unless that says that it is for another pi
 --seating FILE names another; --seating none does without.
 
 Without -o the document is printed.`,
-		Args: exactly(1, "one MIDI file or score"),
-		RunE: func(_ *cobra.Command, args []string) error { return p.seating(args[0], out, replace) },
+		Args: usage.Exactly(1, "one MIDI file or score"),
+		RunE: func(_ *cobra.Command, args []string) error { return writeSeating(p, args[0], out, replace) },
 	}
 	c.Flags().StringVarP(&out, "out", "o", "", "`file` to write")
 	c.Flags().BoolVar(&replace, "replace", false, "replace a file that is there already")
 	return c
 }
 
-func (p *program) seating(in, out string, replace bool) error {
+func writeSeating(p *program.Program, in, out string, replace bool) error {
 	if _, err := os.Lstat(out); out != "" && !replace && !errors.Is(err, fs.ErrNotExist) {
 		return fmt.Errorf("%s is there already and may hold your corrections; give -o another name, or --replace", out)
 	}
-	if out != "" && same(in, out) {
+	if out != "" && settings.Same(in, out) {
 		return fmt.Errorf("%s would be overwritten by its seating; give -o another name", in)
 	}
-	file, cast, err := p.castPiece(in)
+	file, cast, err := p.CastPiece(in)
 	if err != nil {
 		return err
 	}
@@ -61,7 +57,7 @@ func (p *program) seating(in, out string, replace bool) error {
 	if err != nil {
 		return fmt.Errorf("%s: %w", in, err)
 	}
-	p.warnOfSeats(file, cast)
+	p.WarnOfSeats(file, cast)
 	text, err := offline.SeatingText(in, parts, cast.Ensemble())
 	if err != nil {
 		return err
@@ -71,8 +67,8 @@ func (p *program) seating(in, out string, replace bool) error {
 	} else if err := s.Check(cast.Library); err != nil {
 		return err
 	}
-	if out == "" && !p.settings.JSON {
-		_, err := p.out.Write(text)
+	if out == "" && !p.Settings.JSON {
+		_, err := p.Out.Write(text)
 		return err
 	}
 	if out != "" {
@@ -81,41 +77,11 @@ func (p *program) seating(in, out string, replace bool) error {
 			return err
 		}
 	}
-	return p.tellSeating(out, parts)
-}
-
-// warnOfSeats names the seats that no part of a piece takes.
-func (p *program) warnOfSeats(file *smf.File, cast *perform.Cast) {
-	pieces := 1
-	if file.Format == 2 {
-		pieces = len(file.Tracks)
-	}
-	var timelines []*offline.Timeline
-	for i := range pieces {
-		if t, err := offline.NewTimeline(file, i); err == nil { // who plays it has said why not
-			timelines = append(timelines, t)
-		}
-	}
-	p.warn(offline.EmptySeats(cast.Seating, timelines...))
-}
-
-// castPiece reads a piece and who may play it, and says what is odd about either.
-func (p *program) castPiece(in string) (*smf.File, *perform.Cast, error) {
-	cast, err := p.settings.cast()
-	if err != nil {
-		return nil, nil, err
-	}
-	p.warn(renamedInCast(cast))
-	file, _, err := offline.ReadPiece(in, offline.PlayOrnaments)
-	if err != nil {
-		return nil, nil, err
-	}
-	p.warn(file.Warnings)
-	return file, cast, nil
+	return tellSeating(p, out, parts)
 }
 
 // tellSeating lists who was seated.
-func (p *program) tellSeating(out string, parts []offline.Guessed) error {
+func tellSeating(p *program.Program, out string, parts []offline.Guessed) error {
 	type seat struct {
 		Part    string   `json:"part"`
 		Port    int      `json:"port"`
@@ -135,13 +101,13 @@ func (p *program) tellSeating(out string, parts []offline.Guessed) error {
 		seats = append(seats, seat{g.Name, g.Port + 1, g.Channel + 1, g.Program, g.Profile, g.Players, g.By, g.Why, g.Doubt, g.Else})
 		doubts = append(doubts, g.Doubts()...)
 	}
-	if p.settings.JSON {
-		return p.printJSON(struct {
+	if p.Settings.JSON {
+		return p.PrintJSON(struct {
 			File  string `json:"file,omitempty"`
 			Seats []seat `json:"seats"`
 		}{out, seats})
 	}
-	width := min(p.width(), layout.Broadest)
+	width := min(p.Width(), layout.Broadest)
 	t := layout.Table{Columns: []layout.Column{{Title: "part", Words: true}, {Title: "profile"}, {Title: "players", Right: true}, {}}}
 	for _, s := range seats {
 		sure := ""
@@ -150,56 +116,12 @@ func (p *program) tellSeating(out string, parts []offline.Guessed) error {
 		}
 		t.Row(s.Part, s.Profile, fmt.Sprint(s.Players), sure)
 	}
-	if err := t.Write(p.out, width); err != nil {
+	if err := t.Write(p.Out, width); err != nil {
 		return err
 	}
 	for _, d := range doubts {
-		fmt.Fprintln(p.out, layout.Wrap("doubtful: "+d, width, "  "))
+		fmt.Fprintln(p.Out, layout.Wrap("doubtful: "+d, width, "  "))
 	}
-	fmt.Fprintf(p.out, "written to %s: correct what is wrong\n", out)
+	fmt.Fprintf(p.Out, "written to %s: correct what is wrong\n", out)
 	return nil
-}
-
-// ownSeating is the name by which the seating of one piece alone is found beside it.
-func ownSeating(piece string) string {
-	return strings.TrimSuffix(piece, filepath.Ext(piece)) + ".seating.yaml"
-}
-
-// seatBeside has a piece be seated by the document beside it, if there is one and no other is
-// given, and says so.
-func (p *program) seatBeside(piece string) {
-	s := &p.settings
-	if s.Seating != "" || s.unseated || !isFile(piece) {
-		return
-	}
-	own := ownSeating(piece)
-	if isFile(own) {
-		s.Seating = own
-	} else if shared := filepath.Join(filepath.Dir(piece), "seating.yaml"); isFile(shared) {
-		read, err := profiles.ReadSeating(shared)
-		if err == nil && read.Piece != "" && read.Piece != filepath.Base(piece) {
-			p.note(fmt.Sprintf("%s is the seating of %s, and is not used for %s", shared, read.Piece, filepath.Base(piece)))
-			return
-		}
-		s.Seating = shared // what is wrong with it is said when it is read for good
-	}
-	if s.Seating != "" {
-		p.note(fmt.Sprintf("seated by %s, which lies beside the piece (--seating none does without)", s.Seating))
-	}
-}
-
-// note says on the error side what is no warning.
-func (p *program) note(text string) {
-	if p.json {
-		p.sayJSON(struct {
-			Note string `json:"note"`
-		}{text})
-		return
-	}
-	fmt.Fprintf(p.err, "swellbox: %s\n", text)
-}
-
-func isFile(path string) bool {
-	info, err := os.Stat(path)
-	return err == nil && info.Mode().IsRegular()
 }

@@ -9,19 +9,22 @@ import (
 	"time"
 
 	"github.com/spf13/cobra"
+
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/settings"
 )
 
 // settled is what a command line makes of file, environment and flags.
-func (d *desktop) settled(args ...string) settings {
+func (d *desktop) settled(args ...string) settings.Settings {
 	d.t.Helper()
-	p := &program{}
-	root := p.rootCommand()
+	p := &program.Program{}
+	root := rootCommand(p)
 	root.AddCommand(&cobra.Command{Use: "nothing", RunE: func(*cobra.Command, []string) error { return nil }})
 	root.SetArgs(append([]string{"nothing"}, args...))
 	if err := root.ExecuteContext(context.Background()); err != nil {
 		d.t.Fatal(err)
 	}
-	return p.settings
+	return p.Settings
 }
 
 // A flag beats the environment, which beats the file, which beats the default.
@@ -49,8 +52,8 @@ func TestSettingsPrecedence(t *testing.T) {
 		t.Errorf("how to perform: %+v", s)
 	}
 	t.Setenv("SWELLBOX_LOOKAHEAD", "250")
-	if m := d.settled(); m.manner().Lookahead != 250*time.Millisecond {
-		t.Errorf("how to perform, from the environment: %+v", m.manner())
+	if m := d.settled(); m.Manner().Lookahead != 250*time.Millisecond {
+		t.Errorf("how to perform, from the environment: %+v", m.Manner())
 	}
 	other := d.file("other", "log: warn\n") // its name need not tell what it is
 	if s := d.settled("--config", other); s.Log != "warn" || s.FootHold {
@@ -70,10 +73,10 @@ func TestSettingsFromAWrongEnvironment(t *testing.T) {
 
 func TestControlPath(t *testing.T) {
 	d := atDesktop(t)
-	if path, err := (&settings{}).controlPath(); err != nil || path != filepath.Join(d.dir, "run", "swellbox", "control.sock") {
+	if path, err := (&settings.Settings{}).ControlPath(); err != nil || path != filepath.Join(d.dir, "run", "swellbox", "control.sock") {
 		t.Errorf("the control socket is %s (%v)", path, err)
 	}
-	if path, err := (&settings{Control: "x"}).controlPath(); err != nil || path != "x" {
+	if path, err := (&settings.Settings{Control: "x"}).ControlPath(); err != nil || path != "x" {
 		t.Errorf("the control socket is %s (%v)", path, err)
 	}
 }

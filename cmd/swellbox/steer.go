@@ -2,37 +2,42 @@ package main
 
 import (
 	"fmt"
+	"strconv"
 	"time"
 
 	"github.com/spf13/cobra"
 
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/tell"
+	"swellbox/cmd/swellbox/usage"
 	"swellbox/expr"
+	"swellbox/expr/engine"
 	"swellbox/proxy/control"
 	"swellbox/proxy/layout"
 	"swellbox/proxy/live"
 	"swellbox/proxy/ports"
 )
 
-func (p *program) portsCommand() *cobra.Command {
+func portsCommand(p *program.Program) *cobra.Command {
 	return &cobra.Command{
 		Use:   "ports",
 		Short: "list the MIDI ports of this machine",
-		Args:  exactly(0, "no argument"),
+		Args:  usage.Exactly(0, "no argument"),
 		RunE: func(*cobra.Command, []string) error {
-			system := p.system()
+			system := p.System()
 			defer system.Close()
 			list, err := system.Ports()
 			if err != nil {
 				return err
 			}
-			if p.settings.JSON {
+			if p.Settings.JSON {
 				if list == nil {
 					list = []ports.Info{}
 				}
-				return p.printJSON(list)
+				return p.PrintJSON(list)
 			}
 			if len(list) == 0 {
-				p.sayf("there are no MIDI ports; swellbox live makes its own, where the system has virtual ones")
+				p.Sayf("there are no MIDI ports; swellbox live makes its own, where the system has virtual ones")
 			}
 			t := layout.Table{Columns: []layout.Column{{Words: true}, {}}}
 			for _, info := range list {
@@ -45,37 +50,37 @@ func (p *program) portsCommand() *cobra.Command {
 				}
 				t.Row(info.Name, use)
 			}
-			return t.Write(p.out, p.width())
+			return t.Write(p.Out, p.Width())
 		},
 	}
 }
 
 // client speaks to the running daemon.
-func (p *program) client() (*control.Client, error) {
-	path, err := p.settings.controlPath()
+func client(p *program.Program) (*control.Client, error) {
+	path, err := p.Settings.ControlPath()
 	if err != nil {
 		return nil, err
 	}
 	return control.NewClient(path), nil
 }
 
-func (p *program) switchCommand() *cobra.Command {
+func switchCommand(p *program.Program) *cobra.Command {
 	return &cobra.Command{
 		Use:       "switch raw|shaped [PART…]",
 		Short:     "choose what the running swellbox plays, for all parts or those named",
 		ValidArgs: []string{"raw", "shaped"},
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) == 0 {
-				return fmt.Errorf("say raw or shaped: %w", errUsage)
+				return fmt.Errorf("say raw or shaped: %w", usage.ErrUsage)
 			}
 			return nil
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
 			side, err := control.ParseSide(args[0])
 			if err != nil {
-				return fmt.Errorf("%w: %w", err, errUsage)
+				return fmt.Errorf("%w: %w", err, usage.ErrUsage)
 			}
-			c, err := p.client()
+			c, err := client(p)
 			if err != nil {
 				return err
 			}
@@ -83,16 +88,16 @@ func (p *program) switchCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if p.settings.JSON {
-				return p.printJSON(s)
+			if p.Settings.JSON {
+				return p.PrintJSON(s)
 			}
-			p.sayf("playing %s", s.Side)
+			p.Sayf("playing %s", s.Side)
 			return nil
 		},
 	}
 }
 
-func (p *program) placeCommand() *cobra.Command {
+func placeCommand(p *program.Program) *cobra.Command {
 	return &cobra.Command{
 		Use:       "place hall|studio [PART…]",
 		Aliases:   []string{"sense"},
@@ -101,16 +106,16 @@ func (p *program) placeCommand() *cobra.Command {
 		ValidArgs: []string{"hall", "studio"},
 		Args: func(_ *cobra.Command, args []string) error {
 			if len(args) == 0 {
-				return fmt.Errorf("say hall or studio: %w", errUsage)
+				return fmt.Errorf("say hall or studio: %w", usage.ErrUsage)
 			}
 			return nil
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
 			place, err := control.ParsePlace(args[0])
 			if err != nil {
-				return fmt.Errorf("%w: %w", err, errUsage)
+				return fmt.Errorf("%w: %w", err, usage.ErrUsage)
 			}
-			c, err := p.client()
+			c, err := client(p)
 			if err != nil {
 				return err
 			}
@@ -118,10 +123,10 @@ func (p *program) placeCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if p.settings.JSON {
-				return p.printJSON(s)
+			if p.Settings.JSON {
+				return p.PrintJSON(s)
 			}
-			p.sayf("standing %s", inPlace(s.Place))
+			p.Sayf("standing %s", inPlace(s.Place))
 			return nil
 		},
 	}
@@ -138,13 +143,13 @@ func inPlace(place string) string {
 	return "some as in a hall, some as in a studio"
 }
 
-func (p *program) panicCommand() *cobra.Command {
+func panicCommand(p *program.Program) *cobra.Command {
 	return &cobra.Command{
 		Use:   "panic",
 		Short: "silence everything at once",
-		Args:  exactly(0, "no argument"),
+		Args:  usage.Exactly(0, "no argument"),
 		RunE: func(*cobra.Command, []string) error {
-			c, err := p.client()
+			c, err := client(p)
 			if err != nil {
 				return err
 			}
@@ -152,22 +157,22 @@ func (p *program) panicCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if p.settings.JSON {
-				return p.printJSON(s)
+			if p.Settings.JSON {
+				return p.PrintJSON(s)
 			}
-			p.sayf("silenced")
+			p.Sayf("silenced")
 			return nil
 		},
 	}
 }
 
-func (p *program) statusCommand() *cobra.Command {
+func statusCommand(p *program.Program) *cobra.Command {
 	return &cobra.Command{
 		Use:   "status",
 		Short: "tell what the running swellbox is doing",
-		Args:  exactly(0, "no argument"),
+		Args:  usage.Exactly(0, "no argument"),
 		RunE: func(*cobra.Command, []string) error {
-			c, err := p.client()
+			c, err := client(p)
 			if err != nil {
 				return err
 			}
@@ -175,33 +180,33 @@ func (p *program) statusCommand() *cobra.Command {
 			if err != nil {
 				return err
 			}
-			if p.settings.JSON {
-				return p.printJSON(s)
+			if p.Settings.JSON {
+				return p.PrintJSON(s)
 			}
-			p.printStatus(s)
+			printStatus(p, s)
 			return nil
 		},
 	}
 }
 
-func (p *program) printStatus(s live.Status) {
-	fmt.Fprintln(p.out, layout.Wrap(fmt.Sprintf("playing %s, standing %s, for %v: %s in, %d out, delay %g ms",
-		s.Side, inPlace(s.Place), time.Duration(s.UptimeS*float64(time.Second)).Round(time.Second), counted(s.NotesIn, "note"), s.NotesOut, s.DelayMS), p.width(), "  "))
+func printStatus(p *program.Program, s live.Status) {
+	fmt.Fprintln(p.Out, layout.Wrap(fmt.Sprintf("playing %s, standing %s, for %v: %s in, %d out, delay %g ms",
+		s.Side, inPlace(s.Place), time.Duration(s.UptimeS*float64(time.Second)).Round(time.Second), tell.Counted(s.NotesIn, "note"), s.NotesOut, s.DelayMS), p.Width(), "  "))
 	if s.Position != nil {
-		p.sayf("bar %d, beat %.1f", s.Position.Bar, s.Position.Beat)
+		p.Sayf("bar %d, beat %.1f", s.Position.Bar, s.Position.Beat)
 	}
-	p.printForeknowledge(&s)
-	p.warn(s.Warnings)
+	printForeknowledge(p, &s)
+	p.Warn(s.Warnings)
 	ports := layout.Table{Columns: []layout.Column{{}, {Words: true}, {Words: true}, {Right: true}}}
 	for i, in := range s.Inputs {
-		ports.Row(fmt.Sprintf("input %d", i+1), in.Name, condition(in), counted(in.Messages, "message"))
+		ports.Row(fmt.Sprintf("input %d", i+1), in.Name, condition(in), tell.Counted(in.Messages, "message"))
 	}
 	for i, out := range s.Outputs {
-		ports.Row(fmt.Sprintf("output %d", i+1), out.Name, condition(out), counted(out.Messages, "message"))
+		ports.Row(fmt.Sprintf("output %d", i+1), out.Name, condition(out), tell.Counted(out.Messages, "message"))
 	}
-	ports.Write(p.out, p.width())
+	ports.Write(p.Out, p.Width())
 	if len(s.Parts) == 0 {
-		p.sayf("no part has played a note yet")
+		p.Sayf("no part has played a note yet")
 		return
 	}
 	parts := layout.Table{Columns: []layout.Column{
@@ -212,8 +217,8 @@ func (p *program) printStatus(s live.Status) {
 		part := &s.Parts[i]
 		parts.Row(part.Name, asWhat(&part.PartReport), part.Side, fmt.Sprint(part.Notes), fmt.Sprint(part.Sounding), part.Why)
 	}
-	fmt.Fprintln(p.out)
-	parts.Write(p.out, p.width())
+	fmt.Fprintln(p.Out)
+	parts.Write(p.Out, p.Width())
 }
 
 // condition says in words whether a port works.
@@ -227,4 +232,60 @@ func condition(s live.PortStatus) string {
 		return "open, nobody connected"
 	}
 	return fmt.Sprintf("open, %d connected", *s.Connected)
+}
+
+// printForeknowledge says what the running daemon knows of what it plays.
+func printForeknowledge(p *program.Program, s *live.Status) {
+	f := &s.Foreknowledge
+	if f.LookaheadMS > 0 {
+		when := "notes sound at once"
+		if s.DelayMS > 0 {
+			when = fmt.Sprintf("notes sound %.0f ms later", s.DelayMS)
+		}
+		p.Sayf("lookahead %g ms; the transport %s (%s), so %s", f.LookaheadMS, f.Transport, f.Why, when)
+	}
+	if f.BeatBy != "" && !f.Found {
+		p.Sayf("beat by %s: %.0f a minute, %.0f%% sure", f.BeatBy, f.BeatsMin, 100*f.BeatSure)
+	}
+	switch {
+	case f.Score == "":
+	case !f.Found:
+		p.Sayf("score %s: not found, playing without it", f.Score)
+	case f.Pace == 0:
+		p.Sayf("score %s: found, but in more places than one", f.Score)
+	default:
+		p.Sayf("score %s: found, %.0f%% sure, at %.2f times the written tempo", f.Score, 100*f.Sure, f.Pace)
+	}
+}
+
+func lookaheadCommand(p *program.Program) *cobra.Command {
+	return &cobra.Command{
+		Use:   "lookahead MS",
+		Short: "choose by how much later the running swellbox plays, to know what follows",
+		Long: `lookahead has all that comes in sound later by so many milliseconds, 0 to 3000, raw
+and shaped alike, so that the players know what follows: how long a note is, where a
+phrase ends. What sounds glides there without a gap. Notes that are tried or typed one
+by one while nothing plays sound at once all the same.`,
+		Args: usage.Exactly(1, "one number of milliseconds"),
+		RunE: func(_ *cobra.Command, args []string) error {
+			most := int(engine.MaxLookahead.Milliseconds())
+			n, err := strconv.Atoi(args[0])
+			if err != nil || n < 0 || n > most {
+				return fmt.Errorf("expected 0 to %d milliseconds, found %q: %w", most, args[0], usage.ErrUsage)
+			}
+			c, err := client(p)
+			if err != nil {
+				return err
+			}
+			s, err := c.SetLookahead(time.Duration(n) * time.Millisecond)
+			if err != nil {
+				return err
+			}
+			if p.Settings.JSON {
+				return p.PrintJSON(s)
+			}
+			p.Sayf("lookahead %g ms", s.Foreknowledge.LookaheadMS)
+			return nil
+		},
+	}
 }

@@ -2,75 +2,32 @@ package main
 
 import (
 	"fmt"
-	"runtime/debug"
-	"slices"
-	"strings"
 
 	"github.com/spf13/cobra"
 
-	"swellbox/profiles/lock"
+	"swellbox/cmd/swellbox/program"
 )
-
-// build is what this program was built from, as far as it can tell.
-func build() lock.Build {
-	info, ok := debug.ReadBuildInfo()
-	if !ok {
-		return lock.Build{Version: lock.Unversioned}
-	}
-	return buildOf(info, revision)
-}
-
-// revision is what .ci/build says by the linker's -X, as go build looks for no revision in a further
-// worktree of a repository: the revision, and " changed" behind it where the checkout was.
-var revision string
-
-func buildOf(info *debug.BuildInfo, revision string) lock.Build {
-	b := lock.Build{Version: info.Main.Version, Go: info.GoVersion}
-	b.Revision, b.Changed = strings.CutSuffix(revision, " changed")
-	for _, s := range info.Settings {
-		switch {
-		case s.Key == "vcs.revision":
-			b.Revision = s.Value
-		case s.Key == "vcs.modified":
-			b.Changed = s.Value == "true"
-		}
-	}
-	if b.Version == "" || b.Version == lock.Devel {
-		b.Version = lock.Unversioned
-		if b.Revision != "" {
-			b.Version = "at revision " + b.Revision[:min(len(b.Revision), 12)]
-		}
-	}
-	for _, dep := range info.Deps {
-		if dep.Replace != nil {
-			dep = dep.Replace
-		}
-		b.Libraries = append(b.Libraries, lock.Library{Name: dep.Path, Version: dep.Version})
-	}
-	slices.SortFunc(b.Libraries, func(x, y lock.Library) int { return strings.Compare(x.Name, y.Name) })
-	return b
-}
 
 // addVersion gives swellbox itself the flag --version.
 func addVersion(root *cobra.Command) {
 	root.Flags().Bool("version", false, "print version, revision and the versions of all libraries")
 }
 
-func (p *program) printVersion() error {
-	b := build()
-	if p.json {
-		return p.printJSON(b)
+func printVersion(p *program.Program) error {
+	b := program.Build()
+	if p.AsJSON {
+		return p.PrintJSON(b)
 	}
-	fmt.Fprintf(p.out, "swellbox %s\n", b.Version)
+	fmt.Fprintf(p.Out, "swellbox %s\n", b.Version)
 	switch {
 	case b.Revision != "" && b.Changed:
-		fmt.Fprintf(p.out, "revision %s, changed since\n", b.Revision)
+		fmt.Fprintf(p.Out, "revision %s, changed since\n", b.Revision)
 	case b.Revision != "":
-		fmt.Fprintf(p.out, "revision %s\n", b.Revision)
+		fmt.Fprintf(p.Out, "revision %s\n", b.Revision)
 	}
-	fmt.Fprintf(p.out, "built by %s with\n", b.Go)
+	fmt.Fprintf(p.Out, "built by %s with\n", b.Go)
 	for _, l := range b.Libraries {
-		fmt.Fprintf(p.out, "  %s %s\n", l.Name, l.Version)
+		fmt.Fprintf(p.Out, "  %s %s\n", l.Name, l.Version)
 	}
 	return nil
 }

@@ -1,0 +1,36 @@
+package tell
+
+import (
+	"fmt"
+	"strings"
+)
+
+// InWords is a list as one says it: a, b and c; with semicolons where the words have
+// commas themselves.
+func InWords(words []string, last string) string {
+	n := len(words)
+	if n < 2 {
+		return strings.Join(words, "")
+	}
+	comma := ", "
+	if strings.ContainsRune(strings.Join(words, ""), ',') {
+		comma = "; "
+	}
+	return strings.Join(words[:n-1], comma) + " " + last + " " + words[n-1]
+}
+
+// Counted is a number of things: "1 note", "2 notes".
+func Counted[N int | uint64](n N, what string) string {
+	if n == 1 {
+		return "1 " + what
+	}
+	return fmt.Sprintf("%d %ss", n, what)
+}
+
+// Typed is a file's name as it is typed in a command.
+func Typed(name string) string {
+	if strings.ContainsAny(name, " \t'\"$&;()*?[]\\|<>`!#~") {
+		return "'" + strings.ReplaceAll(name, "'", `'\''`) + "'"
+	}
+	return name
+}
