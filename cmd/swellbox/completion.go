@@ -1,6 +1,7 @@
 package main
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -70,10 +71,10 @@ func setCompletions(p *program.Program, root *cobra.Command) {
 		"swellbox demo": {"part": demoParts},
 	}
 	arguments := map[string][]values{ // by command; the last is that of all further ones
-		"swellbox switch": {fixed("raw", "shaped"), partNames}, "swellbox place": {fixed("hall", "studio"), partNames},
 		"swellbox profile show": {profileNames, nil}, "swellbox profile edit": {profileNames, nil}, "swellbox profile set": {profileNames, nil},
 		"swellbox profile history": {profileNames, nil}, "swellbox profile back": {profileNames, nil}, "swellbox profile diff": {profileNames},
 	}
+	maps.Copy(arguments, steered())
 	var visit func(*cobra.Command)
 	visit = func(c *cobra.Command) {
 		for _, all := range []map[string]values{flags, of[c.CommandPath()]} {

@@ -100,9 +100,10 @@ then:
 	settings.AddFlags(root.PersistentFlags())
 	root.AddCommand(
 		demoCommand(p), liveCommand(p), renderCommand(p), balanceCommand(p), playCommand(p), seatingCommand(p),
-		profile.Command(p), portsCommand(p), switchCommand(p), placeCommand(p), lookaheadCommand(p), statusCommand(p), panicCommand(p),
+		profile.Command(p), portsCommand(p),
 		quizCommand(p), completionCommand(p), manCommand(p),
 	)
+	root.AddCommand(steerCommands(p)...)
 	addVersion(root)
 	setHelp(p, root)
 	setCompletions(p, root)

@@ -35,16 +35,18 @@ func NewClient(path string) *Client {
 	}}
 }
 
-func (c *Client) do(method, path string, body any) (s live.Status, err error) {
+// Ask has the daemon do what a command is for. request is what it asks for, or nil if the command
+// has no request.
+func (c *Client) Ask(what *Command, request any) (s live.Status, err error) {
 	var r io.Reader
-	if body != nil {
-		b, err := json.Marshal(body)
+	if request != nil {
+		b, err := json.Marshal(request)
 		if err != nil {
 			return s, err
 		}
 		r = bytes.NewReader(b)
 	}
-	req, err := http.NewRequest(method, "http://swellbox"+path, r)
+	req, err := http.NewRequest(what.method, "http://swellbox/"+what.Name, r)
 	if err != nil {
 		return s, err
 	}

@@ -1,16 +1,20 @@
 package control
 
-import (
-	"net/http"
-
-	"swellbox/proxy/live"
-)
+import "swellbox/proxy/live"
 
 // POST /panic has no request, and answers with the Status.
-var panicCommand = command{"POST /panic", func(d Controlled, w http.ResponseWriter, _ *http.Request) {
+var panicCommand = ordering(Command{
+	Name:  "panic",
+	Short: "silence everything at once",
+	Said:  func(*live.Status) string { return "silenced" },
+}, func(d panicker) error {
 	d.Panic()
-	answer(w, http.StatusOK, d.Status())
-}}
+	return nil
+})
+
+type panicker interface{ Panic() }
+
+var _ panicker = (*live.Daemon)(nil)
 
 // Panic silences every output.
-func (c *Client) Panic() (live.Status, error) { return c.do(http.MethodPost, "/panic", nil) }
+func (c *Client) Panic() (live.Status, error) { return c.Ask(&panicCommand, nil) }

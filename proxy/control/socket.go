@@ -35,7 +35,7 @@ func Serve(path string, d Controlled) (*Server, error) {
 		return nil, fmt.Errorf("the control socket cannot be made: %w; name another with --control", err)
 	}
 	c := &Server{served: make(chan struct{}), server: &http.Server{
-		Handler: controlHandler(d), ReadTimeout: requestTime, WriteTimeout: requestTime,
+		Handler: Handler(d), ReadTimeout: requestTime, WriteTimeout: requestTime,
 	}}
 	go func() {
 		defer close(c.served)

@@ -1,15 +1,12 @@
 package control
 
-import (
-	"net/http"
-
-	"swellbox/proxy/live"
-)
+import "swellbox/proxy/live"
 
 // GET /status answers with the Status.
-var statusCommand = command{"GET /status", func(d Controlled, w http.ResponseWriter, _ *http.Request) {
-	answer(w, http.StatusOK, d.Status())
-}}
+var statusCommand = asking(Command{
+	Name:  "status",
+	Short: "tell what the running swellbox is doing",
+})
 
 // Status asks for the status.
-func (c *Client) Status() (live.Status, error) { return c.do(http.MethodGet, "/status", nil) }
+func (c *Client) Status() (live.Status, error) { return c.Ask(&statusCommand, nil) }

@@ -50,10 +50,11 @@ func closeWith(d *Daemon, w *FolderWatch) {
 // Told shows in the status, until the next change, what could not be read of the documents (nil:
 // all could) and what is odd about those that play; and logs what is new of that.
 func (d *Daemon) Told(unread error, remarks []string) {
+	fresh := d.told.take(unread, remarks) // first, so that who reads the log finds it in the status
 	if unread != nil {
 		d.cfg.Log.Warn().Err(unread).Msg("not all profiles taken; playing with the last good ones")
 	}
-	for _, r := range d.told.take(unread, remarks) {
+	for _, r := range fresh {
 		d.cfg.Log.Warn().Msg(r)
 	}
 }

@@ -6,6 +6,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/beat"
+	"swellbox/expr/engine"
 	"swellbox/proxy/perform"
 )
 
@@ -27,7 +28,10 @@ type Foreknowledge struct {
 	BeatSure float64 `json:"beat_sure,omitempty"` // probability that this is the beat, 0..1
 }
 
-// SetLookahead delays all that comes in from now on by so much, 0 to [engine.MaxLookahead]:
+// MaxLookahead is the longest lookahead of a daemon.
+const MaxLookahead = engine.MaxLookahead
+
+// SetLookahead delays all that comes in from now on by so much, 0 to [MaxLookahead]:
 // while something sounds, it glides there. A daemon whose engine has failed keeps the
 // delay that it had.
 func (d *Daemon) SetLookahead(l time.Duration) error {
