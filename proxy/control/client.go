@@ -11,9 +11,13 @@ import (
 	"net"
 	"net/http"
 	"syscall"
+	"time"
 
 	"swellbox/proxy/live"
 )
+
+// requestTime bounds one request.
+const requestTime = 5 * time.Second
 
 // Client speaks to a running daemon.
 type Client struct {

@@ -4,11 +4,7 @@ import (
 	"encoding/json"
 	"fmt"
 	"net/http"
-	"time"
 )
-
-// requestTime bounds one request.
-const requestTime = 5 * time.Second
 
 // maxRequest bounds the body of a request, in bytes.
 const maxRequest = 1 << 16
