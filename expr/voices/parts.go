@@ -77,13 +77,15 @@ func ReadParts(parts [][]Sung, kinds []Kind) *Parts {
 	}
 	together := make([]uint16, (p.steps+1)*ticks) // how many parts begin a note, by place
 	p.lines = make([][]Sung, len(parts))
+	moving := make([][]Sung, len(parts))
 	for i := range parts {
 		p.lines[i] = line1(parts[i])
-		for _, n := range p.lines[i] {
+		moving[i] = joined(p.lines[i])
+		for _, n := range moving[i] {
 			together[tick(n.From-p.from)]++
 		}
 	}
-	for i, notes := range p.lines {
+	for i, notes := range moving {
 		p.line(i, notes, together)
 	}
 	p.compare(p.lines)
@@ -115,6 +117,20 @@ func line1(notes []Sung) []Sung {
 		notes[i-1].To = min(notes[i-1].To, notes[i].From)
 	}
 	return notes
+}
+
+// joined is a line in which a note that is struck again and again is one: what moves is heard as a line, and
+// who trembles on a note moves no more than who holds it. The movements that the table is fitted to do not
+// tell the two apart either.
+func joined(notes []Sung) (all []Sung) {
+	for _, n := range notes {
+		if i := len(all) - 1; i >= 0 && all[i].Key == n.Key && tick(n.From-all[i].To) <= 0 {
+			all[i].To = n.To
+			continue
+		}
+		all = append(all, n)
+	}
+	return all
 }
 
 // add adds to a count of a part in a step.
