@@ -60,7 +60,6 @@ var circles = map[string]struct {
 	"profiles/store":         {7, "to be parted: a session of a store is kept by the store"},
 	"proxy/live":             {9, "to be parted: see Daemon"},
 	"proxy/formats/musicxml": {21, "see reader"},
-	"proxy/study/balance":    {7, "to be parted: a remedy is tried by the analysis that asks for it"},
 	"proxy/study/demo":       {6, "one score in several files"},
 }
 
@@ -70,7 +69,6 @@ var long = map[string]int{
 	"proxy/live/daemon_test.go":                      420,
 	"proxy/offline/musicianship_metamorphic_test.go": 405,
 	"proxy/ports/seqtest/daemon_compare_test.go":     509,
-	"proxy/study/balance/outputs_test.go":            424,
 }
 
 func TestShapeOfFiles(t *testing.T) {

@@ -28,14 +28,13 @@ func balanceCommand(p *program.Program) *cobra.Command {
 	var f balanceFlags
 	c := &cobra.Command{
 		Use:   "balance RAW.mid|PIECE.musicxml",
-		Short: "report who is heard in a score and who is covered, in a hall and in a studio",
+		Short: "report who is in front in a score, who is heard and who is lost, in a hall and in a studio",
 		Long: `balance hears a score as it is written, bar by bar: in a hall with the players on
-their seats, and in a studio where every part is recorded apart. It tells who is
-covered, lost in its doubling, blended, heard, dominant or alone, warns of lines
-that cannot be heard, and says why and what to try: all of it was tried in the model.
-
-With --json every bar has level_db, the level that the model expects, unweighted, and
-strength_db, at which render and live aim: weighted as the ear weighs, on usual notes.
+their seats, and in a studio where every part is recorded apart. Parts that move
+together are one line. It tells which line a listener follows, which is heard beside
+it, what is background, what only colours a line and what is lost, warns of lines
+that should lead and cannot be heard, and says why and what to try: all of it was
+tried in the model.
 
 It is a model, not a rehearsal: listen to live concerts, and study scores.`,
 		Args: usage.Exactly(1, "one MIDI file or score"),

@@ -4,6 +4,16 @@ import "math"
 
 // Odds are the log odds of each part in a step that it has the tune, by weights of the terms.
 func (p *Parts) odds(step int, weights, terms, to []float64) {
+	p.drawn(step, weights, terms, to)
+	for i := range to {
+		if mine := p.in(sounds, i, max(step-window, 0), min(step+window+1, p.steps)); mine > 0 {
+			to[i] += weightLoud * p.in(loudness, i, max(step-window, 0), min(step+window+1, p.steps)) / mine
+		}
+	}
+}
+
+// drawn are the log odds without what is written of loudness.
+func (p *Parts) drawn(step int, weights, terms, to []float64) {
 	p.Terms(step, terms)
 	n := len(tuneTerms)
 	for i := range to {
@@ -11,10 +21,26 @@ func (p *Parts) odds(step int, weights, terms, to []float64) {
 		for k, x := range terms[i*n : (i+1)*n] {
 			to[i] += weights[k] * x
 		}
-		if mine := p.in(sounds, i, max(step-window, 0), min(step+window+1, p.steps)); mine > 0 {
-			to[i] += weightLoud * p.in(loudness, i, max(step-window, 0), min(step+window+1, p.steps)) / mine
-		}
 	}
+}
+
+// Drawing tells for each step and part how much its notes draw the ear, whatever their loudness, as log
+// odds that it has the tune: steps × parts. Only what the parts of a step differ by means anything.
+func (p *Parts) Drawing() []float64 {
+	weights, terms := tuneWeights(), make([]float64, p.parts*len(tuneTerms))
+	all := make([]float64, p.steps*p.parts)
+	for step := range p.steps {
+		p.drawn(step, weights, terms, all[step*p.parts:(step+1)*p.parts])
+	}
+	return all
+}
+
+func tuneWeights() []float64 {
+	weights := make([]float64, len(tuneTerms))
+	for k := range weights {
+		weights[k] = tuneTable[k].weight
+	}
+	return weights
 }
 
 // weightLoud is what a written dB adds: what was fitted to has no dynamics. Ours.
@@ -28,11 +54,7 @@ const keeps = 2
 // tune as that one, 0..1: by the whole piece, so that a change is known when it comes. It is step by
 // step: steps × parts.
 func (p *Parts) Tune() (holder []int, salience []float32) {
-	weights := make([]float64, len(tuneTerms))
-	for k := range weights {
-		weights[k] = tuneTable[k].weight
-	}
-	return p.tune(weights, keeps)
+	return p.tune(tuneWeights(), keeps)
 }
 
 // TuneBy tells the same by other weights, for who fits them.

@@ -93,6 +93,15 @@ func (t *Timeline) countBars(s *expr.Score) {
 }
 
 // quarters is a tick in quarter notes; in SMPTE time, in half seconds.
+// Quarter is where an event stands, in quarter notes since the start; in SMPTE time a second has two.
+func (t *Timeline) Quarter(event int) float64 { return t.quarters(t.ticks[event]) }
+
+// QuarterOf is where a tick stands, likewise.
+func (t *Timeline) QuarterOf(tick int64) float64 { return t.quarters(tick) }
+
+// Quarters is where the last track ends, likewise.
+func (t *Timeline) Quarters() float64 { return t.quarters(t.end) }
+
 func (t *Timeline) quarters(tick int64) float64 {
 	if t.perQuarter == 0 {
 		return 2 * float64(t.Tempo.At(tick)) / float64(time.Second)

@@ -1,4 +1,4 @@
-// Package balance reports who is heard in a piece and who is covered: in a hall,
+// Package balance reports who is in front in a piece, who is heard and who is lost: in a hall,
 // and in a studio where sections are recorded apart.
 //
 // [Analyse] reads the written music of a file: velocities by the profile's reading,
@@ -15,20 +15,29 @@
 // moment in which the others pause does not make up for the rest of a bar; and what
 // never makes a moment more audible, as one more masker, never makes a bar so.
 //
-// Parts in unison or octaves mask one another, and are heard as one. So a part whose
-// audibility is under 0 is covered, unless for most of that time others strike all its
-// notes with it, octaves apart or not, and either are not masked themselves, or are all
-// that masks it: then it is lost in its doubling. A part is alone if nobody else sounds
-// for most of its time.
+// # Who is in front
+//
+// A listener follows lines. The parts that go together in a bar in unison or octaves are one
+// (swellbox/expr/lines), as audible as the best heard of them. Each part draws the ear by its notes, in log
+// odds by the table of swellbox/expr/voices: height, movement, novelty, solo against mass, seat. It stands out by
+// that and by [perDB] for each dB over what all others mask; the line in front is the one that stands out
+// most of those that are not masked. What a part's share is of all that is followed is its audibility as a
+// voice, in dB: 0 is all of it. A part is
+//
+//   - alone if nobody else sounds for most of its time;
+//   - lost if it is masked, and so is its whole line;
+//   - in front if it plays the line in front, and is not masked;
+//   - heard if it plays one that stands out nearly as much, by [nearFront];
+//   - colour if it is masked in one of these by those who play it with it: one hears the line;
+//   - background otherwise.
 //
 // # What is worth a warning
 //
 // Most of what is covered is meant to be: accompaniment that is missed only when it is
-// gone. The rules are ours, and simple. Consecutive bars in which a part is covered are
+// gone. The rules are ours, and simple. Consecutive bars in which a part is lost are
 // one stretch. It earns a warning if
-//   - in half of its bars or more the part leads: its line changes pitch twice or more,
-//     or once in a rhythm that is mostly its own; a figure that goes round and round
-//     does not lead;
+//   - in half of its bars or more the part leads: its notes draw as much as those that draw most, or less by
+//     [leads] at most;
 //   - it is [leastDB] under its threshold or more, in the mean of the bars;
 //   - over the whole stretch, too, it would be covered without those who double it.
 //

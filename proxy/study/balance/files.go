@@ -41,25 +41,26 @@ func (r *Result) JSON(w io.Writer) error {
 	enc.SetIndent("", "  ")
 	enc.SetEscapeHTML(false)
 	return enc.Encode(struct {
-		Title  string   `json:"title"`
-		Where  string   `json:"where"` // the hall and the seat in words
-		Unit   string   `json:"unit"`  // of "bar" below: bar or second
-		Bars   int      `json:"bars"`
-		Places []Report `json:"places"`
-	}{r.Title, r.Where, r.Unit, r.Bars, r.Reports})
+		Version int      `json:"version"` // of what this says; 2: audibility_db is of voices, states are other words
+		Title   string   `json:"title"`
+		Where   string   `json:"where"` // the hall and the seat in words
+		Unit    string   `json:"unit"`  // of "bar" below: bar or second
+		Bars    int      `json:"bars"`
+		Places  []Report `json:"places"`
+	}{2, r.Title, r.Where, r.Unit, r.Bars, r.Reports})
 }
 
 // CSV writes a line for each place, part and bar in which the part sounds. An error is
 // that of w.
 func (r *Result) CSV(w io.Writer) error {
 	out := csv.NewWriter(w)
-	lines := [][]string{{"place", "part", "instrument", r.Unit, "level_db", "audibility_db", "state"}}
+	lines := [][]string{{"place", "part", "instrument", r.Unit, "level_db", "audibility_db", "masking_db", "line", "state"}}
 	for _, report := range r.Reports {
 		for _, p := range report.Parts {
 			for _, b := range p.Bars {
 				lines = append(lines, []string{
 					report.Place, p.Name, p.Instrument, strconv.Itoa(b.Bar),
-					decimal(b.LevelDB), decimal(b.AudibilityDB), b.State.String(),
+					decimal(b.LevelDB), decimal(b.AudibilityDB), decimal(b.MaskingDB), b.Line, b.State.String(),
 				})
 			}
 		}

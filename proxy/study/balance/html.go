@@ -155,7 +155,7 @@ func system(rows []partView, first, end int) (v systemView) {
 func (p *PartReport) row(bars int) partView {
 	v := partView{Name: p.Name, Cells: make([]cellView, bars)}
 	for _, b := range p.Bars {
-		h := heard{audibilityDB: b.AudibilityDB, state: b.State}
+		h := heard{audibilityDB: b.MaskingDB, state: b.State}
 		v.Cells[b.Bar-1] = cellView{Class: b.State.class(), Letter: b.State.letter(), DB: strings.TrimPrefix(signed(h.told()), "+")}
 	}
 	return v

@@ -9,12 +9,6 @@ import (
 	"swellbox/expr/acoustics"
 )
 
-// change alters the sources of a moment, a copy, in which the part is number at.
-type change func(m *moment, sources []acoustics.Source, at int)
-
-// unchanged is the score as it is.
-func unchanged(*moment, []acoustics.Source, int) {}
-
 // remedy is a change in words, and how the part is heard after it.
 type remedy struct {
 	heard
@@ -39,7 +33,7 @@ func (c *caseOf) remedies() []remedy {
 			best = append(best, r)
 		}
 	}
-	helps := slices.DeleteFunc(slices.Clone(best), func(r remedy) bool { return r.state < Blended })
+	helps := slices.DeleteFunc(slices.Clone(best), func(r remedy) bool { return r.state < Background })
 	if len(helps) == 0 {
 		helps = c.combined(best)
 	}
@@ -87,7 +81,7 @@ func (c *caseOf) combined(kinds []remedy) []remedy {
 			b.apply(m, s, at)
 		}}
 		both.heard = c.measure(c.in, both.apply)
-		if both.state >= Blended {
+		if both.state >= Background {
 			return []remedy{both}
 		}
 	}

@@ -42,7 +42,9 @@ type BarReport struct {
 	Bar          int     `json:"bar"`           // from 1
 	LevelDB      float64 `json:"level_db"`      // re 20 µPa, unweighted, energy mean while it sounds
 	StrengthDB   float64 `json:"strength_db"`   // what the shaped performance aims at: weighted as the ear weighs, on usual notes, energy mean
-	AudibilityDB float64 `json:"audibility_db"` // over what all others mask, median
+	AudibilityDB float64 `json:"audibility_db"` // as a voice: its share of what a listener follows, 0 is all
+	MaskingDB    float64 `json:"masking_db"`    // over what all others mask, median; audibility_db in reports without a "version"
+	Line         string  `json:"line"`          // the first of the parts with which it is one line
 	State        State   `json:"state"`
 }
 
@@ -134,7 +136,7 @@ func (a *analysis) result(title string, opt Options, leftOut []string, stretches
 			for _, p := range parts {
 				h := &p.heard[in]
 				to := &report.Parts[p.part]
-				to.Bars = append(to.Bars, BarReport{bar + 1, tenth(h.levelDB), tenth(h.aimDB), tenth(h.audibilityDB), h.state})
+				to.Bars = append(to.Bars, BarReport{bar + 1, tenth(h.levelDB), tenth(h.aimDB), tenth(h.shareDB), tenth(h.audibilityDB), a.score.parts[p.line].name, h.state})
 			}
 		}
 		for i := range stretches[in] {

@@ -22,9 +22,10 @@ const maxBars = 20_000
 
 // score is a piece as the model needs it.
 type score struct {
-	parts []part
-	bars  []time.Duration // the start of each bar, and the end of the last
-	unit  string          // what a bar is: "bar", or "second" in SMPTE time
+	parts    []part
+	bars     []time.Duration // the start of each bar, and the end of the last
+	quarters []float64       // the same in quarter notes, of which a second has two in SMPTE time
+	unit     string          // what a bar is: "bar", or "second" in SMPTE time
 }
 
 // part is one channel.
@@ -41,6 +42,7 @@ type part struct {
 // note is one written note.
 type note struct {
 	on, off   time.Duration
+	from, to  float64 // in quarter notes
 	key       uint8
 	dynamicDB float64 // as the velocity is read
 	voice     *voice
@@ -76,6 +78,7 @@ func readScore(f *smf.File, cast *perform.Cast, seating *acoustics.Seating) (*sc
 	t.MarkCalls(cast)
 	for i := range t.Events {
 		if e := &t.Events[i]; e.IsChannel() {
+			r.quarter = t.Quarter(i)
 			if err := r.take(e, t.Calls(i)); err != nil {
 				return nil, nil, err
 			}
@@ -91,6 +94,7 @@ func readScore(f *smf.File, cast *perform.Cast, seating *acoustics.Seating) (*sc
 // reader follows the channels of a timeline.
 type reader struct {
 	timeline *offline.Timeline
+	quarter  float64 // where the event stands, in quarter notes
 	cast     *perform.Cast
 	seating  *acoustics.Seating
 	channels []*channel       // in score order
@@ -204,9 +208,9 @@ func (r *reader) take(e *expr.Event, call bool) error {
 		case call:
 			c.passed++
 		case e.IsNoteOn():
-			c.begin(e)
+			c.begin(e, r.quarter)
 		default:
-			c.end(e)
+			c.end(e, r.quarter)
 		}
 	}
 	return nil
@@ -272,29 +276,29 @@ func (c *channel) swell(at time.Duration) {
 	c.swells = append(c.swells, swell{at, db})
 }
 
-func (c *channel) begin(e *expr.Event) {
+func (c *channel) begin(e *expr.Event, quarter float64) {
 	if c.rest == 0 {
 		c.rest = max(c.volume, 1)
 		c.swell(e.At)
 	}
 	h := &c.open[e.Msg[1]]
 	if h.count > 0 {
-		c.notes[h.note].off = e.At
+		c.notes[h.note].off, c.notes[h.note].to = e.At, quarter
 	}
 	h.note, h.count = len(c.notes), h.count+1
 	c.notes = append(c.notes, note{
-		on: e.At, off: e.At, key: e.Msg[1], voice: c.voice,
+		on: e.At, off: e.At, from: quarter, to: quarter, key: e.Msg[1], voice: c.voice,
 		dynamicDB: c.profile.Dynamics.Reading.At(float64(e.Msg[2])),
 	})
 }
 
-func (c *channel) end(e *expr.Event) {
+func (c *channel) end(e *expr.Event, quarter float64) {
 	h := &c.open[e.Msg[1]]
 	if h.count == 0 {
 		return
 	}
 	if h.count--; h.count == 0 {
-		c.notes[h.note].off = e.At
+		c.notes[h.note].off, c.notes[h.note].to = e.At, quarter
 	}
 }
 
@@ -306,7 +310,8 @@ func (r *reader) score() (*score, error) {
 	for _, c := range r.channels {
 		for _, h := range c.open {
 			if h.count > 0 {
-				c.notes[h.note].off = r.timeline.End
+				n := &c.notes[h.note]
+				n.off, n.to = r.timeline.End, max(r.timeline.Quarters(), n.from)
 				hanging++
 			}
 		}
@@ -337,14 +342,19 @@ func (r *reader) score() (*score, error) {
 // measure finds the bars up to the end of the music.
 func (s *score) measure(t *offline.Timeline, end time.Duration) error {
 	s.unit = "second"
-	start := func(bar int) time.Duration { return time.Duration(bar-1) * time.Second }
+	start := func(bar int) (time.Duration, float64) {
+		return time.Duration(bar-1) * time.Second, float64(2 * (bar - 1))
+	}
 	if t.Bars != nil {
 		s.unit = "bar"
-		start = func(bar int) time.Duration { return t.Tempo.At(t.Bars.BarStart(bar)) }
+		start = func(bar int) (time.Duration, float64) {
+			tick := t.Bars.BarStart(bar)
+			return t.Tempo.At(tick), t.QuarterOf(tick)
+		}
 	}
 	for bar := 1; ; bar++ {
-		at := start(bar)
-		s.bars = append(s.bars, at)
+		at, quarter := start(bar)
+		s.bars, s.quarters = append(s.bars, at), append(s.quarters, quarter)
 		if at >= end && bar > 1 {
 			return nil
 		}

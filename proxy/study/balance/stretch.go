@@ -29,7 +29,7 @@ func (a *analysis) explain(ctx context.Context) (found [places][]stretch, err er
 		all := a.stretches(in)
 		stays := make([]bool, len(all))
 		err := a.share(ctx, len(all), func(e *ear, i int) {
-			stays[i] = newCase(a, e, in, &all[i]).measure(in, undoubled).state == Covered
+			stays[i] = newCase(a, e, in, &all[i]).measure(in, undoubled).state == Lost
 		})
 		if err != nil {
 			return found, err
@@ -79,7 +79,7 @@ func (a *analysis) stretches(in place) (found []stretch) {
 				closeIt(p.part)
 				c = nil
 			}
-			if h.state != Covered {
+			if h.state != Lost {
 				continue
 			}
 			if c == nil {
@@ -88,7 +88,7 @@ func (a *analysis) stretches(in place) (found []stretch) {
 			}
 			c.last = bar
 			c.under -= h.audibilityDB
-			if p.leads {
+			if p.behind < leads {
 				c.leads++
 			}
 		}
@@ -101,6 +101,10 @@ func (a *analysis) stretches(in place) (found []stretch) {
 	})
 	return found
 }
+
+// leads is how much less than what draws most a part may draw, in log odds, to be a line that a composer wants
+// heard. Ours.
+const leads = 1.0
 
 // leastDB is how far under its threshold a part must be over a stretch, in the mean,
 // to be told. Ours: the model is not good to a dB.

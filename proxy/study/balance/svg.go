@@ -22,8 +22,8 @@ const (
 	gap       = 0.5 // between columns
 )
 
-// The same colours and patterns as in the page: what is covered stands out, and what
-// stands over all others; the rest is pale. Blue is set against orange, and patterns and
+// The same colours and patterns as in the page: what is lost stands out, and what
+// is in front; the rest is pale. Blue is set against orange, and patterns and
 // letters tell them apart without colour.
 const svgStyle = `
 text{font-family:system-ui,sans-serif;font-size:14px;fill:#1b1b1b}
@@ -32,11 +32,11 @@ text{font-family:system-ui,sans-serif;font-size:14px;fill:#1b1b1b}
 .soft{fill:#484848;font-size:13px}
 .letter{font-size:11px;text-anchor:middle;paint-order:stroke;stroke:#fff;stroke-opacity:.7;stroke-width:3px}
 .line{stroke:#e2e2e2;fill:none}
-.C{fill:url(#C)}.L,.B{fill:#f4f3ee}.H{fill:#e6f0f8}.D{fill:#5b9bd0}.A{fill:#fff;stroke:#0d2f5b;stroke-dasharray:2 2}
+.L{fill:url(#L)}.C,.B{fill:#f4f3ee}.H{fill:#d3e5f3}.F{fill:#5b9bd0}.A{fill:#fff;stroke:#0d2f5b;stroke-dasharray:2 2}
 `
 
 const svgPatterns = `<defs>
-<pattern id="C" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="6" height="6" fill="#fde6cf"/><rect width="2.5" height="6" fill="#ee9f52"/></pattern>
+<pattern id="L" width="6" height="6" patternUnits="userSpaceOnUse" patternTransform="rotate(45)"><rect width="6" height="6" fill="#fde6cf"/><rect width="2.5" height="6" fill="#ee9f52"/></pattern>
 </defs>
 `
 

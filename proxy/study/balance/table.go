@@ -15,7 +15,8 @@ const modest = "This is a model, not a rehearsal: it knows neither your players 
 	"Listen to live concerts, and study scores."
 
 // doubling explains what would else surprise.
-const doubling = "Lost: softer than those who double it, and heard as one with them; no fault. Alone: nobody else sounds."
+const doubling = "Colour: it plays a line with others, under them, and is heard in it; no fault. Back: one hears it if one listens for it. " +
+	"Front: what a listener follows. Alone: nobody else sounds."
 
 // Table writes a summary as plain text of so many columns: of each part, in how many of
 // its bars it is in each of the states, and under that the warnings. An
@@ -111,7 +112,7 @@ func (r *Report) more() string {
 	if r.untold == 0 {
 		return ""
 	}
-	return fmt.Sprintf("and %s more, in which a part is covered less long or less deeply", stretches(r.untold))
+	return fmt.Sprintf("and %s more, in which a line is lost less long or less deeply", stretches(r.untold))
 }
 
 func stretches(n int) string {
@@ -132,7 +133,7 @@ func (r *Report) place() string {
 func tellCases(n int) string {
 	switch n {
 	case 0:
-		return "no leading line is covered"
+		return "no line that leads is lost"
 	case 1:
 		return "1 warning"
 	}

@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"math"
 	"slices"
-	"time"
 
 	"swellbox/expr/acoustics"
 	"swellbox/expr/thresholds"
@@ -39,10 +38,7 @@ func (t *tally) add(m *moment, sounds []acoustics.Sound, i int) {
 	if len(m.players) == 1 {
 		t.alone += m.weight
 	}
-	switch {
-	case sound.State == acoustics.Dominant:
-		t.dominant += m.weight
-	case sound.AudibilityDB < 0:
+	if sound.AudibilityDB < 0 {
 		t.cover(m, sounds, i)
 	}
 }
@@ -64,7 +60,7 @@ func (t *tally) cover(m *moment, sounds []acoustics.Sound, i int) {
 // heard sums up, of a part that doubles nobody.
 func (t *tally) heard() heard {
 	h := heard{levelDB: 10 * math.Log10(t.energy/float64(t.weight)), aimDB: 10 * math.Log10(t.aim/float64(t.weight)), audibilityDB: t.median()}
-	h.state = stateOf(h.audibilityDB, t.weight, t.dominant, t.alone)
+	h.state = stateOf(h.audibilityDB, t.weight, t.alone)
 	return h
 }
 
@@ -119,54 +115,4 @@ func undoubled(m *moment, sources []acoustics.Source, i int) {
 			sources[j].Instrument = nil
 		}
 	}
-}
-
-// leads reports whether a part's line leads in a bar, as far as its notes tell.
-func (s *score) leads(part, bar int) bool {
-	from, to := s.bars[bar], s.bars[bar+1]
-	notes := s.parts[part].begin(from, to)
-	turns, distinct, own := 0, 0, 0
-	var seen [128]bool
-	last := -1
-	for i := range notes {
-		n := &notes[i]
-		if last >= 0 && int(n.key) != last {
-			turns++
-		}
-		last = int(n.key)
-		if !seen[n.key] {
-			seen[n.key] = true
-			distinct++
-		}
-		if s.alone(part, n.on) {
-			own++
-		}
-	}
-	if len(notes) >= figureNotes && 2*distinct <= len(notes) {
-		return false
-	}
-	return turns >= 2 || turns == 1 && 2*own > len(notes)
-}
-
-// figureNotes in a bar, of which half or more return, are a figure and no line.
-// Ours.
-const figureNotes = 6
-
-// begin is the notes of a part that begin from one time to before another.
-func (p *part) begin(from, to time.Duration) []note {
-	at := func(t time.Duration) int {
-		i, _ := slices.BinarySearchFunc(p.notes, t, func(n note, t time.Duration) int { return cmp.Compare(n.on, t) })
-		return i
-	}
-	return p.notes[at(from):at(to)]
-}
-
-// alone reports whether nobody else begins a note with a part.
-func (s *score) alone(part int, at time.Duration) bool {
-	for i := range s.parts {
-		if i != part && len(s.parts[i].begin(at-thresholds.Onset, at+thresholds.Onset)) > 0 {
-			return false
-		}
-	}
-	return true
 }

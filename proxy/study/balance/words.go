@@ -173,7 +173,7 @@ func join(words []string, last string) string {
 // inTheHall says how notes that were looked into in the studio do in the hall.
 func (c *caseOf) inTheHall() string {
 	h := c.measure(hall, unchanged)
-	if h.state == Covered {
+	if h.state == Lost {
 		return fmt.Sprintf("; in the hall it is %d dB too soft", -h.told())
 	}
 	return "; in the hall it is " + h.state.String()
@@ -200,11 +200,14 @@ func (c *caseOf) apart() string {
 func (c *caseOf) advice() string {
 	var all []string
 	for _, r := range c.remedies() {
-		then := "then"
-		if r.state == Covered {
-			then = "still"
+		then := "then " + r.state.String()
+		switch r.state {
+		case Lost:
+			then = "still lost"
+		case Background:
+			then = "then in the background"
 		}
-		all = append(all, fmt.Sprintf("%s (%.0f dB better, %s %s)", r.words, r.audibilityDB-c.audibilityDB, then, r.state))
+		all = append(all, fmt.Sprintf("%s (%.0f dB better, %s)", r.words, r.audibilityDB-c.audibilityDB, then))
 	}
 	apart := c.apart()
 	switch {
@@ -222,10 +225,8 @@ func (c *caseOf) advice() string {
 func (h *heard) told() int {
 	db := int(math.Round(h.audibilityDB))
 	switch h.state {
-	case Covered, Doubled:
+	case Lost, Colour:
 		return min(db, -1)
-	case Blended:
-		return min(db, acoustics.HeardDB-1)
 	}
 	return db
 }
