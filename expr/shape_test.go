@@ -44,7 +44,6 @@ var large = map[string]struct {
 	"expr/pedalling.Planner":         {47, 23, "to be parted: one foot, told by its steps"},
 	"expr/pedalling.group":           {3, 17, "a plain record: what is known of a chord"},
 	"expr/voices.line":               {5, 25, "a plain record: a voice as it is weighed"},
-	"proxy/live.Daemon":              {58, 20, "to be parted: ports, commands and performance meet here"},
 	"proxy/formats/musicxml.reader":  {60, 9, "one reader of one format, a method an element"},
 	"proxy/formats/musicxml.written": {4, 16, "a plain record: a note as it is written"},
 }
@@ -58,7 +57,6 @@ var circles = map[string]struct {
 	"expr/nuance":            {11, "one table of terms, a file for the terms of each kind, all of one view of a note"},
 	"profiles":               {20, "to be parted: keys are read with a table that holds how they are read"},
 	"profiles/store":         {7, "to be parted: a session of a store is kept by the store"},
-	"proxy/live":             {9, "to be parted: see Daemon"},
 	"proxy/formats/musicxml": {21, "see reader"},
 	"proxy/study/demo":       {6, "one score in several files"},
 }
@@ -66,7 +64,6 @@ var circles = map[string]struct {
 // long are the files over the bound of lines: tests, to be parted.
 var long = map[string]int{
 	"expr/engine/musicianship_property_test.go":      402,
-	"proxy/live/daemon_test.go":                      420,
 	"proxy/offline/musicianship_metamorphic_test.go": 405,
 	"proxy/ports/seqtest/daemon_compare_test.go":     509,
 }

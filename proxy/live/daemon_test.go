@@ -2,23 +2,16 @@ package live_test
 
 import (
 	"bytes"
-	"encoding/json"
 	"fmt"
 	"math/rand/v2"
-	"strings"
 	"sync"
 	"testing"
 	"testing/synctest"
 	"time"
 
 	"swellbox/expr"
-	"swellbox/profiles"
-	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/live"
-	"swellbox/proxy/offline"
-	"swellbox/proxy/perform"
 	"swellbox/proxy/ports/portstub"
-	"swellbox/proxy/study/demo"
 )
 
 // anyMessage is one message of any kind but a program change, on a channel that has a part or not.
@@ -95,93 +88,6 @@ func TestEveryMessageSurvives(t *testing.T) {
 				}
 			})
 		})
-	}
-}
-
-// scoreSeating seats the built-in score by address, as a live run knows no track names.
-func scoreSeating() string {
-	var b strings.Builder
-	b.WriteString("swellbox: 1\nseats:\n")
-	for _, p := range demo.Parts() {
-		name, _ := profiles.Guess(profiles.Hint{Track: p.Name, Program: p.Program + 1, HasProgram: true})
-		fmt.Fprintf(&b, "  - {part: %q, port: %d, channel: %d, profile: %s, players: %d}\n", p.Name, p.Port+1, p.Channel+1, name, p.Players)
-	}
-	return b.String()
-}
-
-// A live run of a file and a render of it are the same performance, to the tick.
-func TestLiveIsRender(t *testing.T) {
-	rendered, _, err := offline.Render(t.Context(), demo.Score(), seated(t, scoreSeating()), perform.Manner{})
-	if err != nil {
-		t.Fatal(err)
-	}
-	want, err := offline.NewTimeline(rendered, 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	score, err := offline.NewTimeline(demo.Score(), 0)
-	if err != nil {
-		t.Fatal(err)
-	}
-	synctest.Test(t, func(t *testing.T) {
-		r := start(t, score.Ports, func(c *live.Config) { c.Cast = seated(t, scoreSeating()) })
-		for _, e := range score.Events {
-			if e.IsChannel() {
-				time.Sleep(time.Until(r.begun.Add(e.At)))
-				r.feed(int(e.Port)+1, e.Bytes()...)
-			}
-		}
-		pass(time.Until(r.begun.Add(score.End)))
-		r.d.EndNotes() // as a render does where the file ends
-		sameAsRender(t, r, score, want, 0, 10_000)
-	})
-}
-
-// sameAsRender compares what a daemon has played of a score, later by a lookahead, with
-// what was rendered; both have so many messages at least.
-func sameAsRender(t *testing.T, r *rig, score, want *offline.Timeline, lookahead time.Duration, least int) {
-	t.Helper()
-	total := 0
-	for port := range score.Ports {
-		var sent, render [16][]portstub.Message
-		for _, m := range r.heard(port + 1) {
-			m.At = m.At.Add(-lookahead)
-			sent[m.Data[0]&0x0F] = append(sent[m.Data[0]&0x0F], m)
-		}
-		for _, e := range want.Events {
-			if e.IsChannel() && int(e.Port) == port {
-				render[e.Channel()] = append(render[e.Channel()], portstub.Message{At: r.begun.Add(e.At), Data: e.Bytes()})
-			}
-		}
-		for channel := range render {
-			total += len(render[channel])
-			same(t, score.Tempo, r.begun, sent[channel], render[channel])
-		}
-	}
-	if total < least {
-		t.Errorf("only %d messages were compared", total)
-	}
-}
-
-// same compares what one channel sent live with what was rendered for it. A file's
-// times are whole ticks, so a time may differ by less than one, and what two tracks of a channel
-// do within one tick stands in the order of the tracks.
-func same(t *testing.T, tempo *smf.TempoMap, begun time.Time, live, render []portstub.Message) {
-	t.Helper()
-	if len(live) != len(render) {
-		t.Errorf("%d messages live, %d rendered", len(live), len(render))
-	}
-	for i := range min(len(live), len(render)) {
-		for j := i + 1; j < min(i+8, len(render)) && !bytes.Equal(live[i].Data, render[i].Data); j++ {
-			if bytes.Equal(live[i].Data, render[j].Data) && tempo.Tick(render[j].At.Sub(begun))-tempo.Tick(render[i].At.Sub(begun)) <= 1 {
-				render[i], render[j] = render[j], render[i]
-			}
-		}
-		l, r := live[i], render[i]
-		at, tick := l.At.Sub(begun), tempo.Tick(r.At.Sub(begun))
-		if !bytes.Equal(l.Data, r.Data) || at != tempo.At(tick) && (at <= tempo.At(tick-1) || at >= tempo.At(tick+1)) {
-			t.Fatalf("message %d: live % X at %v, rendered % X at %v", i, l.Data, at, r.Data, r.At.Sub(begun))
-		}
 	}
 }
 
@@ -283,75 +189,6 @@ func TestPanic(t *testing.T) {
 		if got := r.heard(1); count(got, 0x91, 62) != 1 || count(got, 0x81, 62) != 1 {
 			t.Errorf("after a panic the next note is %v", got)
 		}
-	})
-}
-
-// Status says what is played; scripts rely on the names of its fields.
-func TestStatus(t *testing.T) {
-	synctest.Test(t, func(t *testing.T) {
-		r := start(t, 2, nil)
-		r.feed(1, 0x90, 67, 90)
-		r.feed(1, 0x90, 71, 90)
-		r.feed(1, 0x80, 71, 64)
-		r.feed(2, 0xF8)
-		pass(1500 * ms)
-		b, err := json.Marshal(r.d.Status())
-		if err != nil {
-			t.Fatal(err)
-		}
-		var s struct {
-			NotesIn  int     `json:"notes_in"`
-			NotesOut int     `json:"notes_out"`
-			Side     string  `json:"side"`
-			DelayMS  *int    `json:"delay_ms"`
-			UptimeS  float64 `json:"uptime_s"`
-			Parts    []struct {
-				Name, Profile, Why, Origin, Side, Place string
-				Players, Port, Channel                  int
-				Notes, Passed, Sounding                 int
-				PlayersBy                               string `json:"players_by"`
-				Habits                                  map[string]int
-				Fault                                   *string
-			}
-			Inputs, Outputs []struct {
-				Name          string
-				Virtual, Open bool
-				Connected     *int
-				Messages      int
-			}
-			Place    string `json:"place"`
-			Warnings []string
-			Position *struct{}
-
-			Foreknowledge *struct {
-				Grade, Transport, Why, Score string
-				LookaheadMS                  float64 `json:"lookahead_ms"`
-				Found                        bool
-				Sure, Pace                   float64
-			}
-		}
-		dec := json.NewDecoder(bytes.NewReader(b))
-		dec.DisallowUnknownFields()
-		if err := dec.Decode(&s); err != nil {
-			t.Fatalf("%v: %s", err, b)
-		}
-		if s.NotesIn != 2 || s.NotesOut != 2 || s.Side != "shaped" || s.UptimeS != 1.5 || s.DelayMS == nil || *s.DelayMS != 0 || s.Warnings == nil || len(s.Warnings) != 0 || s.Position != nil {
-			t.Errorf("status %s", b)
-		}
-		if f := s.Foreknowledge; f == nil || f.Grade != "none" || f.Transport != "stands" || f.Why != "single notes" || f.Score != "" || f.Found || f.LookaheadMS != 0 {
-			t.Errorf("status %s", b)
-		}
-		if len(s.Parts) != 1 || len(s.Inputs) != 2 || len(s.Outputs) != 2 {
-			t.Fatalf("status %s", b)
-		}
-		p := s.Parts[0]
-		if p.Name != "First violins" || p.Profile != "violins" || p.Players != 12 || p.Port != 1 || p.Channel != 1 || p.Why != "the seating" || p.Notes != 2 || p.Sounding != 1 || p.Side != "shaped" || p.Habits["marks"] != 2 || p.Fault != nil {
-			t.Errorf("part %+v", p)
-		}
-		if i, o := s.Inputs[1], s.Outputs[0]; i.Name != "in 2" || !i.Open || i.Messages != 1 || i.Connected == nil || *i.Connected != 1 || o.Name != "out 1" || o.Virtual || !o.Open || o.Messages != len(r.heard(1)) {
-			t.Errorf("input %+v, output %+v", i, o)
-		}
-		wantContains(t, "log", r.log.String(), "First violins plays as violins: the seating")
 	})
 }
 

@@ -34,11 +34,11 @@ func (d *Daemon) Follow(docs Documents) {
 			docs.Taken()
 		}
 	})
-	closeWith(d, w)
+	d.closeWith(w)
 }
 
-// closeWith has a watch end with a daemon.
-func closeWith(d *Daemon, w *FolderWatch) {
+// closeWith has a watch end with the daemon.
+func (d *Daemon) closeWith(w *FolderWatch) {
 	d.watched.Add(1)
 	go func() {
 		defer d.watched.Done()
@@ -52,10 +52,10 @@ func closeWith(d *Daemon, w *FolderWatch) {
 func (d *Daemon) Told(unread error, remarks []string) {
 	fresh := d.told.take(unread, remarks) // first, so that who reads the log finds it in the status
 	if unread != nil {
-		d.cfg.Log.Warn().Err(unread).Msg("not all profiles taken; playing with the last good ones")
+		d.log.Warn().Err(unread).Msg("not all profiles taken; playing with the last good ones")
 	}
 	for _, r := range fresh {
-		d.cfg.Log.Warn().Msg(r)
+		d.log.Warn().Msg(r)
 	}
 }
 
@@ -105,7 +105,7 @@ func (d *Daemon) reload(docs *Documents) {
 	}
 	d.Told(err, remarks)
 	for _, p := range changed {
-		d.cfg.Log.Info().Str("part", p.Name).Str("profile", p.Profile).Msg("profile taken")
+		d.log.Info().Str("part", p.Name).Str("profile", p.Profile).Msg("profile taken")
 	}
 }
 
@@ -113,10 +113,11 @@ func (d *Daemon) reload(docs *Documents) {
 // parts that changed. An error names what could not be had; those parts play on as
 // they did. The ensemble's headroom and ceiling stay as they were at the start.
 func (d *Daemon) Recast(c *perform.Cast) (changed []perform.Part, err error) {
-	d.mu.Lock()
-	before := d.stage.Snapshot()
-	d.mu.Unlock()
+	p := d.performance
+	p.mu.Lock()
+	before := p.stage.Snapshot()
+	p.mu.Unlock()
 	plan, errPlan := before.Plan(c)
-	d.locked(func() { changed, err = d.stage.Recast(plan) })
+	p.locked(func() { changed, err = p.stage.Recast(plan) })
 	return changed, errors.Join(errPlan, err)
 }

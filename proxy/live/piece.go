@@ -7,12 +7,11 @@ import (
 	"time"
 
 	"swellbox/expr"
-	"swellbox/expr/beat"
 	"swellbox/expr/engine"
 	"swellbox/expr/following"
 )
 
-// piece is what a daemon knows of the piece that it plays. The daemon's lock guards it.
+// piece is what a daemon knows of the piece that it plays. The performance's lock guards it.
 type piece struct {
 	score    *expr.Score         // nil: nothing is known
 	follower *following.Follower // nil: whoever plays knows where the music is
@@ -34,59 +33,6 @@ type mark struct {
 // markPeriod is the least time between two marks, so that all of them reach back for the
 // longest lookahead.
 const markPeriod = engine.MaxLookahead / 60
-
-// follow has what comes in be looked for in a score. d.mu is held, or nobody else knows d yet.
-func (d *Daemon) follow(s *expr.Score) {
-	d.unfollowed = nil
-	defer d.unfollow()
-	d.cfg.Manner.Trial.Of(expr.OfFollowing)
-	d.piece = piece{score: s, follower: following.New(s)}
-	d.stage.Load(s)
-}
-
-// unfollow is deferred where the score is followed: should that fail, the music goes on without
-// the score. d.mu is held.
-func (d *Daemon) unfollow() {
-	if r := recover(); r != nil {
-		d.unfollowed = expr.OfFollowing.Loss(r)
-		d.piece = piece{}
-		d.stage.Load(nil)
-	}
-}
-
-// place finds an incoming message's place in the score, and tells the engine. Should
-// that fail, the music goes on without the score. d.mu is held.
-func (d *Daemon) place(e *expr.Event) {
-	if d.piece.follower == nil {
-		return
-	}
-	defer d.unfollow()
-	d.cfg.Manner.Trial.Of(expr.OfFollowing)
-	switch {
-	case e.IsNoteOn():
-		_, why := d.stage.Transport()
-		d.piece.stop(why == beat.Stopped)
-		d.piece.note(e)
-		if p := &d.piece.playing; p.Sure >= sure {
-			d.stage.SetPace(p.Tempo)
-		}
-	case e.Len == 1 && e.Msg[0] == transportStop:
-		d.piece.stop(true)
-	case e.Len == 3 && e.Msg[0] == songPosition:
-		_, why := d.stage.Transport()
-		d.piece.stop(why == beat.Stopped)
-		d.piece.begin()
-		d.piece.follower.Locate(float64(int(e.Msg[2])<<7|int(e.Msg[1])) / sixteenths)
-	}
-}
-
-// MIDI 1.0: a song position counts sixteenth notes.
-const (
-	songPosition   = 0xF2
-	transportStop  = 0xFC
-	transportStart = 0xFA
-	sixteenths     = 4 // in a quarter note
-)
 
 // stop forgets the place when the transport stops.
 func (p *piece) stop(stopped bool) {

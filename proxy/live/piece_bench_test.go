@@ -80,13 +80,13 @@ func BenchmarkKnowing(b *testing.B) {
 			for b.Loop() {
 				e := messages[played%len(messages)]
 				played++
-				d.mu.Lock()
+				d.performance.mu.Lock()
 				e.At += time.Duration(played/len(messages)) * t.End
-				d.place(&e)
-				d.play(e)
-				d.mu.Unlock()
+				d.performance.finder.place(&e)
+				d.performance.play(e)
+				d.performance.mu.Unlock()
 			}
-			if known := d.piece.isFound(); known != (c.name == "score") && played > len(messages)/2 {
+			if known := d.performance.finder.piece.isFound(); known != (c.name == "score") && played > len(messages)/2 {
 				b.Errorf("after %d messages it is %v that the score is found", played, known)
 			}
 		})

@@ -20,7 +20,7 @@ type Loop struct{ First, Last int }
 
 // Player plays a timeline through a daemon in real time.
 type Player struct {
-	d     *Daemon
+	live  *performance
 	t     *offline.Timeline
 	from  time.Duration // where a round begins
 	to    time.Duration // where it ends
@@ -37,10 +37,10 @@ const idle = -1
 // daemon's manner is to play by the score. It is an error if the file needs more
 // ports than the daemon has outputs, or if the loop lies outside the piece.
 func NewPlayer(d *Daemon, t *offline.Timeline, loop Loop) (*Player, error) {
-	if t.Ports > len(d.outlets) {
-		return nil, fmt.Errorf("the file uses %d ports of 16 channels and there are %d outputs: name one --out for each", t.Ports, len(d.outlets))
+	if t.Ports > len(d.connections.outlets) {
+		return nil, fmt.Errorf("the file uses %d ports of 16 channels and there are %d outputs: name one --out for each", t.Ports, len(d.connections.outlets))
 	}
-	p := &Player{d: d, t: t, to: t.End}
+	p := &Player{live: d.performance, t: t, to: t.End}
 	if loop != (Loop{}) {
 		if loop.First < 1 || loop.Last < loop.First {
 			return nil, fmt.Errorf("bars %d–%d cannot be played: the first bar is 1, and the last is not before the first", loop.First, loop.Last)
@@ -59,21 +59,20 @@ func NewPlayer(d *Daemon, t *offline.Timeline, loop Loop) (*Player, error) {
 	p.began.Store(idle)
 	p.at.Store(int64(p.from))
 	var err error
-	d.locked(func() {
+	d.performance.locked(func() {
 		var score *expr.Score
-		if d.cfg.Manner.Scored {
-			t.MarkCalls(d.stage.Cast())
+		if d.manner.Scored {
+			t.MarkCalls(d.performance.stage.Cast())
 			var warnings []string
-			score, warnings = t.ScoreFor(&d.cfg.Manner)
+			score, warnings = t.ScoreFor(&d.manner)
 			for _, w := range warnings {
-				d.cfg.Log.Warn().Msg(w)
+				d.log.Warn().Msg(w)
 			}
 		}
-		d.retry()
-		d.piece = piece{score: score}
-		d.stage.Load(score)
-		d.stage.Expect(t.Uses())
-		err = d.stage.SeatAll(t.Hints)
+		d.performance.retry()
+		d.performance.finder.know(score)
+		d.performance.stage.Expect(t.Uses())
+		err = d.performance.stage.SeatAll(t.Hints)
 	})
 	if err != nil {
 		return nil, err
@@ -95,7 +94,7 @@ func (p *Player) Play(ctx context.Context) error {
 	}
 	for _, e := range events[:first] {
 		if e.Len == 0 {
-			p.d.push(e) // set-ups by system exclusive, once
+			p.live.push(e) // set-ups by system exclusive, once
 		}
 	}
 	open := unended(events[first:last])
@@ -104,19 +103,19 @@ func (p *Player) Play(ctx context.Context) error {
 	for round := int64(0); ; round++ {
 		start := time.Now()
 		p.round.Store(round)
-		p.began.Store(int64(p.d.now()))
+		p.began.Store(int64(p.live.now()))
 		p.chase(events[:first], events[first:last])
 		for _, e := range events[first:last] {
 			if err := wait(ctx, timer, time.Until(start.Add(e.At-p.from))); err != nil {
 				return err
 			}
-			p.d.push(e)
+			p.live.push(e)
 		}
 		if err := wait(ctx, timer, time.Until(start.Add(p.to-p.from))); err != nil {
 			return err
 		}
 		for _, e := range open {
-			p.d.push(e)
+			p.live.push(e)
 		}
 		if !p.again {
 			return p.playOut(ctx, timer)
@@ -127,7 +126,7 @@ func (p *Player) Play(ctx context.Context) error {
 // playOut waits until all that has come in has sounded. What is played may have an end
 // yet to come, so it asks again.
 func (p *Player) playOut(ctx context.Context, timer *time.Timer) error {
-	for rest := p.d.untilPlayedOut(); rest > 0; rest = p.d.untilPlayedOut() {
+	for rest := p.live.untilPlayedOut(); rest > 0; rest = p.live.untilPlayedOut() {
 		if err := wait(ctx, timer, rest); err != nil {
 			return err
 		}
@@ -154,7 +153,7 @@ func unended(round []expr.Event) (ends []expr.Event) {
 
 // rest ends the sounding notes and keeps the position.
 func (p *Player) rest() {
-	p.d.EndNotes()
+	p.live.locked(p.live.stage.EndNotes)
 	p.at.Store(int64(p.time()))
 	p.began.Store(idle)
 }
@@ -186,7 +185,7 @@ func (p *Player) chase(before, round []expr.Event) {
 			if status == 0xC0 || status == 0xD0 {
 				e.Len = 2
 			}
-			p.d.push(e)
+			p.live.push(e)
 		})
 	}
 }
@@ -211,7 +210,7 @@ func (p *Player) time() time.Duration {
 	if began == idle {
 		return time.Duration(p.at.Load())
 	}
-	t, length := p.d.heard()-time.Duration(began), p.to-p.from
+	t, length := p.live.heard()-time.Duration(began), p.to-p.from
 	if before := time.Duration(p.round.Load()) * length; t < 0 && t+before > 0 {
 		t = (t + before) % length // of a round before, which is still heard
 	}

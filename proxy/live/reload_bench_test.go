@@ -22,7 +22,7 @@ func BenchmarkReloadStorm(b *testing.B) {
 		pause  = time.Minute / 1000
 	)
 	d, s := tutti(b)
-	seating := d.stage.Cast().Seating
+	seating := d.performance.stage.Cast().Seating
 	dir := b.TempDir()
 	keeper := &profiles.Keeper{}
 	reloads := 0
@@ -112,7 +112,7 @@ func BenchmarkReloadStorm(b *testing.B) {
 // moment at which the profile plays, while 256 parts hold a note.
 func BenchmarkSaveToSound(b *testing.B) {
 	d, s := tutti(b)
-	seating := d.stage.Cast().Seating
+	seating := d.performance.stage.Cast().Seating
 	dir := b.TempDir()
 	keeper := &profiles.Keeper{}
 	taken := make(chan struct{}, 100)

@@ -11,52 +11,48 @@ import (
 // long. What failed in one piece is tried again in the next. Ours.
 const betweenPieces = 10 * time.Second
 
-// rests reports whether nothing has come in for as long as lies between pieces, and nothing sounds. d.mu is held.
-func (d *Daemon) rests() bool {
-	if now := d.now(); now-d.noteAt < betweenPieces || d.stage.PlayedOut() > now {
+// rests reports whether nothing has come in for as long as lies between pieces, and nothing sounds. p.mu is held.
+func (p *performance) rests() bool {
+	if now := p.now(); now-p.noteAt < betweenPieces || p.stage.PlayedOut() > now {
 		return false
 	}
-	for i := range len(d.outlets) * 16 {
-		if d.stage.Sounding(i/16, i%16) > 0 {
+	for i := range len(p.out.outlets) * 16 {
+		if p.stage.Sounding(i/16, i%16) > 0 {
 			return false
 		}
 	}
 	return true
 }
 
-// ails reports whether anything has failed. d.mu is held.
-func (d *Daemon) ails() bool {
-	if d.broken != nil || d.unfollowed != nil || d.stage.Lost() != nil {
+// ails reports whether anything has failed. p.mu is held.
+func (p *performance) ails() bool {
+	if p.broken != nil || p.finder.lost != nil || p.stage.Lost() != nil {
 		return true
 	}
-	return slices.ContainsFunc(d.stage.Parts, func(p perform.Part) bool { return d.stage.Fault(p.Port, p.Channel) != nil })
+	return slices.ContainsFunc(p.stage.Parts, func(part perform.Part) bool { return p.stage.Fault(part.Port, part.Channel) != nil })
 }
 
-// retry has what failed be tried again, for another piece. d.mu is held.
-func (d *Daemon) retry() {
-	if !d.ails() {
+// retry has what failed be tried again, for another piece. p.mu is held.
+func (p *performance) retry() {
+	if !p.ails() {
 		return
 	}
-	d.try(func() {
-		if d.broken != nil {
-			d.revive()
+	p.try(func() {
+		if p.broken != nil {
+			p.revive()
 		}
-		d.stage.Retry()
-		if d.unfollowed != nil && d.cfg.Score != nil {
-			d.follow(d.cfg.Score)
+		p.stage.Retry()
+		if p.finder.lost != nil {
+			p.finder.again()
 		}
 	})
-	if !d.ails() {
-		d.notices = append(d.notices, "what failed is tried again with this piece")
+	if !p.ails() {
+		p.notices = append(p.notices, "what failed is tried again with this piece")
 	}
 }
 
-// revive puts an engine in the place of the one that failed. d.mu is held.
-func (d *Daemon) revive() {
-	d.stage.Revive(d.now(), func() {
-		if d.cfg.Score != nil {
-			d.follow(d.cfg.Score)
-		}
-	})
-	d.broken = nil
+// revive puts an engine in the place of the one that failed. p.mu is held.
+func (p *performance) revive() {
+	p.stage.Revive(p.now(), p.finder.again)
+	p.broken = nil
 }

@@ -34,37 +34,39 @@ func FollowScore(d *Daemon, file ScoreFile) {
 		at, size = now, bytes
 		file.take(d)
 	})
-	closeWith(d, w)
+	d.closeWith(w)
 }
 
 // take reads the file and has a daemon play on by it.
 func (file *ScoreFile) take(d *Daemon) {
 	score, warnings, err := file.Read()
 	for _, words := range warnings {
-		d.cfg.Log.Warn().Msg(words)
+		d.log.Warn().Msg(words)
 	}
 	switch {
 	case err != nil:
-		d.cfg.Log.Warn().Err(err).Msg("the score that was exported anew is not taken; playing by the last good one")
+		d.log.Warn().Err(err).Msg("the score that was exported anew is not taken; playing by the last good one")
 	case score != nil:
 		d.TakeScore(score)
-		d.cfg.Log.Info().Str("score", filepath.Base(file.Path)).Int("notes", len(score.Notes)).Msg("score taken")
+		d.log.Info().Str("score", filepath.Base(file.Path)).Int("notes", len(score.Notes)).Msg("score taken")
 	}
 }
 
 // TakeScore plays on by another state of the score. What sounds and waits plays out as it is; where the
 // music was on the page is where it is looked for first.
 func (d *Daemon) TakeScore(score *expr.Score) {
-	d.locked(func() {
-		place, known := d.piece.at(d.now(), d.now())
-		d.cfg.Score = score
-		d.follow(score)
-		if !known || d.piece.follower == nil {
+	p := d.performance
+	p.locked(func() {
+		f := &p.finder
+		place, known := f.piece.at(p.now(), p.now())
+		f.score = score
+		f.follow(score)
+		if !known || f.piece.follower == nil {
 			return
 		}
 		for i := range score.Bars {
 			if b := &score.Bars[i]; b.Number == place.Bar {
-				d.piece.follower.Locate(b.Beat + max(place.Beat-1, 0)*4/float64(max(b.Unit, 1)))
+				f.piece.follower.Locate(b.Beat + max(place.Beat-1, 0)*4/float64(max(b.Unit, 1)))
 				return
 			}
 		}

@@ -61,19 +61,19 @@ type Position struct {
 // Status tells what the daemon is doing.
 func (d *Daemon) Status() Status {
 	s := Status{
-		NotesIn: d.notesIn.Load(), UptimeS: d.now().Seconds(),
+		NotesIn: d.performance.notesIn.Load(), UptimeS: d.performance.now().Seconds(),
 		Parts: []PartStatus{}, Inputs: []PortStatus{}, Outputs: []PortStatus{}, Warnings: []string{},
 	}
-	d.stageStatus(&s)
+	d.performance.status(&s, d.scoreName, &d.told)
 	if p := d.player.Load(); p != nil {
 		if position, ok := p.Position(); ok {
 			s.Position = &position
 		}
 	}
-	for _, in := range d.inlets {
+	for _, in := range d.connections.inlets {
 		s.Inputs = append(s.Inputs, in.status())
 	}
-	for _, o := range d.outlets {
+	for _, o := range d.connections.outlets {
 		s.Outputs = append(s.Outputs, o.status())
 		if err := o.loss(); err != nil {
 			s.Warnings = append(s.Warnings, fmt.Sprintf("output %q is lost (%v) and waited for", o.name, err))
@@ -82,68 +82,38 @@ func (d *Daemon) Status() Status {
 	return s
 }
 
-// stageStatus adds what the stage is doing.
-func (d *Daemon) stageStatus(s *Status) {
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	s.NotesOut = d.stage.NotesOut()
-	s.Side, s.Place = d.side(), d.standing()
-	d.foreknowledge(s)
-	if d.broken != nil {
-		s.Warnings = append(s.Warnings, d.broken.Error())
+// status adds what the stage is doing, by the name of the score, and what was said of the documents.
+func (p *performance) status(s *Status, score string, said *told) {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	s.NotesOut = p.stage.NotesOut()
+	s.Side, s.Place = sideOf(p.stage), placeOf(p.stage)
+	p.foreknowledge(s, score)
+	if p.broken != nil {
+		s.Warnings = append(s.Warnings, p.broken.Error())
 	}
-	if d.unfollowed != nil {
-		s.Warnings = append(s.Warnings, d.unfollowed.Error())
+	if p.finder.lost != nil {
+		s.Warnings = append(s.Warnings, p.finder.lost.Error())
 	}
-	parts, warnings := d.stage.Report()
+	parts, warnings := p.stage.Report()
 	s.Warnings = append(s.Warnings, warnings...)
-	s.Warnings = append(s.Warnings, d.told.warnings()...)
-	for i, p := range d.stage.Parts {
+	s.Warnings = append(s.Warnings, said.warnings()...)
+	for i, part := range p.stage.Parts {
 		ps := PartStatus{
 			PartReport: parts[i],
-			Side:       d.stage.Side(p.Port, p.Channel).String(),
-			Place:      d.stage.Place(p.Port, p.Channel).String(),
-			Sounding:   d.stage.Sounding(p.Port, p.Channel),
+			Side:       p.stage.Side(part.Port, part.Channel).String(),
+			Place:      p.stage.Place(part.Port, part.Channel).String(),
+			Sounding:   p.stage.Sounding(part.Port, part.Channel),
 		}
-		if err := d.stage.Fault(p.Port, p.Channel); err != nil {
+		if err := p.stage.Fault(part.Port, part.Channel); err != nil {
 			ps.Fault = err.Error()
 		}
 		s.Parts = append(s.Parts, ps)
 	}
 }
 
-// side is what the parts play, all in all. d.mu is held.
-func (d *Daemon) side() string {
-	raw, parts := d.rawParts()
-	switch {
-	case parts == 0:
-		return d.stage.Side(0, 0).String()
-	case raw == 0:
-		return "shaped"
-	case raw == parts:
-		return "raw"
-	}
-	return "mixed"
-}
-
-// standing is how the parts stand, all in all. d.mu is held.
-func (d *Daemon) standing() string {
-	all := d.stage.Place(0, 0)
-	for i, p := range d.stage.Parts {
-		switch s := d.stage.Place(p.Port, p.Channel); {
-		case i == 0:
-			all = s
-		case s != all:
-			return "mixed"
-		}
-	}
-	return all.String()
-}
-
 func (in *inlet) status() PortStatus {
-	in.mu.Lock()
-	port := in.port
-	in.mu.Unlock()
+	port := in.current()
 	return portStatus(in.spec.Name, in.spec.Virtual, port, port != nil, in.received.Load(), 0)
 }
 

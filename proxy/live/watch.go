@@ -3,149 +3,158 @@ package live
 import (
 	"time"
 
+	"github.com/rs/zerolog"
+
 	"swellbox/expr"
 	"swellbox/proxy/ports"
 )
 
-// watch looks after the ports and says in the log what the hot path only noted.
-func (d *Daemon) watch() {
-	defer d.watched.Done()
-	tick := time.NewTicker(watchPeriod)
-	defer tick.Stop()
-	w := watcher{
-		lost: make([]bool, len(d.outlets)), heard: make([]bool, len(d.outlets)), senders: make([]int, len(d.inlets)), silent: make([]uint64, len(d.inlets)), release: make([]time.Duration, len(d.inlets)),
-		overrun: make([]overrun, len(d.inlets)),
-		faults:  map[int]string{}, waiting: news{looks: 2, said: "none"}, score: news{looks: 4},
-	}
-	for {
-		select {
-		case <-d.stop:
-			return
-		case <-tick.C:
-		}
-		w.driver(d)
-		d.watchOutputs(&w)
-		d.watchInputs(&w)
-		d.watchStage(&w)
-	}
-}
-
-// watcher remembers what has been said, so that it is said once.
+// watcher looks after the ports of a performance, and says in the log what the hot path only
+// noted. It remembers what has been said, so that it is said once.
 type watcher struct {
-	lost    []bool
-	heard   []bool          // by output: somebody listened when last looked at
-	senders []int           // by input, when last looked at
-	silent  []uint64        // by input: 1 and how many messages had come when it was first seen that nobody sends
-	release []time.Duration // by input: when what it left is to be ended; 0: it has left nothing
-	overrun []overrun       // by input
-	faults  map[int]string
-	unknown string // what is not known any more
+	performance *performance
+	connections *connections
+	log         zerolog.Logger
+
+	outputs []watchedOutput
+	inputs  []watchedInput
+	faults  map[int]string // by part
+	unknown string         // what is not known any more
 	broken  bool
 	waiting news
 	score   news
 }
 
-// driver says what the driver has to say.
-func (w *watcher) driver(d *Daemon) {
-	t, ok := d.cfg.System.(ports.Talker)
-	if !ok {
-		return
-	}
-	for _, words := range t.Said() {
-		d.cfg.Log.Warn().Msg(words)
+// watchedOutput is an output when last looked at.
+type watchedOutput struct {
+	lost  bool
+	heard bool // somebody listened
+}
+
+// watchedInput is an input when last looked at.
+type watchedInput struct {
+	senders int
+	silent  uint64        // 1 and how many messages had come when it was first seen that nobody sends
+	release time.Duration // when what it left is to be ended; 0: it has left nothing
+	overrun overrun
+}
+
+func newWatcher(p *performance, c *connections, log zerolog.Logger) *watcher {
+	return &watcher{
+		performance: p, connections: c, log: log,
+		outputs: make([]watchedOutput, len(c.outlets)), inputs: make([]watchedInput, len(c.inlets)),
+		faults: map[int]string{}, waiting: news{looks: 2, said: "none"}, score: news{looks: 4},
 	}
 }
 
-func (d *Daemon) watchOutputs(w *watcher) {
-	for i, o := range d.outlets {
-		why := o.loss()
-		returned, newcomer := o.look()
-		if gone := o.loss(); gone != nil {
-			why = gone
+// watch looks again and again until stop is closed.
+func (w *watcher) watch(stop <-chan struct{}) {
+	tick := time.NewTicker(watchPeriod)
+	defer tick.Stop()
+	for {
+		select {
+		case <-stop:
+			return
+		case <-tick.C:
 		}
-		if why != nil && !w.lost[i] {
-			d.cfg.Log.Warn().Str("output", o.name).AnErr("reason", why).Msg("output lost; waiting for it to come back")
+		for _, words := range w.connections.said() {
+			w.log.Warn().Msg(words)
 		}
-		w.lost[i] = why != nil && !returned
-		if returned || newcomer {
-			d.locked(func() {
-				if returned { // it may have missed note-offs
-					o.resume()
-					d.stage.AllNotesOff(i)
-				}
-				d.stage.Restore(i)
-			})
-			d.cfg.Log.Info().Str("output", o.name).Msg("output connected; brought to the present state")
+		for i, o := range w.connections.outlets {
+			w.watchOutput(i, o)
 		}
-		listeners := o.listening()
-		if o.virtual && w.heard[i] && listeners == 0 {
-			d.cfg.Log.Info().Str("output", o.name).Msg("nobody listens to the output any more; the next to listen is brought to the present state")
+		for i, in := range w.connections.inlets {
+			w.watchInput(i, in)
 		}
-		w.heard[i] = listeners > 0
+		w.watchStage()
 	}
 }
 
-// watchInputs opens lost inputs again. What a lost input left sounding is ended, for
+func (w *watcher) watchOutput(i int, o *outlet) {
+	seen := &w.outputs[i]
+	why := o.loss()
+	returned, newcomer := o.look()
+	if gone := o.loss(); gone != nil {
+		why = gone
+	}
+	if why != nil && !seen.lost {
+		w.log.Warn().Str("output", o.name).AnErr("reason", why).Msg("output lost; waiting for it to come back")
+	}
+	seen.lost = why != nil && !returned
+	if returned || newcomer {
+		w.performance.locked(func() {
+			if returned { // it may have missed note-offs
+				o.resume()
+				w.performance.stage.AllNotesOff(i)
+			}
+			w.performance.stage.Restore(i)
+		})
+		w.log.Info().Str("output", o.name).Msg("output connected; brought to the present state")
+	}
+	listeners := o.listening()
+	if o.virtual && seen.heard && listeners == 0 {
+		w.log.Info().Str("output", o.name).Msg("nobody listens to the output any more; the next to listen is brought to the present state")
+	}
+	seen.heard = listeners > 0
+}
+
+// watchInput opens an input again that is lost. What a lost input left sounding is ended, for
 // its note-offs will not come; so is what the last sender to a virtual input left. With
 // lookahead that is done when the last that came from it has been heard.
-func (d *Daemon) watchInputs(w *watcher) {
-	for i, in := range d.inlets {
-		in.mu.Lock()
-		port := in.port
-		in.mu.Unlock()
-		if port == nil {
-			d.releaseLeft(w, i, false)
-			w.overrun[i] = overrun{}
-			if d.openInlet(i, in) == nil {
-				d.cfg.Log.Info().Str("input", in.spec.Name).Msg("input is back")
-			}
-			continue
+func (w *watcher) watchInput(i int, in *inlet) {
+	seen := &w.inputs[i]
+	port := in.current()
+	if port == nil {
+		w.releaseLeft(i, false)
+		seen.overrun = overrun{}
+		if w.connections.openInlet(i) == nil {
+			w.log.Info().Str("input", in.spec.Name).Msg("input is back")
 		}
-		w.overrun[i].look(d, in, i, port)
-		seen := in.received.Load()
-		n, known := connected(port)
-		before := w.senders[i]
-		if in.spec.Virtual && w.senders[i] == 0 && n > 0 {
-			d.cfg.Log.Info().Str("input", in.spec.Name).Msg("input connected")
-		}
-		w.senders[i] = n
-		d.releaseLeft(w, i, n > 0)
-		if !known || n > 0 {
-			w.silent[i] = 0
-			continue
-		}
-		if in.spec.Virtual {
-			switch {
-			case n >= before:
-			case w.silent[i] != seen+1: // the last that it sent may still be on its way
-				w.silent[i], w.senders[i] = seen+1, before
-			case !d.leave(w, i, seen):
-				w.senders[i] = before // look again
-			default:
-				d.cfg.Log.Info().Str("input", in.spec.Name).Msg("nobody sends to the input any more; its notes are ended")
-			}
-			continue
-		}
-		port.Close()
-		in.mu.Lock()
-		in.port = nil
-		in.mu.Unlock()
-		d.leave(w, i, in.received.Load())
-		d.cfg.Log.Warn().Str("input", in.spec.Name).Msg("input lost; its notes are ended, waiting for it to come back")
+		return
 	}
+	w.watchOverrun(i, in, port)
+	received := in.received.Load()
+	n, known := connected(port)
+	before := seen.senders
+	if in.spec.Virtual && before == 0 && n > 0 {
+		w.log.Info().Str("input", in.spec.Name).Msg("input connected")
+	}
+	seen.senders = n
+	w.releaseLeft(i, n > 0)
+	if !known || n > 0 {
+		seen.silent = 0
+		return
+	}
+	if in.spec.Virtual {
+		switch {
+		case n >= before:
+		case seen.silent != received+1: // the last that it sent may still be on its way
+			seen.silent, seen.senders = received+1, before
+		case !w.leave(i, received):
+			seen.senders = before // look again
+		default:
+			w.log.Info().Str("input", in.spec.Name).Msg("nobody sends to the input any more; its notes are ended")
+		}
+		return
+	}
+	port.Close()
+	in.set(nil)
+	w.leave(i, in.received.Load())
+	w.log.Warn().Str("input", in.spec.Name).Msg("input lost; its notes are ended, waiting for it to come back")
 }
 
 // leave ends what an input has left sounding: now, or with lookahead when the last of it
 // has been heard. It does nothing, and says so, when something has come in since so many messages:
 // another sender was there before this came to its turn, and its notes are not to be ended.
-func (d *Daemon) leave(w *watcher, input int, seen uint64) (done bool) {
-	if delay := d.now() - d.heard(); delay > 0 {
-		w.release[input] = d.now() + delay + delay/2 // players are late by half the lookahead at most
+func (w *watcher) leave(input int, seen uint64) (done bool) {
+	p := w.performance
+	if delay := p.now() - p.heard(); delay > 0 {
+		w.inputs[input].release = p.now() + delay + delay/2 // players are late by half the lookahead at most
 		return true
 	}
-	d.locked(func() {
-		if done = d.inlets[input].received.Load() == seen; done {
-			d.stage.Release(input)
+	p.locked(func() {
+		if done = w.connections.inlets[input].received.Load() == seen; done {
+			p.stage.Release(input)
 		}
 	})
 	return done
@@ -153,10 +162,11 @@ func (d *Daemon) leave(w *watcher, input int, seen uint64) (done bool) {
 
 // releaseLeft ends what an input had left when that is due, or when another sender is
 // there, whose notes must not be ended later.
-func (d *Daemon) releaseLeft(w *watcher, input int, sender bool) {
-	if at := w.release[input]; at != 0 && (sender || d.now() >= at) {
-		w.release[input] = 0
-		d.locked(func() { d.stage.Release(input) })
+func (w *watcher) releaseLeft(input int, sender bool) {
+	p := w.performance
+	if at := w.inputs[input].release; at != 0 && (sender || p.now() >= at) {
+		w.inputs[input].release = 0
+		p.locked(func() { p.stage.Release(input) })
 	}
 }
 
@@ -166,39 +176,42 @@ type overrun struct {
 	ends time.Duration // when the notes are to be ended whose note-offs may be among it; 0: none are
 }
 
-// look ends the notes of an input that has lost messages: nobody knows which note-offs were
+// watchOverrun ends the notes of an input that has lost messages: nobody knows which note-offs were
 // among them. It does so when nothing more was lost since the last look, so that what the driver
 // had taken before the loss has been played too, and with lookahead when that has been heard. A note
 // that began meanwhile is cut short, which is better than one that never ends.
-func (o *overrun) look(d *Daemon, in *inlet, input int, port ports.In) {
+func (w *watcher) watchOverrun(input int, in *inlet, port ports.In) {
 	counts, ok := port.(ports.Overrunner)
 	if !ok {
 		return
 	}
+	p, o := w.performance, &w.inputs[input].overrun
 	n := counts.Overrun()
 	switch more := n - o.lost; {
 	case n < o.lost: // not the count that it was
 	case more > 0:
-		delay := d.now() - d.heard()
-		o.ends = d.now() + delay + delay/2 + 1 // players are late by half the lookahead at most
-		d.cfg.Log.Warn().Str("input", in.spec.Name).Uint64("messages", more).Msg("messages that came in were lost; the notes of the input are ended")
-	case o.ends != 0 && d.now() >= o.ends:
+		delay := p.now() - p.heard()
+		o.ends = p.now() + delay + delay/2 + 1 // players are late by half the lookahead at most
+		w.log.Warn().Str("input", in.spec.Name).Uint64("messages", more).Msg("messages that came in were lost; the notes of the input are ended")
+	case o.ends != 0 && p.now() >= o.ends:
 		o.ends = 0
-		d.locked(func() { d.stage.Release(input) })
+		p.locked(func() { p.stage.Release(input) })
 	}
 	o.lost = n
 }
 
-func (d *Daemon) watchStage(w *watcher) {
-	d.mu.Lock()
-	if d.ails() && d.rests() {
-		d.retry()
-		d.rouse()
-		d.arm()
+// watchStage has what failed be tried again when the music rests, and says what is new.
+func (w *watcher) watchStage() {
+	p := w.performance
+	p.mu.Lock()
+	if p.ails() && p.rests() {
+		p.retry()
+		p.out.rouse()
+		p.arm()
 	}
-	notices := d.notices
-	d.notices = nil
-	broken := d.broken
+	notices := p.notices
+	p.notices = nil
+	broken := p.broken
 	type fault struct {
 		index int
 		part  string
@@ -206,41 +219,41 @@ func (d *Daemon) watchStage(w *watcher) {
 		words string
 	}
 	var faults []fault
-	for i, p := range d.stage.Parts {
-		err := d.stage.Fault(p.Port, p.Channel)
+	for i, part := range p.stage.Parts {
+		err := p.stage.Fault(part.Port, part.Channel)
 		if err == nil {
 			delete(w.faults, i)
 		} else if w.faults[i] != err.Error() {
 			words := "part goes on without what failed"
-			if d.stage.PlaysRaw(p.Port, p.Channel) {
+			if p.stage.PlaysRaw(part.Port, part.Channel) {
 				words = "part plays raw"
 			}
-			faults = append(faults, fault{i, p.Name, err, words})
+			faults = append(faults, fault{i, part.Name, err, words})
 			w.faults[i] = err.Error()
 		}
 	}
-	if err := expr.InOne(d.stage.Lost(), d.unfollowed); err == nil {
+	if err := expr.InOne(p.stage.Lost(), p.finder.lost); err == nil {
 		w.unknown = ""
 	} else if w.unknown != err.Error() {
 		faults = append(faults, fault{part: "all", err: err, words: "playing on without what failed"})
 		w.unknown = err.Error()
 	}
-	for _, words := range [...]string{w.waiting.of(d.waitingMode()), w.score.of(d.scoreMode())} {
+	for _, words := range [...]string{w.waiting.of(waitingMode(p.stage)), w.score.of(scoreMode(&p.finder.piece))} {
 		if words != "" {
 			notices = append(notices, words)
 		}
 	}
-	d.mu.Unlock()
+	p.mu.Unlock()
 	for _, n := range notices {
-		d.cfg.Log.Info().Msg(n)
+		w.log.Info().Msg(n)
 	}
 	for _, f := range faults {
-		d.cfg.Log.Error().Str("part", f.part).Err(f.err).Msg(f.words)
+		w.log.Error().Str("part", f.part).Err(f.err).Msg(f.words)
 	}
 	if broken == nil {
 		w.broken = false
 	} else if !w.broken {
 		w.broken = true
-		d.cfg.Log.Error().Err(broken).Msg("playing raw")
+		w.log.Error().Err(broken).Msg("playing raw")
 	}
 }

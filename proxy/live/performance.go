@@ -1,0 +1,225 @@
+package live
+
+import (
+	"bytes"
+	"fmt"
+	"sync"
+	"sync/atomic"
+	"time"
+
+	"swellbox/expr"
+	"swellbox/expr/beat"
+	"swellbox/proxy/perform"
+)
+
+// performance is a stage that plays in real time. Messages are handled on the thread that
+// delivers them, under one lock that is never held across a port call; what comes out waits for
+// the goroutine of its output.
+type performance struct {
+	start   time.Time
+	out     *connections
+	notesIn atomic.Uint64
+
+	mu      sync.Mutex // guards what follows
+	stage   *perform.Stage
+	finder  finder
+	foot    foot
+	timer   *time.Timer // for what is due without further input
+	armed   time.Duration
+	broken  error // why the engine is bypassed, or nil
+	closed  bool
+	notices []string      // for the log
+	noteAt  time.Duration // when a note last came in
+}
+
+// now is the time since the daemon's start, by the monotonic clock.
+func (p *performance) now() time.Duration { return time.Since(p.start) }
+
+// receive takes one whole message from an input.
+func (p *performance) receive(port uint16, b []byte) {
+	if len(b) > 0 {
+		p.push(message(port, b))
+	}
+}
+
+// message is the event of one whole message, of which it keeps a copy.
+func message(port uint16, b []byte) expr.Event {
+	e := expr.Event{Port: port}
+	if len(b) <= len(e.Msg) {
+		e.Len = uint8(copy(e.Msg[:], b))
+	} else {
+		e.Data = bytes.Clone(b)
+	}
+	return e
+}
+
+// push plays one event now.
+func (p *performance) push(e expr.Event) {
+	if e.IsNoteOn() {
+		p.notesIn.Add(1)
+	}
+	p.mu.Lock()
+	if p.closed {
+		p.mu.Unlock()
+		return
+	}
+	e.At = p.now()
+	switch {
+	case e.IsNoteOn():
+		p.noteAt = e.At
+	case e.Len == 1 && e.Msg[0] == transportStart:
+		p.retry()
+	}
+	if !p.footed(&e) {
+		p.finder.place(&e)
+		p.play(e)
+	}
+	p.out.rouse() // the message first, then what is due later
+	p.arm()
+	p.try(p.stage.Reflect) // on what has just left
+	p.mu.Unlock()
+}
+
+// play runs the stage on an event. Should the engine fail, the music goes on
+// without it.
+func (p *performance) play(e expr.Event) {
+	if p.broken == nil && (p.try(func() { p.stage.Push(e); p.stage.Pull(e.At) }) || p.stage.Waits(&e)) {
+		return
+	}
+	if !p.try(func() { p.stage.Performance.Push(e); p.stage.Pull(e.At) }) { // seats nobody
+		p.out.put(&e)
+	}
+}
+
+// noteSeat notes for the log how a part was seated. p.mu is held.
+func (p *performance) noteSeat(part perform.Part) {
+	p.notices = append(p.notices, fmt.Sprintf("%s plays as %s: %s", part.Name, part.Profile, part.Why))
+	for _, doubt := range part.Doubts() {
+		p.notices = append(p.notices, "doubtful: "+doubt)
+	}
+}
+
+// footed reports whether an event was the foot switch's, and switches. p.mu is held.
+func (p *performance) footed(e *expr.Event) bool {
+	its, press := p.foot.takes(e)
+	if !its || press == p.foot.pressed || p.broken != nil {
+		return its
+	}
+	if side, changed := p.foot.press(press, sideOf(p.stage)); changed {
+		p.pull()
+		p.forAll(func(port, channel int) { p.stage.Switch(port, channel, side) })
+	}
+	return true
+}
+
+// try runs f, and bypasses the engine should it panic. p.mu is held.
+func (p *performance) try(f func()) (ok bool) {
+	defer func() {
+		if r := recover(); r != nil {
+			p.bypass(r)
+			ok = false
+		}
+	}()
+	f()
+	return true
+}
+
+// bypass goes on without an engine that failed; see [perform.Performance.Bypass].
+func (p *performance) bypass(reason any) {
+	p.broken = fmt.Errorf("the engine failed: %v; all parts play raw until the music starts anew", reason)
+	p.finder.piece = piece{}
+	p.stage.Bypass(p.now())
+}
+
+// due is called by the timer.
+func (p *performance) due() {
+	p.mu.Lock()
+	p.armed = -1
+	if !p.closed {
+		p.pull()
+		p.out.rouse()
+		p.arm()
+	}
+	p.mu.Unlock()
+}
+
+// pull brings the stage up to now. p.mu is held.
+func (p *performance) pull() {
+	p.try(func() { p.stage.Pull(p.now()) })
+}
+
+// arm sets the timer for what the stage has next. p.mu is held.
+func (p *performance) arm() {
+	next, ok := p.stage.Next()
+	if !ok || next == p.armed {
+		return
+	}
+	p.armed = next
+	p.timer.Reset(next - p.now())
+}
+
+// locked runs f on the stage, brought up to now, and sends what it causes.
+func (p *performance) locked(f func()) {
+	p.mu.Lock()
+	if !p.closed {
+		p.pull()
+		p.try(f)
+		p.pull()
+		p.out.rouse()
+		p.arm()
+	}
+	p.mu.Unlock()
+}
+
+// forAll does something to every channel, seated or not, so that what is seated later is treated
+// alike. p.mu is held.
+func (p *performance) forAll(do func(port, channel int)) {
+	for i := range len(p.out.outlets) * 16 {
+		do(i/16, i%16)
+	}
+}
+
+// leave ends every sounding note, lifts the pedals, brings the outputs to their raw state, and
+// plays no more. It is done within drainTime.
+func (p *performance) leave() {
+	p.locked(p.stage.Leave)
+	// A ramp from silence to full takes 96 dB, so 96 ms.
+	for deadline := time.Now().Add(drainTime); time.Now().Before(deadline) && !p.left(); {
+		time.Sleep(perform.RampStep)
+	}
+	p.mu.Lock()
+	p.closed = true
+	p.timer.Stop()
+	p.mu.Unlock()
+}
+
+func (p *performance) left() bool {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.stage.Left()
+}
+
+// delay is by how much later what comes in now sounds. After music has ended the engine
+// keeps its delay, but a single note would not wait. p.mu is held.
+func (p *performance) delay() time.Duration {
+	s := p.stage
+	if state, _ := s.Transport(); state == beat.Stands && s.PlayedOut() <= p.now() {
+		return 0
+	}
+	_, now := s.Lookahead()
+	return now
+}
+
+// heard is when what is heard now came in.
+func (p *performance) heard() time.Duration {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.now() - p.delay()
+}
+
+// untilPlayedOut is how long it takes until all that has come in has sounded.
+func (p *performance) untilPlayedOut() time.Duration {
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	return p.stage.PlayedOut() - p.now()
+}
