@@ -17,7 +17,7 @@ endif
 export GO
 
 .DEFAULT_GOAL := help
-.PHONY: help demo build test lint race bench soak fuzz cross deps evidence players follow fit picture clean
+.PHONY: help demo build test lint race bench soak fuzz cross release deps evidence players follow fit picture clean
 
 help: ## list the targets
 	@awk -F ': .*## ' '/^[a-z]+:.* ## / { printf "  make %-8s %s\n", $$1, $$2 }' Makefile
@@ -59,6 +59,10 @@ fuzz: ## every fuzz target for FUZZTIME=30s
 
 cross: ## build for Windows, macOS and Linux on arm64, into ./build
 	@.ci/cross
+
+release: ## archives to publish, into ./build/release (RELEASEFLAGS="-key FILE" signs their checksums)
+	@.ci/deps cross
+	@$(GO) run ./cmd/release $(RELEASEFLAGS)
 
 deps: ## install what building and testing takes (Debian, Ubuntu), or say what to install
 	@.ci/deps test
