@@ -133,6 +133,35 @@ func TestControl(t *testing.T) {
 	}
 }
 
+// In process it is the same without the socket; what cannot do a thing says so.
+func TestDoInProcess(t *testing.T) {
+	p := &puppet{status: live.Status{NotesIn: 7}}
+	asked := map[string]string{
+		"status": "", "switch": `{"side":"raw","parts":["Flute"]}`, "place": `{"place":"studio"}`, "lookahead": `{"ms":750}`, "panic": "",
+	}
+	for _, c := range control.Commands() {
+		request, ok := asked[c.Name]
+		if !ok {
+			t.Errorf("%s is not asked for here", c.Name)
+		}
+		if s, err := c.Do(p, strings.NewReader(request)); err != nil || s.NotesIn != 7 {
+			t.Errorf("%s: %+v, %v", c.Name, s, err)
+		}
+		_, err := c.Do(silent{}, strings.NewReader(request))
+		if c.Name == "status" && err != nil || c.Name != "status" && (err == nil || !strings.Contains(err.Error(), "cannot "+c.Name)) {
+			t.Errorf("%s of what only has a status: %v", c.Name, err)
+		}
+	}
+	if p.side != expr.Raw || p.place != expr.Studio || p.lookahead != 750*time.Millisecond || p.panics != 1 {
+		t.Errorf("done is %+v", p)
+	}
+}
+
+// silent can be asked for its status, and nothing else.
+type silent struct{}
+
+func (silent) Status() live.Status { return live.Status{} }
+
 // What is not understood is refused with a reason, in JSON, and does nothing.
 func TestControlRefuses(t *testing.T) {
 	p := &puppet{}

@@ -7,7 +7,6 @@ import (
 	"os"
 	"path/filepath"
 	"slices"
-	"strconv"
 	"strings"
 
 	"github.com/spf13/pflag"
@@ -50,28 +49,19 @@ func readConfigFile(v *viper.Viper, flags *pflag.FlagSet, known []string) error 
 	return v.MergeConfigMap(file.AllSettings())
 }
 
+// kinds says what a setting of a flag's type can be; what is not here can be anything.
+var kinds = map[string]string{
+	"bool": "it can be true or false", "int": "it must be a whole number",
+	"uint64": "it must be a whole number, 0 or more", "float64": "it must be a number",
+}
+
 // checkKinds says in plain words which setting cannot be what it is to be. The file
 // and the environment can say anything; flags have been checked.
 func checkKinds(v *viper.Viper, all *pflag.FlagSet, known []string) error {
 	for _, key := range known {
-		said := fmt.Sprint(v.Get(key))
-		switch all.Lookup(strings.ReplaceAll(key, "_", "-")).Value.Type() {
-		case "bool":
-			if _, err := strconv.ParseBool(said); err != nil {
-				return fmt.Errorf("%s is %q; it can be true or false", key, said)
-			}
-		case "int":
-			if _, err := strconv.Atoi(said); err != nil {
-				return fmt.Errorf("%s is %q; it must be a whole number", key, said)
-			}
-		case "uint64":
-			if _, err := strconv.ParseUint(said, 10, 64); err != nil {
-				return fmt.Errorf("%s is %q; it must be a whole number, 0 or more", key, said)
-			}
-		case "float64":
-			if _, err := strconv.ParseFloat(said, 64); err != nil {
-				return fmt.Errorf("%s is %q; it must be a number", key, said)
-			}
+		said, value := fmt.Sprint(v.Get(key)), all.Lookup(strings.ReplaceAll(key, "_", "-")).Value
+		if kind, ok := kinds[value.Type()]; ok && value.Set(said) != nil {
+			return fmt.Errorf("%s is %q; %s", key, said, kind)
 		}
 	}
 	return nil
