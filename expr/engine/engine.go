@@ -207,6 +207,10 @@ func (e *Engine) Beat() hearing.Beat { return e.listener.Beat(e.now) }
 // always runs where the engine was not asked to find out.
 func (e *Engine) Transport() (beat.State, beat.Reason) { return e.sequence.state(e.now) }
 
+// Tune tells which channel, port*16+channel, has the tune of what came in, and how much it stands
+// out among all, 0 to 1; -1 where that is not known.
+func (e *Engine) Tune() (channel int, salience float64) { return e.listener.Tune(e.now) }
+
 // Waiting hands the input that waits to sound to see, in the order in which it came in and
 // with the times at which it did: what another engine needs that is to go on in this one's place.
 func (e *Engine) Waiting(see func(*expr.Event)) {

@@ -72,6 +72,21 @@ func (l *Listener) Beat(at time.Duration) Beat {
 	return l.pulse.tell(at)
 }
 
+// Tune tells which part has the tune at a time, and how much it stands out among all, 0 to 1;
+// -1 where that is not known.
+func (l *Listener) Tune(at time.Duration) (part int, salience float64) {
+	part = -1
+	if l.ear.tuneFault != nil {
+		return part, 0
+	}
+	defer func() {
+		if r := recover(); r != nil {
+			l.ear.tuneFault, part, salience = expr.OfTune.Loss(r), -1, 0
+		}
+	}()
+	return l.ear.tune.Tune(at)
+}
+
 // Sounds reports whether a note of some part is held.
 func (l *Listener) Sounds() bool {
 	for i := range l.lines {

@@ -57,6 +57,37 @@ func (m *Meter) Take(e *expr.Event) {
 	}
 }
 
+// Silence has all notes of a port be over, however they ended.
+func (m *Meter) Silence(port int) {
+	for i := port * 16; i < port*16+16; i++ {
+		m.channels[i].velocity, m.channels[i].sounding = [128]uint8{}, 0
+	}
+}
+
+// Keys are the keys of a channel that sound, a bit each, and the velocity of the loudest;
+// 0 when none does.
+func (m *Meter) Keys(port, channel int) (keys [2]uint64, loudest uint8) {
+	c := &m.channels[port*16+channel]
+	if c.sounding == 0 {
+		return keys, 0
+	}
+	for key, v := range c.velocity {
+		if v != 0 {
+			keys[key/64] |= 1 << (key % 64)
+			loudest = max(loudest, v)
+		}
+	}
+	return keys, loudest
+}
+
+// Pedal is how far down a channel's damper pedal is, 0 to 1.
+func (m *Meter) Pedal(port, channel int) float64 {
+	return float64(max(m.channels[port*16+channel].Said(damper), 0)) / 127
+}
+
+// damper is the controller of the damper pedal (MIDI 1.0).
+const damper = 64
+
 // value is a controller's position between 0 and 127, its finer half included.
 func (c *metered) value(ctl *expr.Control) (v float64, said bool) {
 	fine, said := c.Fine(ctl.Number)

@@ -32,6 +32,11 @@ func (p *Performance) Bypass(now time.Duration) {
 			p.desk.endNotes(port, now)
 		}
 	}
+	for port := range p.ports {
+		if p.desk.gauges != nil {
+			p.desk.gauges.silence(port) // the failed engine's shaped notes get no ends
+		}
+	}
 	p.forAll(func(port, channel int) { p.Switch(port, channel, expr.Raw) })
 }
 

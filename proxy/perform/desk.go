@@ -16,6 +16,7 @@ import (
 type desk struct {
 	matchDB float64   // by which the raw side is lowered
 	match   *matching // how loud both sides are; nil where they are not matched
+	gauges  *gauges   // what sounds on both sides; nil where nobody looks
 	strips  []strip
 	emit    func(*expr.Event)
 	own     expr.Event    // what is said in place of an event, which is only to be read
@@ -112,6 +113,9 @@ func sideIndex(s expr.Side) int {
 func (d *desk) take(e *expr.Event) {
 	if d.match != nil {
 		d.hear(e)
+	}
+	if d.gauges != nil {
+		d.gauges.take(e)
 	}
 	if !e.IsChannel() {
 		d.emit(e)
@@ -228,6 +232,9 @@ func (d *desk) say(i int, now time.Duration, status, d1, d2 byte) {
 
 // endNotes ends every note that is held on the channels of a port.
 func (d *desk) endNotes(port int, now time.Duration) {
+	if d.gauges != nil {
+		d.gauges.silence(port)
+	}
 	for i := port * 16; i < port*16+16; i++ {
 		for side := range d.strips[i].held {
 			for key, n := range d.strips[i].held[side] {

@@ -38,6 +38,9 @@ func (p *Performance) Seat(port, channel int, profile *expr.Profile, players int
 	if p.desk.match != nil {
 		p.desk.match.seat(port, channel, profile, players)
 	}
+	if p.desk.gauges != nil {
+		p.desk.gauges.seat(port, channel, profile)
+	}
 	s := &p.desk.strips[port*16+channel]
 	s.level = expr.Unknown
 	if profile != nil && profile.Sampler.Level.Has() {

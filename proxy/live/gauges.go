@@ -1,0 +1,85 @@
+package live
+
+import (
+	"time"
+
+	"swellbox/expr"
+	"swellbox/proxy/perform"
+)
+
+// Gauges read a running daemon often, for who watches: what sounds of each part on both sides.
+// One look holds the daemon's lock for some microseconds and allocates nothing once there are no
+// new parts. A Gauges is for one goroutine.
+type Gauges struct {
+	d *Daemon
+
+	At       time.Duration // of the look, since the daemon's start
+	Parts    []GaugedPart  // in the order of Status.Parts
+	Place    *Position     // where the piece is, if that is known
+	Sure     float64       // probability of Place, 0 to 1
+	Tune     int           // who has the tune, index in Parts; -1: nobody knows
+	TuneSure float64       // how much that part stands out, 0 to 1
+	NotesIn  uint64
+	Matched  bool // the raw side is lowered to be as loud as the other
+}
+
+// GaugedPart is one part of [Gauges].
+type GaugedPart struct {
+	perform.Gauge
+	Side    expr.Side
+	Profile *expr.Profile // it is only to be read; nil where it cannot be had
+	Players int
+}
+
+// NewGauges begins to read a daemon.
+func NewGauges(d *Daemon) *Gauges {
+	d.locked(d.stage.Gauge)
+	return &Gauges{d: d, Tune: -1}
+}
+
+// Look reads anew.
+func (g *Gauges) Look() {
+	d := g.d
+	g.NotesIn = d.notesIn.Load()
+	g.Place, g.Sure = nil, 0
+	if p := d.player.Load(); p != nil {
+		if at, ok := p.Position(); ok {
+			g.Place, g.Sure = &at, 1
+		}
+	}
+	d.mu.Lock()
+	defer d.mu.Unlock()
+	g.At = d.now()
+	g.Matched = d.stage.Matched()
+	g.Tune, g.TuneSure = d.stage.Tune()
+	if g.Place == nil {
+		g.follow()
+	}
+	for len(g.Parts) < len(d.stage.Parts) {
+		g.Parts = append(g.Parts, GaugedPart{})
+	}
+	g.Parts = g.Parts[:len(d.stage.Parts)]
+	for i := range g.Parts {
+		p, of := &g.Parts[i], &d.stage.Parts[i]
+		d.stage.Read(i, &p.Gauge)
+		p.Side, p.Players = d.stage.Side(of.Port, of.Channel), of.Players
+		p.Profile = d.stage.Profile(i)
+	}
+}
+
+// follow looks where the score is that is followed. The daemon's lock is held.
+func (g *Gauges) follow() {
+	d := g.d
+	if d.piece.score == nil || d.piece.follower == nil {
+		return
+	}
+	defer d.unfollow()
+	if where, ok := d.piece.at(d.now()-d.delay(), d.now()); ok {
+		g.Place, g.Sure = &Position{Bar: where.Bar, Beat: where.Beat}, where.Sure
+	}
+}
+
+// Match lowers the raw side of a daemon by as much as it is louder, or ends that.
+func Match(d *Daemon, on bool) {
+	d.locked(func() { d.stage.Match(on, d.stage.Cast().Ensemble()) })
+}
