@@ -1,0 +1,178 @@
+package console
+
+import (
+	"cmp"
+	"encoding/json"
+	"errors"
+	"fmt"
+	"io"
+	"mime"
+	"net/http"
+	"time"
+
+	"swellbox/expr"
+	"swellbox/profiles"
+	"swellbox/proxy/control"
+)
+
+// route is one request of the API: the method and the path, and whether it is answered without
+// the token.
+type route struct {
+	pattern string
+	open    bool
+	serve   http.HandlerFunc
+}
+
+// api is all of it, as page/openapi.yaml describes it.
+func api(c *Console) []route {
+	f := c.feed
+	do := &f.cfg
+	return []route{
+		{"GET /api/stream", false, f.stream},
+		{"POST /api/enter", false, func(w http.ResponseWriter, r *http.Request) {
+			answer(w, http.StatusOK, map[string]string{"pass": c.guard.pass})
+		}},
+		{"POST /api/switch", false, steer(f, func(r *control.SwitchRequest) error {
+			side, err := control.ParseSide(r.Side)
+			if err != nil {
+				return err
+			}
+			if f.blind.runs() {
+				return errBlind
+			}
+			return do.Played.Switch(side, r.Parts)
+		})},
+		{"POST /api/place", false, steer(f, func(r *control.PlaceRequest) error {
+			place, err := control.ParsePlace(r.Place)
+			if err != nil {
+				return err
+			}
+			return do.Played.SetPlace(place, r.Parts)
+		})},
+		{"POST /api/lookahead", false, steer(f, func(r *control.LookaheadRequest) error {
+			return do.Played.SetLookahead(time.Duration(r.MS) * time.Millisecond)
+		})},
+		{"POST /api/panic", false, steer(f, func(*struct{}) error { do.Played.Panic(); return nil })},
+		{"POST /api/match", false, steer(f, func(r *matchRequest) error {
+			if f.blind.runs() {
+				return errBlind
+			}
+			do.Match(r.On)
+			return nil
+		})},
+		{"POST /api/blind", false, steer(f, f.blindTest)},
+		{"POST /api/listener", false, steer(f, func(r *listenerRequest) error {
+			if _, err := profiles.ParseSeating("the listener", fmt.Appendf(nil, "swellbox: 1\nensemble: {room: %q, row: %d}\nseats: [{channel: 1, profile: plain}]\n", r.Room, r.Row)); err != nil {
+				return fmt.Errorf("the listener sits in a chamber, mid or large room, in row 0 (the conductor's place) to %d", mostRow)
+			}
+			f.hall.sit(r.Room, r.Row)
+			return nil
+		})},
+	}
+}
+
+// matchRequest is the body of POST /api/match.
+type matchRequest struct {
+	On bool `json:"on"`
+}
+
+// listenerRequest is the body of POST /api/listener.
+type listenerRequest struct {
+	Room string `json:"room"`
+	Row  int    `json:"row"`
+}
+
+// blindRequest is the body of POST /api/blind.
+type blindRequest struct {
+	Do   string `json:"do"`   // begin, play, answer or end
+	What string `json:"what"` // a, b or x, of what is played or answered
+}
+
+func (f *feed) blindTest(r *blindRequest) error {
+	switch r.Do {
+	case "begin":
+		before := expr.Shaped
+		if s := f.cfg.Played.Status(); s.Side == expr.Raw.String() {
+			before = expr.Raw
+		}
+		return f.blind.begin(&f.cfg, before, f.matched.Load())
+	case "play":
+		return f.blind.play(&f.cfg, r.What)
+	case "answer":
+		return f.blind.answer(r.What)
+	case "end":
+		return f.blind.end(&f.cfg)
+	}
+	return errors.New("a blind test can begin, play, answer and end")
+}
+
+// routes serves the API, and the page's own files.
+func routes(c *Console) http.Handler {
+	mux := http.NewServeMux()
+	for _, r := range api(c) {
+		serve := r.serve
+		if !r.open {
+			serve = c.guard.known(serve)
+		}
+		mux.HandleFunc(r.pattern, serve)
+	}
+	for _, file := range files() {
+		pattern := "GET /" + file.name
+		if file.name == "index.html" {
+			pattern = "GET /{$}"
+		}
+		mux.HandleFunc(pattern, file.serve)
+	}
+	mux.HandleFunc("/", func(w http.ResponseWriter, r *http.Request) {
+		refuse(w, http.StatusNotFound, fmt.Errorf("there is no %s %.200q", r.Method, r.URL.Path))
+	})
+	return mux
+}
+
+// maxRequest bounds the body of a request, in bytes.
+const maxRequest = 1 << 16
+
+// steer is a request that does something: it is read in full, done, and answered by what it gives;
+// all pages see the change at once.
+func steer[R any](f *feed, do func(r *R) error) http.HandlerFunc {
+	return func(w http.ResponseWriter, r *http.Request) {
+		if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != "application/json" {
+			refuse(w, http.StatusUnsupportedMediaType, errors.New("the request is to be application/json"))
+			return
+		}
+		var req R
+		if err := decode(http.MaxBytesReader(w, r.Body, maxRequest), &req); err != nil {
+			refuse(w, http.StatusBadRequest, fmt.Errorf("the request cannot be read: %w", err))
+			return
+		}
+		if err := do(&req); err != nil {
+			refuse(w, http.StatusConflict, err)
+			return
+		}
+		f.changed()
+		answer(w, http.StatusOK, struct{}{})
+	}
+}
+
+// decode reads one JSON value of known fields with nothing behind it.
+func decode(r io.Reader, to any) error {
+	dec := json.NewDecoder(r)
+	dec.DisallowUnknownFields()
+	if err := dec.Decode(to); err != nil {
+		return err
+	}
+	if _, err := dec.Token(); err != io.EOF {
+		return cmp.Or(err, errors.New("something follows its end"))
+	}
+	return nil
+}
+
+func answer(w http.ResponseWriter, code int, v any) {
+	w.Header().Set("Content-Type", "application/json")
+	w.WriteHeader(code)
+	json.NewEncoder(w).Encode(v) // an error here is a page that has gone
+}
+
+func refuse(w http.ResponseWriter, code int, err error) {
+	answer(w, code, map[string]string{"error": err.Error()})
+}

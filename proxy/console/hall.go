@@ -1,0 +1,126 @@
+package console
+
+import (
+	"math"
+	"math/bits"
+	"slices"
+	"sync"
+
+	"swellbox/expr/acoustics"
+	"swellbox/profiles"
+	"swellbox/proxy/live"
+)
+
+// hall is how what sounds would be heard by a listener in a hall, by the acoustic model: of the
+// notes as they are written, each part on its usual seat. It is for looking at; nothing that
+// sounds goes by it.
+type hall struct {
+	seating *acoustics.Seating
+
+	mu     sync.Mutex
+	now    Hall
+	listen acoustics.Place
+	moved  bool // listen is not the scene's any more
+
+	// The feed's goroutine alone knows the rest.
+	scene   *acoustics.Scene
+	sources []acoustics.Source
+	sounds  []acoustics.Sound
+	parts   []int // by source
+	source  []int // by part: 1 + its source; 0: none
+	also    [][]float64
+	total   acoustics.Total
+}
+
+// Hall is where the listener sits.
+type Hall struct {
+	Room string  `json:"room"` // chamber, mid or large
+	Row  int     `json:"row"`  // 0: at the conductor's place
+	Y    float64 `json:"y"`    // metres behind the conductor; the audience has negative ones
+}
+
+// Most rows of the hall, as in a seating document.
+const mostRow = 50
+
+func (h *hall) init(e profiles.Ensemble) {
+	h.seating = &acoustics.Seatings()[0]
+	h.sit(e.Room, e.Row)
+}
+
+// sit has the listener sit elsewhere.
+func (h *hall) sit(room string, row int) {
+	e := profiles.Ensemble{Room: room, Row: row}
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	h.listen, h.moved = e.Place(), true
+	h.now = Hall{Room: room, Row: row, Y: rounded(h.listen.Listener.Y)}
+}
+
+func (h *hall) told() Hall {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	return h.now
+}
+
+func (h *hall) seat(in *acoustics.Instrument) acoustics.Position { return h.seating.Seat(in) }
+
+// hear has the model hear what is down now.
+func (h *hall) hear(g *live.Gauges) {
+	h.mu.Lock()
+	if h.moved {
+		h.scene, h.moved = acoustics.NewScene(h.listen), false
+	}
+	h.mu.Unlock()
+	h.sources, h.parts = h.sources[:0], h.parts[:0]
+	h.source = slices.Grow(h.source[:0], len(g.Parts))[:len(g.Parts)]
+	for len(h.also) < len(g.Parts) {
+		h.also = append(h.also, nil)
+	}
+	for i := range g.Parts {
+		p := &g.Parts[i]
+		h.source[i] = 0
+		if !p.Raw || p.Profile == nil || p.Profile.Instrument == nil {
+			continue
+		}
+		src := acoustics.Source{
+			Instrument: p.Profile.Instrument, Players: p.Players, DynamicDB: p.WrittenDB, Seat: h.seat(p.Profile.Instrument),
+		}
+		h.also[i] = h.also[i][:0]
+		for word, keys := range p.Keys {
+			for ; keys != 0; keys &= keys - 1 {
+				h.also[i] = append(h.also[i], acoustics.Pitch(64*word+bits.TrailingZeros64(keys)-concertA).Hz())
+			}
+		}
+		if len(h.also[i]) == 0 {
+			continue
+		}
+		src.PitchHz, src.AlsoHz = h.also[i][0], h.also[i][1:]
+		h.sources, h.parts = append(h.sources, src), append(h.parts, i)
+		h.source[i] = len(h.sources)
+	}
+	h.sounds = slices.Grow(h.sounds[:0], len(h.sources))[:len(h.sources)]
+	h.total = h.scene.Hear(h.sources, h.sounds)
+}
+
+// concertA is the key of A4 (MIDI 1.0).
+const concertA = 69
+
+// level is that of all together, dB(A).
+func (h *hall) level() float64 {
+	if len(h.sources) == 0 || h.total.LevelA < 0 {
+		return 0
+	}
+	return math.Round(h.total.LevelA)
+}
+
+// tell adds how a part is heard.
+func (h *hall) tell(part int, m *Moved) {
+	if part >= len(h.source) || h.source[part] == 0 {
+		return
+	}
+	s := &h.sounds[h.source[part]-1]
+	m.Heard, m.LevelDB = s.State.String(), rounded(max(s.StrengthDB, 0))
+	if s.State == acoustics.Covered && s.Masker >= 0 {
+		m.By = new(h.parts[s.Masker])
+	}
+}
