@@ -99,6 +99,7 @@ func TestImportsOfRooms(t *testing.T) {
 // What the rooms of proxy may import of the module, beside expr and profiles with their rooms.
 // They run one way: control, live, offline, perform; the player of live plays what offline reads.
 var roomsOfProxy = map[string][]string{
+	"proxy/console":        {"proxy/control", "proxy/live", "proxy/perform"},
 	"proxy/control":        {"proxy/live"},
 	"proxy/live":           {"proxy/formats/wire", "proxy/offline", "proxy/perform", "proxy/ports"},
 	"proxy/offline":        {"proxy/formats/musicxml", "proxy/formats/smf", "proxy/perform"},
@@ -106,6 +107,7 @@ var roomsOfProxy = map[string][]string{
 	"proxy/ports":          {"proxy/formats/wire"},
 	"proxy/ports/portstub": {"proxy/formats/wire", "proxy/ports"},
 	"proxy/ports/rtmidi":   {"proxy/formats/wire", "proxy/ports"},
+	"proxy/ports/silent":   {"proxy/ports"},
 }
 
 func TestImportsOfRoomsOfProxy(t *testing.T) {
@@ -133,6 +135,7 @@ func TestImportsRunOneWay(t *testing.T) {
 		{"./expr/...", []string{"swellbox/profiles", "swellbox/proxy", "swellbox/cmd", "gitlab.com/gomidi"}},
 		{"./profiles/...", []string{"swellbox/proxy", "swellbox/cmd", "gitlab.com/gomidi"}},
 		{"./proxy/control", []string{"swellbox/proxy/ports/rtmidi", "swellbox/proxy/ports/portstub", "gitlab.com/gomidi"}},
+		{"./proxy/console", []string{"swellbox/proxy/ports/rtmidi", "swellbox/proxy/ports/portstub", "swellbox/proxy/study", "gitlab.com/gomidi"}},
 		{"./proxy/offline", []string{"swellbox/proxy/live", "swellbox/proxy/ports", "github.com/rs/zerolog", "github.com/fsnotify"}},
 		{"./proxy/...", []string{"swellbox/cmd"}},
 		{"./proxy/formats/smf", []string{"swellbox/expr", "gitlab.com/gomidi"}},

@@ -16,10 +16,13 @@ import (
 	"swellbox/cmd/swellbox/usage"
 	"swellbox/expr"
 	"swellbox/profiles"
+	"swellbox/proxy/console"
 	"swellbox/proxy/control"
 	"swellbox/proxy/live"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/perform"
+	"swellbox/proxy/ports"
+	"swellbox/proxy/ports/silent"
 )
 
 // portFlags are the flags that say which ports to open.
@@ -31,8 +34,13 @@ type portFlags struct {
 	score           string // file to look for what comes in; empty: none
 	known           string // what --score says of a file that is played; empty: nothing is played from one
 	ornaments       offline.Ornaments
-	piece           *expr.Score // of what is played, where a MusicXML score is played
-	named           string      // file whose name the status says of it
+	piece           *expr.Score     // of what is played, where a MusicXML score is played
+	named           string          // file whose name the status says of it
+	manner          *perform.Manner // in place of the settings'; nil for theirs
+	simulated       bool            // ports of which nothing is heard
+	console         bool            // serve the page
+	consolePort     int
+	page            *console.Console // that is served; nil for none
 	// empty says which seats nothing that is played can take.
 	empty func(*profiles.Seating) []string
 }
@@ -77,6 +85,7 @@ with --in and --out.`,
 				return err
 			}
 			p.Endless.Store(true)
+			printConsole(p, &pt)
 			printPorts(p, d.Status())
 			<-c.Context().Done()
 			return stop()
@@ -89,6 +98,7 @@ with --in and --out.`,
 	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of virtual outputs (may be repeated)")
 	f.StringVar(&pt.score, "score", "", "score of the piece, a `file` that the notation program exports (.mid, .musicxml, .mxl): what comes in is found in it")
 	compareFlags(f, &pt)
+	consoleFlags(f, &pt)
 	settings.AddTiming(f)
 	settings.AddHabits(f)
 	lockedFlag(f, &pt.locked)
@@ -153,13 +163,19 @@ func start(p *program.Program, ins, outs []live.PortSpec, pt *portFlags) (d *liv
 		return nil, nil, err
 	}
 	manner := p.Settings.Manner()
+	if pt.manner != nil {
+		manner = *pt.manner
+	}
 	manner.Piece = pt.piece
 	if pt.known != "" {
 		if err := takeScore(p, &manner, pt.known); err != nil {
 			return nil, nil, err
 		}
 	}
-	system := p.System()
+	var system ports.System = silent.System{}
+	if !pt.simulated {
+		system = p.System()
+	}
 	d, err = live.NewDaemon(live.Config{
 		System: system, Cast: cast, Inputs: ins, Outputs: outs, Foot: p.Settings.Foot(), Match: pt.match, Log: p.Logger(p.Settings.Log),
 		Manner: manner, Score: score, ScoreName: filepath.Base(pt.named),
@@ -174,6 +190,11 @@ func start(p *program.Program, ins, outs []live.PortSpec, pt *portFlags) (d *liv
 	if err == nil {
 		server, err = control.Serve(path, d)
 	}
+	if err == nil {
+		if err = serveConsole(p, d, pt, cast, path); err != nil {
+			err = errors.Join(err, server.Close())
+		}
+	}
 	if err != nil {
 		return nil, nil, errors.Join(err, d.Close(), system.Close())
 	}
@@ -187,7 +208,7 @@ func start(p *program.Program, ins, outs []live.PortSpec, pt *portFlags) (d *liv
 		d.Follow(live.Documents{Folders: p.Settings.Watched, Load: p.Settings.PlayableCast, Remark: remark, Taken: adopt})
 	}
 	followScore(d, pt.score, cast)
-	return d, func() error { return errors.Join(server.Close(), d.Close(), system.Close()) }, nil
+	return d, func() error { return errors.Join(pt.closeConsole(), server.Close(), d.Close(), system.Close()) }, nil
 }
 
 // readScore reads the score at path, if one is named.
@@ -260,6 +281,7 @@ Without --out it opens a virtual output; choose it in the sampler, then play aga
 	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of a virtual output (may be repeated)")
 	f.StringVar(&bars, "loop", "", "`bars` to play over and over, such as 5-8")
 	compareFlags(f, &pt)
+	consoleFlags(f, &pt)
 	addOwnScore(f, &known)
 	addOrnaments(f, &ornaments)
 	settings.AddTiming(f)
@@ -297,9 +319,14 @@ func play(ctx context.Context, p *program.Program, path string, pt portFlags, lo
 	if err != nil {
 		return fmt.Errorf("%s: %w", path, err)
 	}
+	return playTimeline(ctx, p, timeline, &pt, loop)
+}
+
+// playTimeline plays what was read, over and over where there is a loop.
+func playTimeline(ctx context.Context, p *program.Program, timeline *offline.Timeline, pt *portFlags, loop live.Loop) error {
 	pt.outputs = timeline.Ports
 	pt.empty = func(s *profiles.Seating) []string { return offline.EmptySeats(s, timeline) }
-	d, stop, err := start(p, nil, pt.outputSpecs(), &pt)
+	d, stop, err := start(p, nil, pt.outputSpecs(), pt)
 	if err != nil {
 		return err
 	}
@@ -308,7 +335,10 @@ func play(ctx context.Context, p *program.Program, path string, pt portFlags, lo
 	if err == nil {
 		status := d.Status()
 		printParts(p, status.Parts)
-		doubt(p, path, status.Doubts())
+		if !pt.simulated { // a built-in score needs no seating
+			doubt(p, pt.named, status.Doubts())
+		}
+		printConsole(p, pt)
 		printPorts(p, d.Status())
 		err = player.Play(ctx)
 	}

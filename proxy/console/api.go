@@ -15,11 +15,9 @@ import (
 	"swellbox/proxy/control"
 )
 
-// route is one request of the API: the method and the path, and whether it is answered without
-// the token.
+// route is one request of the API: the method and the path. All want the token.
 type route struct {
 	pattern string
-	open    bool
 	serve   http.HandlerFunc
 }
 
@@ -28,11 +26,11 @@ func api(c *Console) []route {
 	f := c.feed
 	do := &f.cfg
 	return []route{
-		{"GET /api/stream", false, f.stream},
-		{"POST /api/enter", false, func(w http.ResponseWriter, r *http.Request) {
+		{"GET /api/stream", f.stream},
+		{"POST /api/enter", func(w http.ResponseWriter, r *http.Request) {
 			answer(w, http.StatusOK, map[string]string{"pass": c.guard.pass})
 		}},
-		{"POST /api/switch", false, steer(f, func(r *control.SwitchRequest) error {
+		{"POST /api/switch", steer(f, func(r *control.SwitchRequest) error {
 			side, err := control.ParseSide(r.Side)
 			if err != nil {
 				return err
@@ -42,26 +40,26 @@ func api(c *Console) []route {
 			}
 			return do.Played.Switch(side, r.Parts)
 		})},
-		{"POST /api/place", false, steer(f, func(r *control.PlaceRequest) error {
+		{"POST /api/place", steer(f, func(r *control.PlaceRequest) error {
 			place, err := control.ParsePlace(r.Place)
 			if err != nil {
 				return err
 			}
 			return do.Played.SetPlace(place, r.Parts)
 		})},
-		{"POST /api/lookahead", false, steer(f, func(r *control.LookaheadRequest) error {
+		{"POST /api/lookahead", steer(f, func(r *control.LookaheadRequest) error {
 			return do.Played.SetLookahead(time.Duration(r.MS) * time.Millisecond)
 		})},
-		{"POST /api/panic", false, steer(f, func(*struct{}) error { do.Played.Panic(); return nil })},
-		{"POST /api/match", false, steer(f, func(r *matchRequest) error {
+		{"POST /api/panic", steer(f, func(*struct{}) error { do.Played.Panic(); return nil })},
+		{"POST /api/match", steer(f, func(r *matchRequest) error {
 			if f.blind.runs() {
 				return errBlind
 			}
 			do.Match(r.On)
 			return nil
 		})},
-		{"POST /api/blind", false, steer(f, f.blindTest)},
-		{"POST /api/listener", false, steer(f, func(r *listenerRequest) error {
+		{"POST /api/blind", steer(f, f.blindTest)},
+		{"POST /api/listener", steer(f, func(r *listenerRequest) error {
 			if _, err := profiles.ParseSeating("the listener", fmt.Appendf(nil, "swellbox: 1\nensemble: {room: %q, row: %d}\nseats: [{channel: 1, profile: plain}]\n", r.Room, r.Row)); err != nil {
 				return fmt.Errorf("the listener sits in a chamber, mid or large room, in row 0 (the conductor's place) to %d", mostRow)
 			}
@@ -110,11 +108,7 @@ func (f *feed) blindTest(r *blindRequest) error {
 func routes(c *Console) http.Handler {
 	mux := http.NewServeMux()
 	for _, r := range api(c) {
-		serve := r.serve
-		if !r.open {
-			serve = c.guard.known(serve)
-		}
-		mux.HandleFunc(r.pattern, serve)
+		mux.HandleFunc(r.pattern, c.guard.known(r.serve))
 	}
 	for _, file := range files() {
 		pattern := "GET /" + file.name

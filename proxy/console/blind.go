@@ -12,7 +12,12 @@ import (
 // blind is a blind test: A is raw and B is shaped, both equally loud, and X is one of them, drawn
 // anew for each answer. Which one it is nobody is told before they have answered.
 type blind struct {
-	mu      sync.Mutex
+	mu sync.Mutex
+	sitting
+}
+
+// sitting is one test, from its begin to its end.
+type sitting struct {
 	on      bool
 	x       expr.Side
 	playing string // "a", "b" or "x"
@@ -80,7 +85,7 @@ func (b *blind) begin(cfg *Config, before expr.Side, matched bool) error {
 		return err
 	}
 	cfg.Match(true)
-	*b = blind{on: true, playing: "a", before: before, matched: matched}
+	b.sitting = sitting{on: true, playing: "a", before: before, matched: matched}
 	b.draw()
 	return nil
 }

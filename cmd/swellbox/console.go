@@ -1,0 +1,86 @@
+package main
+
+import (
+	"path/filepath"
+
+	"github.com/spf13/cobra"
+	"github.com/spf13/pflag"
+
+	"swellbox/cmd/swellbox/program"
+	"swellbox/cmd/swellbox/usage"
+	"swellbox/proxy/console"
+	"swellbox/proxy/live"
+	"swellbox/proxy/offline"
+	"swellbox/proxy/perform"
+	"swellbox/proxy/study/demo"
+)
+
+// usualConsolePort is where the page is looked for first, so that one that is open finds a daemon
+// that was started anew.
+const usualConsolePort = 27182
+
+// consoleFlags declares the flags of the page. It is off unless asked for: a daemon that opens a
+// port that nobody asked for is a surprise, and on some machines forbidden.
+func consoleFlags(f *pflag.FlagSet, pt *portFlags) {
+	f.BoolVar(&pt.console, "console", false, "serve the page beside the score to a browser on this machine, and print its address")
+	consolePortFlag(f, pt)
+}
+
+func consolePortFlag(f *pflag.FlagSet, pt *portFlags) {
+	f.IntVar(&pt.consolePort, "console-port", usualConsolePort, "network `port` of the page; if it is taken, or 0, any")
+}
+
+// serveConsole serves the page of a daemon, if it is asked for.
+func serveConsole(p *program.Program, d *live.Daemon, pt *portFlags, cast *perform.Cast, control string) error {
+	if !pt.console {
+		return nil
+	}
+	c, err := console.Serve(console.Config{
+		Played: d, Gauges: live.NewGauges(d), Match: func(on bool) { live.Match(d, on) }, Ensemble: cast.Ensemble(),
+		Simulated: pt.simulated, Port: pt.consolePort, PassFile: filepath.Join(filepath.Dir(control), "console.pass"),
+	})
+	if err != nil {
+		return err
+	}
+	pt.page = c
+	return nil
+}
+
+// closeConsole closes the page, if there is one.
+func (pt *portFlags) closeConsole() error {
+	if pt.page == nil {
+		return nil
+	}
+	return pt.page.Close()
+}
+
+// printConsole says where the page is.
+func printConsole(p *program.Program, pt *portFlags) {
+	if pt.page != nil {
+		p.Sayf("page:     %s", pt.page.Address())
+	}
+}
+
+func consoleCommand(p *program.Program) *cobra.Command {
+	pt := portFlags{console: true, simulated: true, named: demo.Title}
+	c := &cobra.Command{
+		Use:   "console",
+		Short: "try the page beside the score, with a built-in score and no device",
+		Long: `console plays the built-in score over and over into simulated ports, and serves the page on which you watch and steer it: open the address that it prints in a browser on this machine. No device is needed, and nothing is heard.
+
+With your own music: swellbox live --console, or swellbox play RAW.mid --console.`,
+		Args: usage.Exactly(0, "no argument"),
+		RunE: func(c *cobra.Command, _ []string) error {
+			timeline, err := offline.NewTimeline(demo.Score(), 0)
+			if err != nil {
+				return err
+			}
+			bars, _ := demo.Bars()
+			manner := demo.Manner()
+			pt.manner = &manner
+			return playTimeline(c.Context(), p, timeline, &pt, live.Loop{First: 1, Last: len(bars)})
+		},
+	}
+	consolePortFlag(c.Flags(), &pt)
+	return c
+}

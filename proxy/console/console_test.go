@@ -1,0 +1,98 @@
+package console_test
+
+import (
+	"math"
+	"slices"
+	"testing"
+
+	"swellbox/proxy/console"
+)
+
+// A page sees the built-in score go by: bar and beat, levels of both sides, who has the tune, how it
+// reaches the listener; and what is done from one page is seen on another.
+func TestPageSeesMusic(t *testing.T) {
+	r := start(t, nil)
+	r.play()
+	p := r.read()
+	s := until(p, "state", func(s *console.State) bool { return len(s.Parts) > 10 })
+	if s.Side != "shaped" || s.Place != "hall" || !s.Simulated || s.Piece == "" || len(s.Health) == 0 || s.Hall.Row != 10 {
+		t.Errorf("the state is %+v", s)
+	}
+	for _, part := range s.Parts {
+		if part.Name == "" || part.Profile == "" || part.Players == 0 || !part.Modeled {
+			t.Errorf("a part is %+v", part)
+		}
+	}
+	n := until(p, "now", func(n *console.Now) bool {
+		return n.Bar >= 1 && n.Tune >= 0 && n.LevelDB > 0 && slices.ContainsFunc(n.Parts, func(m console.Moved) bool {
+			return m.RawDB != nil && m.ShapedDB != nil && *m.RawDB != *m.ShapedDB && m.Cents > 0 && m.Heard != ""
+		})
+	})
+	if n.Sure != 1 || n.Tune >= len(n.Parts) {
+		t.Errorf("%+v", n)
+	}
+	r.do("switch", `{"side":"raw","parts":["Violas"]}`)
+	until(p, "state", func(s *console.State) bool { return s.Side == "mixed" })
+	r.do("place", `{"place":"studio","parts":[]}`)
+	until(p, "state", func(s *console.State) bool { return s.Place == "studio" })
+	r.do("match", `{"on":true}`)
+	until(p, "state", func(s *console.State) bool { return s.Matched })
+	r.do("listener", `{"room":"chamber","row":0}`)
+	until(p, "state", func(s *console.State) bool { return s.Hall.Room == "chamber" && s.Hall.Y == 0 })
+	r.do("lookahead", `{"ms":300}`)
+	until(p, "state", func(s *console.State) bool { return s.Lookahead == 300 })
+	r.do("panic", `{}`)
+}
+
+// A blind test tells no page which side sounds; what X was is told by the answer, the chance is
+// that of a coin, and at its end all is as it was.
+func TestBlind(t *testing.T) {
+	r := start(t, nil)
+	r.play()
+	p := r.read()
+	until(p, "state", func(s *console.State) bool { return len(s.Parts) > 10 })
+	r.do("blind", `{"do":"begin"}`)
+	s := until(p, "state", func(s *console.State) bool { return s.Blind != nil })
+	if s.Side != "hidden" || s.Parts[0].Side != "hidden" || !s.Matched || s.Blind.Playing != "a" {
+		t.Errorf("%+v", s)
+	}
+	if code, _ := r.ask("POST", "/api/switch", `{"side":"raw","parts":[]}`, nil); code != 409 {
+		t.Errorf("a switch in a blind test: %d", code)
+	}
+	right, seen := 0, map[string]bool{}
+	const trials = 40
+	for i := range trials {
+		r.do("blind", `{"do":"play","what":"x"}`)
+		x := map[string]string{"raw": "a", "shaped": "b"}[r.d.Status().Side] // the daemon's own word, which the page does not pass on
+		seen[x] = true
+		said := "a"
+		if i%4 == 0 {
+			said = x
+		}
+		if said == x {
+			right++
+		}
+		r.do("blind", `{"do":"answer","what":"`+said+`"}`)
+	}
+	s = until(p, "state", func(s *console.State) bool { return s.Blind.Trials == trials })
+	if s.Blind.Right != right || len(seen) != 2 {
+		t.Errorf("%+v, want %d right; X was %v", s.Blind, right, seen)
+	}
+	r.do("blind", `{"do":"end"}`)
+	s = until(p, "state", func(s *console.State) bool { return s.Blind == nil })
+	if s.Side != "shaped" || s.Matched {
+		t.Errorf("after the test: %+v", s)
+	}
+}
+
+// The chance of so many right answers, or more, by a coin: counted by hand.
+func TestChance(t *testing.T) {
+	for _, c := range []struct {
+		right, n int
+		want     float64
+	}{{0, 0, 1}, {0, 5, 1}, {1, 1, 0.5}, {3, 4, 5.0 / 16}, {9, 10, 11.0 / 1024}, {10, 10, 1.0 / 1024}} {
+		if got := console.Chance(c.right, c.n); math.Abs(got-c.want) > 1e-12 {
+			t.Errorf("%d of %d: %g, want %g", c.right, c.n, got, c.want)
+		}
+	}
+}

@@ -1,0 +1,110 @@
+// The page: who is let in, which view is open, which keys there are.
+import { entered, enter, forget, fromAddress, listen, post } from "./link.js";
+import { el, put } from "./words.js";
+import * as sides from "./sides.js";
+import * as now from "./now.js";
+import * as stage from "./stage.js";
+import * as compare from "./compare.js";
+import * as health from "./health.js";
+
+const $ = (id) => document.getElementById(id);
+const views = [["now", "Parts", now], ["stage", "In the hall", stage], ["compare", "Compare", compare], ["health", "How it runs", health]];
+let state = null;
+
+// act asks the daemon, and says what it has against it.
+async function act(path, body) {
+  try {
+    await post(path, body);
+  } catch (e) {
+    if (e.status === 401) return askForAddress();
+    say(e instanceof TypeError ? "swellbox does not answer." : e.message);
+  }
+}
+
+let quiet;
+function say(text) {
+  put($("said"), text);
+  clearTimeout(quiet);
+  quiet = setTimeout(() => put($("said"), ""), 6000);
+}
+
+function open(name) {
+  for (const [id] of views) {
+    $(id).hidden = id !== name;
+    $("to-" + id).toggleAttribute("aria-current", id === name);
+  }
+  if (state) told(state);
+}
+
+function told(s) {
+  state = s;
+  put($("piece"), s.piece || "swellbox");
+  document.title = `${s.side === "hidden" ? "blind test" : s.side} · ${s.piece || "swellbox"}`;
+  sides.told(s);
+  for (const [id, , view] of views) if (!$(id).hidden) view.told(s);
+}
+
+function moved(n) {
+  if (!state) return;
+  const sure = n.sure < 0.95 ? `, ${Math.round(n.sure * 100)} % sure` : "";
+  if (n.bar) {
+    if (!$("bar")) $("position").replaceChildren("Bar ", el("strong", { id: "bar" }), el("span", { id: "beat" }));
+    put($("bar"), String(n.bar));
+    put($("beat"), `, beat ${Math.floor(n.beat)}${sure}`);
+  } else {
+    put($("position"), state.beat_by ? `${state.beats_a_minute} beats a minute by the ${state.beat_by}, ${Math.round((state.beat_sure || 0) * 100)} % sure` : "Bar and beat are not known.");
+  }
+  for (const [id, , view] of views) if (!$(id).hidden && view.moved) view.moved(n, state);
+}
+
+function askForAddress() {
+  forget();
+  $("open").hidden = true;
+  $("enter").hidden = false;
+  put($("link"), "");
+  $("token").focus();
+}
+
+async function start(token) {
+  if (token) {
+    try {
+      await enter(token);
+    } catch (e) {
+      put($("refused"), e.status === 401 ? "That is not the token of the swellbox that runs now." : e.message);
+      return askForAddress();
+    }
+  }
+  if (!entered()) return askForAddress();
+  put($("refused"), "");
+  $("enter").hidden = true;
+  listen({
+    up() { put($("link"), ""); $("open").hidden = false; },
+    down(why) { put($("link"), why); },
+    refused: askForAddress,
+    state: told,
+    now: moved,
+  });
+}
+
+const keys = {
+  s: () => sides.turn(),
+  h: () => sides.stand(),
+  a: () => compare.play("a"), b: () => compare.play("b"), x: () => compare.play("x"),
+};
+document.addEventListener("keydown", (e) => {
+  if (e.ctrlKey || e.metaKey || e.altKey || /^(INPUT|SELECT|TEXTAREA)$/.test(e.target.tagName) && e.target.type !== "checkbox") return;
+  const view = views[Number(e.key) - 1];
+  if (view) open(view[0]);
+  else if (state && keys[e.key]) keys[e.key]();
+  else return;
+  e.preventDefault();
+});
+
+views.forEach(([id, name], i) => {
+  $("views").append(el("button", { id: "to-" + id, type: "button", "aria-keyshortcuts": i + 1, onclick: () => open(id) }, name));
+});
+sides.make($("sides"), act);
+for (const [id, , view] of views) view.make($(id), act);
+open("now");
+$("enter").addEventListener("submit", (e) => { e.preventDefault(); start($("token").value); });
+start(fromAddress());

@@ -1,0 +1,79 @@
+// The parts at their seats, as large as they are loud where the listener sits.
+import { calm, drawn, el, many, number, put } from "./words.js";
+
+let act, svg, seats = [], floor, listener, room, row, rowSays, body, all, last = 0, key = "";
+
+export function make(section, ask) {
+  act = ask;
+  svg = drawn("svg", { viewBox: "-13 -20 26 26", role: "img", "aria-label": "The parts at their seats, seen from above; the table beside it says the same" });
+  room = el("select", { id: "room", onchange: sit }, ...[["chamber", "chamber room"], ["mid", "mid-sized hall"], ["large", "large hall"]].map(([value, name]) => el("option", { value }, name)));
+  row = el("input", { type: "range", id: "row", min: 0, max: 50, step: 1, oninput: sit });
+  rowSays = el("span");
+  body = el("tbody");
+  all = el("p");
+  section.append(
+    el("p", { class: "quiet" }, "How the notes as they are written would reach a listener in a hall, by an acoustic model: power and spectrum of the instruments, their seats, the room, masking. It is for looking at; nothing that sounds goes by this picture."),
+    el("div", { class: "fields" }, el("label", { for: "room" }, "Room", room), el("label", { for: "row" }, rowSays, row)),
+    el("div", { class: "hall" }, svg, el("div", {}, all, el("table", {}, el("thead", {}, el("tr", {}, el("th", { scope: "col" }, "Part"), el("th", { scope: "col" }, "At the listener"), el("th", { scope: "col" }, "Is"))), body))));
+}
+
+function sit() {
+  act("listener", { room: room.value, row: Number(row.value) });
+  places(Number(row.value));
+}
+
+const places = (n) => put(rowSays, n === 0 ? "Listener: at the conductor’s place" : `Listener: row ${n}`);
+
+export function told(s) {
+  if (document.activeElement !== room) room.value = s.hall.room;
+  if (document.activeElement !== row) row.value = s.hall.row;
+  places(Number(row.value));
+  row.setAttribute("aria-valuetext", s.hall.row === 0 ? "at the conductor's place" : "row " + s.hall.row);
+  const now = JSON.stringify([s.hall, s.parts.map((p) => [p.name, p.x, p.y, p.modelled])]);
+  if (now === key) return;
+  key = now;
+  // Parts that share a seat stand side by side.
+  const together = new Map();
+  s.parts.forEach((p, i) => {
+    if (!p.modelled) return;
+    const at = p.x + "," + p.y;
+    together.set(at, [...(together.get(at) || []), i]);
+  });
+  const deep = Math.max(12, ...s.parts.map((p) => p.y + 2));
+  const front = Math.max(-s.hall.y, 3);
+  const shown = Math.min(front, 8); // a far row is drawn at the picture's edge, with its distance
+  svg.setAttribute("viewBox", `-13 ${-deep} 26 ${deep + shown + 2.5}`);
+  svg.replaceChildren(
+    drawn("path", { class: "floor", d: `M-10 1.5 L-12.5 ${-deep + 0.5} L12.5 ${-deep + 0.5} L10 1.5 Z` }),
+    drawn("circle", { class: "listener", cx: 0, cy: shown, r: 0.6 }),
+    drawn("text", { x: 0, y: shown + 1.6 }, s.hall.row === 0 ? "listener, at the conductor’s place" : `listener, ${number(front, 0)} m from the conductor`));
+  seats = [];
+  body.replaceChildren();
+  s.parts.forEach((p, i) => {
+    const line = { says: el("td"), is: el("td") };
+    body.append(el("tr", {}, el("th", { scope: "row" }, el("span", { class: "quiet" }, `${i + 1} `), p.name), line.says, line.is));
+    seats[i] = line;
+    if (!p.modelled) return put(line.is, "not known to the model");
+    const with_ = together.get(p.x + "," + p.y), k = with_.indexOf(i);
+    const x = p.x + (k - (with_.length - 1) / 2) * 1.4;
+    line.circle = drawn("circle", { cx: x, cy: -p.y, r: 0.3 });
+    line.group = drawn("g", { class: "seat" }, line.circle, drawn("text", { x, y: -p.y + 0.24 }, i + 1), drawn("title", {}, p.name));
+    svg.append(line.group);
+  });
+}
+
+export function moved(n, s) {
+  const at = performance.now();
+  if (at - last < (calm.matches ? 1000 : 150)) return;
+  last = at;
+  put(all, n.level_db ? `All together ${number(n.level_db)} dB(A) at the listener.` : "Nothing sounds.");
+  n.parts.forEach((m, i) => {
+    const line = seats[i];
+    if (!line?.group) return;
+    const db = m.level_db || 0;
+    line.circle.setAttribute("r", m.heard ? Math.max(0.4, (db - 20) / 35).toFixed(2) : 0.4);
+    line.group.setAttribute("class", "seat" + (m.heard === "covered" ? " covered" : m.heard ? " sounds" : ""));
+    put(line.says, m.heard ? `${number(db)} dB` : "");
+    put(line.is, m.heard === "covered" && m.by != null ? `covered by ${s.parts[m.by].name}` : m.heard || "silent");
+  });
+}
