@@ -9,6 +9,7 @@ import (
 	"net/url"
 	"path/filepath"
 	"strings"
+	"sync"
 	"testing"
 
 	"github.com/rs/zerolog"
@@ -29,6 +30,7 @@ type rig struct {
 	c     *console.Console
 	base  string // http://127.0.0.1:port
 	token string
+	end   func() // closes both, as the test's end does
 }
 
 func start(t *testing.T, change func(*console.Config)) *rig {
@@ -56,7 +58,7 @@ func start(t *testing.T, change func(*console.Config)) *rig {
 	if err != nil {
 		t.Fatal(err)
 	}
-	t.Cleanup(func() {
+	end := sync.OnceFunc(func() {
 		if err := c.Close(); err != nil {
 			t.Errorf("closing the page: %v", err)
 		}
@@ -64,12 +66,13 @@ func start(t *testing.T, change func(*console.Config)) *rig {
 			t.Errorf("closing the daemon: %v", err)
 		}
 	})
+	t.Cleanup(end)
 	base, token, _ := strings.Cut(c.Address(), "/#")
-	return &rig{t, d, c, base, token}
+	return &rig{t, d, c, base, token, end}
 }
 
-// play plays the built-in score over and over until the test ends.
-func (r *rig) play() {
+// play plays the built-in score over and over until the test ends, or end is called.
+func (r *rig) play() (end func()) {
 	r.t.Helper()
 	timeline, err := offline.NewTimeline(demo.Score(), 0)
 	if err != nil {
@@ -83,7 +86,9 @@ func (r *rig) play() {
 	ctx, cancel := context.WithCancel(context.Background())
 	done := make(chan struct{})
 	go func() { defer close(done); player.Play(ctx) }()
-	r.t.Cleanup(func() { cancel(); <-done })
+	end = sync.OnceFunc(func() { cancel(); <-done })
+	r.t.Cleanup(end)
+	return end
 }
 
 // ask makes a request as the page does, but for what change alters.

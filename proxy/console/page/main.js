@@ -92,7 +92,7 @@ const keys = {
   a: () => compare.play("a"), b: () => compare.play("b"), x: () => compare.play("x"),
 };
 document.addEventListener("keydown", (e) => {
-  if (e.ctrlKey || e.metaKey || e.altKey || /^(INPUT|SELECT|TEXTAREA)$/.test(e.target.tagName) && e.target.type !== "checkbox") return;
+  if (e.ctrlKey || e.metaKey || e.altKey || e.target.matches("select, textarea, input:not([type=range], [type=checkbox])")) return;
   const view = views[Number(e.key) - 1];
   if (view) open(view[0]);
   else if (state && keys[e.key]) keys[e.key]();

@@ -1,0 +1,161 @@
+// Uses the page as a person would, and prints what is wrong, a line each. Two addresses may follow each other:
+// the second is that of the same daemon started anew.
+import { readFileSync } from "node:fs";
+import { createRequire } from "node:module";
+import { createInterface } from "node:readline";
+const [modules, browserPath, address, pictures] = process.argv.slice(2);
+const require = createRequire(modules + "/");
+const { chromium } = require("playwright-core");
+const axe = readFileSync(require.resolve("axe-core/axe.min.js"), "utf8");
+
+const lines = createInterface({ input: process.stdin })[Symbol.asyncIterator]();
+const tell = (kind, text) => console.log(JSON.stringify({ kind, text }));
+const wrong = (text) => tell("wrong", text);
+const limit = 60000; // only a hang meets it
+const views = ["now", "stage", "compare", "adjust", "health"];
+
+const browser = await chromium.launch({
+  executablePath: browserPath,
+  args: ["--no-sandbox", "--disable-gpu", "--disable-background-networking", "--disable-component-update", "--no-first-run"],
+});
+
+async function open(options) {
+  const context = await browser.newContext({ bypassCSP: false, ...options });
+  const page = await context.newPage();
+  page.setDefaultTimeout(limit);
+  page.on("pageerror", (e) => wrong("the page fails: " + e.message));
+  page.on("console", (m) => { if (m.type() === "error" && !/net::|401|503/.test(m.text()) && !page.url().includes("evil")) wrong("the page complains: " + m.text()); });
+  return page;
+}
+
+// as waits until the page is as a function has it.
+const as = (page, is, arg) => page.waitForFunction(is, arg, { timeout: limit });
+const says = (page, text) => as(page, (t) => document.body.innerText.includes(t), text);
+
+async function looked(page, name) {
+  for (const view of views) {
+    if (!(await page.$("#to-" + view))) continue;
+    await page.click("#to-" + view);
+    await as(page, (v) => !document.getElementById(v).hidden, view);
+    const over = await page.evaluate(() => document.documentElement.scrollWidth - document.documentElement.clientWidth);
+    if (over > 0) wrong(`${name}: ${view} is wider than the window by ${over} pixels`);
+    const small = await page.evaluate(() => [...document.querySelectorAll("button, select")].filter((e) => e.offsetParent && e.getBoundingClientRect().height < 43).map((e) => e.textContent));
+    if (small.length) wrong(`${name}: ${view} has targets that are too small: ${small}`);
+    if (pictures) await page.screenshot({ path: `${pictures}/${view}-${name}.png`, fullPage: name === "390" });
+  }
+  await page.click("#to-now");
+}
+
+// sound runs axe, which the browser itself evaluates: the page's policy forbids it to the page.
+async function sound(page, name) {
+  for (const view of views) {
+    if (!(await page.$("#to-" + view))) continue;
+    await page.click("#to-" + view);
+    if (!(await page.evaluate(() => "axe" in window))) await page.evaluate(axe);
+    const found = await page.evaluate(() => window.axe.run(document, { runOnly: ["wcag2a", "wcag2aa", "wcag21a", "wcag21aa", "wcag22aa", "best-practice"] }));
+    for (const v of found.violations) {
+      wrong(`${name}: ${view}: axe has a ${v.impact} finding, ${v.id}: ${v.help}: ${v.nodes.slice(0, 3).map((n) => n.html.slice(0, 120) + " " + n.failureSummary.slice(0, 200)).join(" | ")}`);
+    }
+  }
+  await page.click("#to-now");
+}
+
+try {
+  const page = await open({ viewport: { width: 1600, height: 1000 }, colorScheme: "light" });
+  await page.goto(address);
+  await says(page, "Violins I");
+  if (page.url().includes("#")) wrong("the token stays in the address");
+
+  // Music moves what is seen, and who has the tune is told.
+  await as(page, () => /−\d+ dB, raw −\d+/.test(document.querySelector(".parts").innerText));
+  await as(page, () => document.querySelector(".part.tune") !== null);
+  await as(page, () => /Bar \d+, beat \d/.test(document.getElementById("position").innerText));
+  const marks = () => [...document.querySelectorAll(".line.on .full")].map((e) => e.style.transform).join();
+  const before = await page.evaluate(marks);
+  await as(page, (was) => { const now = [...document.querySelectorAll(".line.on .full")].map((e) => e.style.transform).join(); return now && now !== was; }, before);
+
+  // By keys alone: raw and shaped, hall and studio, the views, one part.
+  await page.keyboard.press("s");
+  await as(page, () => document.querySelector(".side").innerText === "Raw");
+  await page.keyboard.press("s");
+  await as(page, () => document.querySelector(".side").innerText === "Shaped");
+  await page.keyboard.press("h");
+  await says(page, "In a studio");
+  await page.keyboard.press("h");
+  await says(page, "In a hall");
+  await page.getByRole("button", { name: "Violas shaped", exact: true }).focus();
+  await page.keyboard.press("Enter");
+  await as(page, () => document.querySelector(".side").innerText === "Some raw, some shaped");
+  await page.keyboard.press("s");
+  await as(page, () => document.querySelector(".side").innerText === "Shaped");
+
+  // In the hall.
+  await page.keyboard.press("2");
+  await as(page, () => document.querySelector(".seat.sounds") !== null && /\d dB\(A\)/.test(document.getElementById("stage").innerText));
+  await page.getByRole("slider", { name: /Listener/ }).focus();
+  await page.keyboard.press("Home");
+  await says(page, "listener, at the conductor’s place");
+
+  // A blind test, by keys.
+  await page.keyboard.press("3");
+  await page.getByRole("button", { name: "Begin a blind test" }).click();
+  await as(page, () => document.querySelector(".side").innerText === "Not told");
+  for (let i = 1; i <= 3; i++) {
+    await page.keyboard.press("x");
+    await as(page, () => document.querySelector('.three [aria-keyshortcuts="x"]').getAttribute("aria-pressed") === "true");
+    await page.getByRole("button", { name: "X is A, raw" }).click();
+    await says(page, `right of ${i} answer`);
+  }
+  await page.getByRole("button", { name: "End the test" }).click();
+  await as(page, () => document.querySelector(".side").innerText === "Shaped");
+
+  await looked(page, "1600");
+  await sound(page, "light");
+
+  // The daemon ends and starts anew: the page finds it by itself.
+  tell("restart", "");
+  await as(page, () => document.getElementById("link").innerText !== "");
+  tell("down", "");
+  const other = (await lines.next()).value;
+  await as(page, () => document.getElementById("link").innerText === "");
+  await as(page, () => document.querySelector(".line.on") !== null);
+
+  for (const [width, height, name] of [[390, 844, "390"], [1024, 768, "1024"]]) {
+    const small = await open({ viewport: { width, height }, colorScheme: "dark", reducedMotion: "reduce" });
+    await small.goto(other);
+    await says(small, "Violins I");
+    await as(small, () => document.querySelector(".line.on") !== null);
+    await looked(small, name);
+    if (name === "390") await sound(small, "dark");
+    await small.context().close();
+  }
+
+  // Without a token the page asks for the address, and takes it.
+  const stranger = await open({});
+  await stranger.goto(other.replace(/#.*/, ""));
+  await stranger.getByLabel("Address or token").fill("nonsense");
+  await stranger.keyboard.press("Enter");
+  await says(stranger, "That is not the token");
+  await stranger.getByLabel("Address or token").fill(other);
+  await stranger.keyboard.press("Enter");
+  await says(stranger, "Violins I");
+
+  // A page of another site cannot ask, nor show this page in a frame.
+  const evil = await open({});
+  await evil.route("http://evil.example/", (route) => route.fulfill({ contentType: "text/html", body: "<title>evil</title>" }));
+  await evil.goto("http://evil.example/");
+  const got = await evil.evaluate(async (base) => {
+    const tries = [];
+    for (const [path, options] of [["api/stream", {}], ["api/panic", { method: "POST", body: "{}" }], ["", {}]]) {
+      tries.push(await fetch(base + path, options).then((r) => "got " + r.status, () => "refused"));
+    }
+    return tries.join();
+  }, other.replace(/#.*/, ""));
+  if (got !== "refused,refused,refused") wrong("another site asks: " + got);
+  tell("done", "");
+} catch (e) {
+  wrong(String(e.stack || e));
+} finally {
+  await browser.close();
+  process.exit(0);
+}
