@@ -36,7 +36,7 @@ func serveConsole(p *program.Program, d *live.Daemon, pt *portFlags, cast *perfo
 		return nil
 	}
 	c, err := console.Serve(console.Config{
-		Played: d, Gauges: live.NewGauges(d), Match: func(on bool) { live.Match(d, on) }, Ensemble: cast.Ensemble(),
+		Played: d, Gauges: live.NewGauges(d), Ensemble: cast.Ensemble(),
 		Simulated: pt.simulated, Port: pt.consolePort, PassFile: filepath.Join(filepath.Dir(control), "console.pass"),
 	})
 	if err != nil {

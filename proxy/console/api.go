@@ -1,11 +1,8 @@
 package console
 
 import (
-	"cmp"
-	"encoding/json"
 	"errors"
 	"fmt"
-	"io"
 	"mime"
 	"net/http"
 	"time"
@@ -22,13 +19,12 @@ type route struct {
 }
 
 // api is all of it, as page/openapi.yaml describes it.
-func api(c *Console) []route {
-	f := c.feed
+func api(f *feed, g *guard) []route {
 	do := &f.cfg
 	return []route{
 		{"GET /api/stream", f.stream},
 		{"POST /api/enter", func(w http.ResponseWriter, r *http.Request) {
-			answer(w, http.StatusOK, map[string]string{"pass": c.guard.pass})
+			answer(w, http.StatusOK, map[string]string{"pass": g.pass})
 		}},
 		{"POST /api/switch", steer(f, func(r *control.SwitchRequest) error {
 			side, err := control.ParseSide(r.Side)
@@ -55,7 +51,7 @@ func api(c *Console) []route {
 			if f.blind.runs() {
 				return errBlind
 			}
-			do.Match(r.On)
+			do.Gauges.Match(r.On)
 			return nil
 		})},
 		{"POST /api/blind", steer(f, f.blindTest)},
@@ -105,10 +101,10 @@ func (f *feed) blindTest(r *blindRequest) error {
 }
 
 // routes serves the API, and the page's own files.
-func routes(c *Console) http.Handler {
+func routes(f *feed, g *guard) http.Handler {
 	mux := http.NewServeMux()
-	for _, r := range api(c) {
-		mux.HandleFunc(r.pattern, c.guard.known(r.serve))
+	for _, r := range api(f, g) {
+		mux.HandleFunc(r.pattern, g.known(r.serve))
 	}
 	for _, file := range files() {
 		pattern := "GET /" + file.name
@@ -146,27 +142,4 @@ func steer[R any](f *feed, do func(r *R) error) http.HandlerFunc {
 		f.changed()
 		answer(w, http.StatusOK, struct{}{})
 	}
-}
-
-// decode reads one JSON value of known fields with nothing behind it.
-func decode(r io.Reader, to any) error {
-	dec := json.NewDecoder(r)
-	dec.DisallowUnknownFields()
-	if err := dec.Decode(to); err != nil {
-		return err
-	}
-	if _, err := dec.Token(); err != io.EOF {
-		return cmp.Or(err, errors.New("something follows its end"))
-	}
-	return nil
-}
-
-func answer(w http.ResponseWriter, code int, v any) {
-	w.Header().Set("Content-Type", "application/json")
-	w.WriteHeader(code)
-	json.NewEncoder(w).Encode(v) // an error here is a page that has gone
-}
-
-func refuse(w http.ResponseWriter, code int, err error) {
-	answer(w, code, map[string]string{"error": err.Error()})
 }

@@ -28,15 +28,6 @@ type sitting struct {
 	matched bool      // the sides were at one level before
 }
 
-// Blind is a blind test as the page shows it.
-type Blind struct {
-	Playing string  `json:"playing"` // a, b or x
-	Trials  int     `json:"trials"`
-	Right   int     `json:"right"`
-	Last    string  `json:"last,omitempty"` // right or wrong
-	Chance  float64 `json:"chance"`         // probability of so many right answers, or more, by guessing
-}
-
 func (b *blind) told() *Blind {
 	b.mu.Lock()
 	defer b.mu.Unlock()
@@ -84,7 +75,7 @@ func (b *blind) begin(cfg *Config, before expr.Side, matched bool) error {
 	if err := cfg.Played.Switch(expr.Raw, nil); err != nil {
 		return err
 	}
-	cfg.Match(true)
+	cfg.Gauges.Match(true)
 	b.sitting = sitting{on: true, playing: "a", before: before, matched: matched}
 	b.draw()
 	return nil
@@ -147,7 +138,7 @@ func (b *blind) end(cfg *Config) error {
 		return errNoBlind
 	}
 	b.on = false
-	cfg.Match(b.matched)
+	cfg.Gauges.Match(b.matched)
 	return cfg.Played.Switch(b.before, nil)
 }
 

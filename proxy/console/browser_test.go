@@ -78,7 +78,7 @@ func TestInTheBrowser(t *testing.T) {
 		missing(t, "there is no chromium here; apt-get install chromium, and the page is opened in it")
 	}
 	for _, tool := range []string{"node", "npm"} {
-		if _, err := exec.LookPath(tool); err != nil {
+		if _, err := exec.LookPath(tool); err != nil { // node, npm
 			missing(t, "there is no "+tool+" here; apt-get install nodejs npm")
 		}
 	}

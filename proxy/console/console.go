@@ -9,31 +9,7 @@ import (
 	"net/http"
 	"strconv"
 	"time"
-
-	"swellbox/expr"
-	"swellbox/profiles"
-	"swellbox/proxy/live"
 )
-
-// Played is what a console watches and steers.
-type Played interface {
-	Status() live.Status
-	Switch(side expr.Side, parts []string) error
-	SetPlace(place expr.Place, parts []string) error
-	SetLookahead(l time.Duration) error
-	Panic()
-}
-
-// Config is what a console is made with.
-type Config struct {
-	Played    Played
-	Gauges    *live.Gauges      // of the same daemon; the console's alone from then on
-	Match     func(on bool)     // lowers the raw side by as much as it is louder
-	Ensemble  profiles.Ensemble // in whose hall the parts stand
-	Simulated bool              // no sampler is there: nothing is heard
-	Port      int               // to listen on; if it is taken, or 0, any
-	PassFile  string            // keeps the pass over restarts, in a folder that only its owner may enter; empty: it is not kept
-}
 
 // Console serves the page until it is closed.
 type Console struct {
@@ -64,7 +40,7 @@ func Serve(cfg Config) (*Console, error) {
 	}
 	c.address = fmt.Sprintf("http://%s:%d/#%s", loopback, port, c.guard.token)
 	c.server = &http.Server{
-		Handler:           c.guard.around(routes(c)),
+		Handler:           c.guard.around(routes(c.feed, c.guard)),
 		ReadHeaderTimeout: requestTime, ReadTimeout: requestTime, WriteTimeout: requestTime, IdleTimeout: time.Minute,
 		MaxHeaderBytes: 1 << 14,
 	}
@@ -77,9 +53,6 @@ func Serve(cfg Config) (*Console, error) {
 
 // loopback is where the page is served: on this machine alone.
 const loopback = "127.0.0.1"
-
-// requestTime bounds one request, and one piece of the stream.
-const requestTime = 10 * time.Second
 
 // Address is where the page is, with the token of this start.
 func (c *Console) Address() string { return c.address }

@@ -32,13 +32,6 @@ type hall struct {
 	total   acoustics.Total
 }
 
-// Hall is where the listener sits.
-type Hall struct {
-	Room string  `json:"room"` // chamber, mid or large
-	Row  int     `json:"row"`  // 0: at the conductor's place
-	Y    float64 `json:"y"`    // metres behind the conductor; the audience has negative ones
-}
-
 // Most rows of the hall, as in a seating document.
 const mostRow = 50
 

@@ -48,7 +48,7 @@ func start(t *testing.T, change func(*console.Config)) *rig {
 		t.Fatal(err)
 	}
 	cfg := console.Config{
-		Played: d, Gauges: live.NewGauges(d), Match: func(on bool) { live.Match(d, on) }, Ensemble: cast.Ensemble(),
+		Played: d, Gauges: live.NewGauges(d), Ensemble: cast.Ensemble(),
 		Simulated: true, PassFile: filepath.Join(t.TempDir(), "run", "console.pass"),
 	}
 	if change != nil {

@@ -11,7 +11,8 @@ import (
 // One look holds the daemon's lock for some microseconds and allocates nothing once there are no
 // new parts. A Gauges is for one goroutine.
 type Gauges struct {
-	d *Daemon
+	d     *Daemon
+	watch *perform.Watch
 
 	At       time.Duration // of the look, since the daemon's start
 	Parts    []GaugedPart  // in the order of Status.Parts
@@ -33,8 +34,9 @@ type GaugedPart struct {
 
 // NewGauges begins to read a daemon.
 func NewGauges(d *Daemon) *Gauges {
-	d.locked(d.stage.Gauge)
-	return &Gauges{d: d, Tune: -1}
+	g := &Gauges{d: d, Tune: -1}
+	d.locked(func() { g.watch = perform.NewWatch(d.stage) })
+	return g
 }
 
 // Look reads anew.
@@ -50,8 +52,8 @@ func (g *Gauges) Look() {
 	d.mu.Lock()
 	defer d.mu.Unlock()
 	g.At = d.now()
-	g.Matched = d.stage.Matched()
-	g.Tune, g.TuneSure = d.stage.Tune()
+	g.Matched = g.watch.Matched()
+	g.Tune, g.TuneSure = g.watch.Tune()
 	if g.Place == nil {
 		g.follow()
 	}
@@ -61,9 +63,9 @@ func (g *Gauges) Look() {
 	g.Parts = g.Parts[:len(d.stage.Parts)]
 	for i := range g.Parts {
 		p, of := &g.Parts[i], &d.stage.Parts[i]
-		d.stage.Read(i, &p.Gauge)
+		g.watch.Read(i, &p.Gauge)
 		p.Side, p.Players = d.stage.Side(of.Port, of.Channel), of.Players
-		p.Profile = d.stage.Profile(i)
+		p.Profile = g.watch.Profile(i)
 	}
 }
 
@@ -79,7 +81,8 @@ func (g *Gauges) follow() {
 	}
 }
 
-// Match lowers the raw side of a daemon by as much as it is louder, or ends that.
-func Match(d *Daemon, on bool) {
-	d.locked(func() { d.stage.Match(on, d.stage.Cast().Ensemble()) })
+// Match lowers the raw side by as much as it is louder, or ends that. It may be called from any
+// goroutine.
+func (g *Gauges) Match(on bool) {
+	g.d.locked(func() { g.watch.Match(on, g.d.stage.Cast().Ensemble()) })
 }

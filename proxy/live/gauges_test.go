@@ -82,7 +82,7 @@ func TestMatchWhilePlaying(t *testing.T) {
 		pass(500 * ms)
 		g.Look()
 		before := g.Parts[0].RawDB
-		live.Match(r.d, true)
+		g.Match(true)
 		pass(500 * ms)
 		g.Look()
 		if down := before - g.Parts[0].RawDB; !g.Matched || down < 3 {
@@ -91,7 +91,7 @@ func TestMatchWhilePlaying(t *testing.T) {
 		if v := last(r.heard(1), 0, 7); v >= 90 {
 			t.Errorf("the volume is at %d, and was 90", v)
 		}
-		live.Match(r.d, false)
+		g.Match(false)
 		pass(500 * ms)
 		g.Look()
 		if g.Matched || math.Abs(before-g.Parts[0].RawDB) > 0.01 {

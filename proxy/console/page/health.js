@@ -22,7 +22,7 @@ export function told(s) {
     ["Delay in use", `${number(s.delay_ms)} ms of ${number(s.lookahead_ms)} ms asked for`],
     ["The sequence", `${s.transport}: ${s.why}`],
   ];
-  if (s.beat_by) list.push(["The beat", `${s.beats_a_minute} a minute by the ${s.beat_by}, ${Math.round((s.beat_sure || 0) * 100)} % sure`]);
+  if (s.beat) list.push(["The beat", `${s.beat.a_minute} a minute by the ${s.beat.by}, ${Math.round(s.beat.sure * 100)} % sure`]);
   const raw = s.parts.filter((p) => p.fault).map((p) => `${p.name}: ${p.fault}`);
   if (raw.length) list.push(["Play raw by a fault", raw.join("; ")]);
   facts.replaceChildren(...list.flatMap(([name, text]) => [el("dt", {}, name), el("dd", {}, text)]));

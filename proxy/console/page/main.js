@@ -52,7 +52,7 @@ function moved(n) {
     put($("bar"), String(n.bar));
     put($("beat"), `, beat ${Math.floor(n.beat)}${sure}`);
   } else {
-    put($("position"), state.beat_by ? `${state.beats_a_minute} beats a minute by the ${state.beat_by}, ${Math.round((state.beat_sure || 0) * 100)} % sure` : "Bar and beat are not known.");
+    put($("position"), state.beat ? `${state.beat.a_minute} beats a minute by the ${state.beat.by}, ${Math.round(state.beat.sure * 100)} % sure` : "Bar and beat are not known.");
   }
   for (const [id, , view] of views) if (!$(id).hidden && view.moved) view.moved(n, state);
 }
