@@ -35,48 +35,49 @@ type GaugedPart struct {
 // NewGauges begins to read a daemon.
 func NewGauges(d *Daemon) *Gauges {
 	g := &Gauges{d: d, Tune: -1}
-	d.locked(func() { g.watch = perform.NewWatch(d.stage) })
+	d.performance.locked(func() { g.watch = perform.NewWatch(d.performance.stage) })
 	return g
 }
 
 // Look reads anew.
 func (g *Gauges) Look() {
-	d := g.d
-	g.NotesIn = d.notesIn.Load()
+	d, p := g.d, g.d.performance
+	g.NotesIn = p.notesIn.Load()
 	g.Place, g.Sure = nil, 0
-	if p := d.player.Load(); p != nil {
-		if at, ok := p.Position(); ok {
+	if player := d.player.Load(); player != nil {
+		if at, ok := player.Position(); ok {
 			g.Place, g.Sure = &at, 1
 		}
 	}
-	d.mu.Lock()
-	defer d.mu.Unlock()
-	g.At = d.now()
+	p.mu.Lock()
+	defer p.mu.Unlock()
+	g.At = p.now()
 	g.Matched = g.watch.Matched()
 	g.Tune, g.TuneSure = g.watch.Tune()
 	if g.Place == nil {
 		g.follow()
 	}
-	for len(g.Parts) < len(d.stage.Parts) {
+	for len(g.Parts) < len(p.stage.Parts) {
 		g.Parts = append(g.Parts, GaugedPart{})
 	}
-	g.Parts = g.Parts[:len(d.stage.Parts)]
+	g.Parts = g.Parts[:len(p.stage.Parts)]
 	for i := range g.Parts {
-		p, of := &g.Parts[i], &d.stage.Parts[i]
-		g.watch.Read(i, &p.Gauge)
-		p.Side, p.Players = d.stage.Side(of.Port, of.Channel), of.Players
-		p.Profile = g.watch.Profile(i)
+		part, of := &g.Parts[i], &p.stage.Parts[i]
+		g.watch.Read(i, &part.Gauge)
+		part.Side, part.Players = p.stage.Side(of.Port, of.Channel), of.Players
+		part.Profile = g.watch.Profile(i)
 	}
 }
 
-// follow looks where the score is that is followed. The daemon's lock is held.
+// follow looks where the score is that is followed. The performance's lock is held.
 func (g *Gauges) follow() {
-	d := g.d
-	if d.piece.score == nil || d.piece.follower == nil {
+	p := g.d.performance
+	piece := &p.finder.piece
+	if piece.score == nil || piece.follower == nil {
 		return
 	}
-	defer d.unfollow()
-	if where, ok := d.piece.at(d.now()-d.delay(), d.now()); ok {
+	defer p.finder.unfollow()
+	if where, ok := piece.at(p.now()-p.delay(), p.now()); ok {
 		g.Place, g.Sure = &Position{Bar: where.Bar, Beat: where.Beat}, where.Sure
 	}
 }
@@ -84,5 +85,6 @@ func (g *Gauges) follow() {
 // Match lowers the raw side by as much as it is louder, or ends that. It may be called from any
 // goroutine.
 func (g *Gauges) Match(on bool) {
-	g.d.locked(func() { g.watch.Match(on, g.d.stage.Cast().Ensemble()) })
+	p := g.d.performance
+	p.locked(func() { g.watch.Match(on, p.stage.Cast().Ensemble()) })
 }
