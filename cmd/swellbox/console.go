@@ -19,50 +19,59 @@ import (
 // that was started anew.
 const usualConsolePort = 27182
 
+// pageFlags say whether and how the page is served.
+type pageFlags struct {
+	on        bool
+	port      int
+	simulated bool            // ports of which nothing is heard
+	manner    *perform.Manner // in place of the settings'; nil for theirs
+	served    *console.Console
+}
+
 // consoleFlags declares the flags of the page. It is off unless asked for: a daemon that opens a
 // port that nobody asked for is a surprise, and on some machines forbidden.
 func consoleFlags(f *pflag.FlagSet, pt *portFlags) {
-	f.BoolVar(&pt.console, "console", false, "serve the page beside the score to a browser on this machine, and print its address")
+	f.BoolVar(&pt.page.on, "console", false, "serve the page beside the score to a browser on this machine, and print its address")
 	consolePortFlag(f, pt)
 }
 
 func consolePortFlag(f *pflag.FlagSet, pt *portFlags) {
-	f.IntVar(&pt.consolePort, "console-port", usualConsolePort, "network `port` of the page; if it is taken, or 0, any")
+	f.IntVar(&pt.page.port, "console-port", usualConsolePort, "network `port` of the page; if it is taken, or 0, any")
 }
 
 // serveConsole serves the page of a daemon, if it is asked for.
 func serveConsole(p *program.Program, d *live.Daemon, pt *portFlags, cast *perform.Cast, control string) error {
-	if !pt.console {
+	if !pt.page.on {
 		return nil
 	}
 	c, err := console.Serve(console.Config{
 		Played: d, Gauges: live.NewGauges(d), Ensemble: cast.Ensemble(),
-		Simulated: pt.simulated, Port: pt.consolePort, PassFile: filepath.Join(filepath.Dir(control), "console.pass"),
+		Simulated: pt.page.simulated, Port: pt.page.port, PassFile: filepath.Join(filepath.Dir(control), "console.pass"),
 	})
 	if err != nil {
 		return err
 	}
-	pt.page = c
+	pt.page.served = c
 	return nil
 }
 
-// closeConsole closes the page, if there is one.
-func (pt *portFlags) closeConsole() error {
-	if pt.page == nil {
+// close closes the page, if there is one.
+func (f *pageFlags) close() error {
+	if f.served == nil {
 		return nil
 	}
-	return pt.page.Close()
+	return f.served.Close()
 }
 
 // printConsole says where the page is.
 func printConsole(p *program.Program, pt *portFlags) {
-	if pt.page != nil {
-		p.Sayf("page:     %s", pt.page.Address())
+	if pt.page.served != nil {
+		p.Sayf("page:     %s", pt.page.served.Address())
 	}
 }
 
 func consoleCommand(p *program.Program) *cobra.Command {
-	pt := portFlags{console: true, simulated: true, named: demo.Title}
+	pt := portFlags{page: pageFlags{on: true, simulated: true}, named: demo.Title}
 	c := &cobra.Command{
 		Use:   "console",
 		Short: "try the page beside the score, with a built-in score and no device",
@@ -77,7 +86,7 @@ With your own music: swellbox live --console, or swellbox play RAW.mid --console
 			}
 			bars, _ := demo.Bars()
 			manner := demo.Manner()
-			pt.manner = &manner
+			pt.page.manner = &manner
 			return playTimeline(c.Context(), p, timeline, &pt, live.Loop{First: 1, Last: len(bars)})
 		},
 	}

@@ -16,7 +16,6 @@ import (
 	"swellbox/cmd/swellbox/usage"
 	"swellbox/expr"
 	"swellbox/profiles"
-	"swellbox/proxy/console"
 	"swellbox/proxy/control"
 	"swellbox/proxy/live"
 	"swellbox/proxy/offline"
@@ -34,13 +33,9 @@ type portFlags struct {
 	score           string // file to look for what comes in; empty: none
 	known           string // what --score says of a file that is played; empty: nothing is played from one
 	ornaments       offline.Ornaments
-	piece           *expr.Score     // of what is played, where a MusicXML score is played
-	named           string          // file whose name the status says of it
-	manner          *perform.Manner // in place of the settings'; nil for theirs
-	simulated       bool            // ports of which nothing is heard
-	console         bool            // serve the page
-	consolePort     int
-	page            *console.Console // that is served; nil for none
+	piece           *expr.Score // of what is played, where a MusicXML score is played
+	named           string      // file whose name the status says of it
+	page            pageFlags
 	// empty says which seats nothing that is played can take.
 	empty func(*profiles.Seating) []string
 }
@@ -163,8 +158,8 @@ func start(p *program.Program, ins, outs []live.PortSpec, pt *portFlags) (d *liv
 		return nil, nil, err
 	}
 	manner := p.Settings.Manner()
-	if pt.manner != nil {
-		manner = *pt.manner
+	if pt.page.manner != nil {
+		manner = *pt.page.manner
 	}
 	manner.Piece = pt.piece
 	if pt.known != "" {
@@ -173,7 +168,7 @@ func start(p *program.Program, ins, outs []live.PortSpec, pt *portFlags) (d *liv
 		}
 	}
 	var system ports.System = silent.System{}
-	if !pt.simulated {
+	if !pt.page.simulated {
 		system = p.System()
 	}
 	d, err = live.NewDaemon(live.Config{
@@ -208,7 +203,7 @@ func start(p *program.Program, ins, outs []live.PortSpec, pt *portFlags) (d *liv
 		d.Follow(live.Documents{Folders: p.Settings.Watched, Load: p.Settings.PlayableCast, Remark: remark, Taken: adopt})
 	}
 	followScore(d, pt.score, cast)
-	return d, func() error { return errors.Join(pt.closeConsole(), server.Close(), d.Close(), system.Close()) }, nil
+	return d, func() error { return errors.Join(pt.page.close(), server.Close(), d.Close(), system.Close()) }, nil
 }
 
 // readScore reads the score at path, if one is named.
@@ -335,7 +330,7 @@ func playTimeline(ctx context.Context, p *program.Program, timeline *offline.Tim
 	if err == nil {
 		status := d.Status()
 		printParts(p, status.Parts)
-		if !pt.simulated { // a built-in score needs no seating
+		if !pt.page.simulated { // a built-in score needs no seating
 			doubt(p, pt.named, status.Doubts())
 		}
 		printConsole(p, pt)
