@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 
+	"swellbox/profiles/names"
 	"swellbox/profiles/reading"
 
 	"go.yaml.in/yaml/v3"
@@ -17,6 +18,7 @@ type Document struct {
 	Extends string   // the profile it rests on; empty for "plain"
 	Renamed Problems // its keys that have other names now, each with the new one
 	root    *yaml.Node
+	called  names.Called
 	prefix  string // where root lies in its file, if it is a part of it
 }
 
@@ -42,7 +44,7 @@ func readProfile(r *reading.Reader, root *yaml.Node, told Problems, b []byte) (*
 	if err := r.Err(); err != nil {
 		return nil, err
 	}
-	return &Document{Source: sourceOf(r.File, b), Name: d.profile.Name, Extends: d.extends, Renamed: told, root: root}, nil
+	return &Document{Source: sourceOf(r.File, b), Name: d.profile.Name, Extends: d.extends, Renamed: told, root: root, called: d.called}, nil
 }
 
 // problem is a fault of d at a key, or at its beginning if it does not have the key.

@@ -237,6 +237,12 @@ func around(kind Kind, path []string, value any) any {
 			switch path[i-2] {
 			case "variants":
 				m["name"] = "v"
+			case "doubtful":
+				for _, key := range []string{"names", "programs"} {
+					if _, has := m[key]; !has {
+						m[key] = []any{}
+					}
+				}
 			case "seats":
 				m["profile"] = "horn"
 				if _, has := m["channel"]; !has {

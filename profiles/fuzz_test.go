@@ -12,6 +12,7 @@ import (
 	"unicode"
 
 	"swellbox/expr"
+	"swellbox/profiles/names"
 	"swellbox/profiles/reading"
 )
 
@@ -185,7 +186,7 @@ func FuzzParseSeating(f *testing.F) {
 		}
 		first := len(s.Seats)
 		for i, seat := range s.Seats {
-			h := Hint{Port: seat.Port, Channel: seat.Channel, Track: seat.Track, Program: seat.Program, HasProgram: true}
+			h := names.Hint{Port: seat.Port, Channel: seat.Channel, Track: seat.Track, Program: seat.Program, HasProgram: true}
 			got, ok := s.For(h)
 			if !ok {
 				t.Fatalf("seat %d, %+v, is not found at its own address", i+1, seat)

@@ -11,10 +11,12 @@ import (
 	"slices"
 	"strings"
 	"sync"
+	"sync/atomic"
 
 	"go.yaml.in/yaml/v3"
 
 	"swellbox/expr"
+	"swellbox/profiles/names"
 	"swellbox/profiles/reading"
 )
 
@@ -42,6 +44,7 @@ type Library struct {
 	layers map[string][]*Document // by name, the winner last
 	maps   map[string][]*ControllerMap
 	count  int
+	called atomic.Pointer[names.Register] // nil until it is asked for
 }
 
 // NewLibrary is a library of the built-in profiles and controller maps.
@@ -113,6 +116,7 @@ func (l *Library) Add(d *Document) error {
 		return err
 	}
 	l.layers[d.Name] = append(l.layers[d.Name], d)
+	l.called.Store(nil)
 	return nil
 }
 
@@ -319,9 +323,13 @@ func (l *Library) chainFor(name string, m *ControllerMap) ([]*Document, error) {
 }
 
 func mergedChain(chain []*Document) *yaml.Node {
-	root := chain[len(chain)-1].root
+	below := chain[len(chain)-1]
+	root := below.root
 	for _, d := range slices.Backward(chain[:len(chain)-1]) {
-		root = merged(root, d.root)
+		if d.Name != below.Name {
+			root = only(root, func(key string) bool { return key != "score" }) // its own, see scoreKey
+		}
+		root, below = merged(root, d.root), d
 	}
 	return root
 }

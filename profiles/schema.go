@@ -7,6 +7,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/acoustics"
+	"swellbox/profiles/names"
 	"swellbox/profiles/reading"
 )
 
@@ -25,6 +26,8 @@ type draft struct {
 	delay           control
 	brightness      control
 	call            call
+	called          names.Called
+	voice           string
 }
 
 var families = words("strings", "woodwind", "brass", "percussion", "keyboard", "plucked", "voice", "other")
@@ -66,6 +69,10 @@ var profileKeys = slices.Concat(
 		reading.PlainName("name", "name of the profile: lower-case letters, digits and single hyphens", func(d *draft) *string { return &d.profile.Name }),
 		reading.PlainName("extends", "the profile that this one is based on, plain if none is named", func(d *draft) *string { return &d.extends }),
 		reading.Word("family", "family of the instrument", families, func(d *draft) *string { return &d.profile.Family }),
+	},
+	[]reading.Key[draft]{
+		reading.Word("voice", "which instrument of the demonstration it sounds like", voices, func(d *draft) *string { return &d.voice }),
+		scoreKey,
 	},
 	playingKeys,
 	[]reading.Key[draft]{

@@ -12,22 +12,9 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/acoustics"
 	"swellbox/expr/habits"
+	"swellbox/profiles/names"
 	"swellbox/profiles/reading"
 )
-
-// Hint is what is known of a part before or while it plays. All numbers count
-// from 1, as they are printed.
-type Hint struct {
-	Port       int    // 0 if not known
-	Channel    int    // 1..16; 0 if not known
-	Track      string // name of the track in a file or of the part in a score
-	Instrument string // name of the instrument, as a file's meta event gives it
-	Program    int    // 1..128, General MIDI's numbers from 1; meant only if HasProgram
-	HasProgram bool
-
-	among *scoreOrder // the parts of the piece, if they are known; see InScore
-	place int         // from 0, among them
-}
 
 // Seating says which part plays with which profile, and what the ensemble shares.
 type Seating struct {
@@ -198,7 +185,7 @@ func readSeats(r *reading.Reader, n *yaml.Node, path string, to *Seating) {
 func trackKey(name string) string { return strings.ToLower(strings.Join(strings.Fields(name), " ")) }
 
 // For is the first seat of the list whose address agrees with h.
-func (s *Seating) For(h Hint) (Seat, bool) {
+func (s *Seating) For(h names.Hint) (Seat, bool) {
 	if i := s.find(h); i >= 0 {
 		return s.Seats[i], true
 	}
@@ -206,12 +193,12 @@ func (s *Seating) For(h Hint) (Seat, bool) {
 }
 
 // find is the index of the first seat whose address agrees with h, or -1.
-func (s *Seating) find(h Hint) int {
+func (s *Seating) find(h names.Hint) int {
 	return slices.IndexFunc(s.Seats, func(seat Seat) bool { return seat.agrees(h) })
 }
 
 // agrees reports whether all that the seat gives of an address is that of h.
-func (s *Seat) agrees(h Hint) bool {
+func (s *Seat) agrees(h names.Hint) bool {
 	return (s.Port == 0 || s.Port == h.Port) &&
 		(s.Channel == 0 || s.Channel == h.Channel) &&
 		(s.Program == 0 || h.HasProgram && s.Program == h.Program) &&

@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+	"swellbox/profiles/names"
 	"swellbox/profiles/reading"
 )
 
@@ -14,7 +15,7 @@ const toldSeats = 3
 
 // Empty says which seats no part of a piece takes, why, and what to do, in sentences. parts are
 // all that is known of the parts: a part whose program changes stands there once for each.
-func (s *Seating) Empty(parts []Hint) []string {
+func (s *Seating) Empty(parts []names.Hint) []string {
 	taken := make([]bool, len(s.Seats))
 	for _, h := range parts {
 		if i := s.find(h); i >= 0 {
@@ -63,9 +64,9 @@ func (s *Seating) empty(reason func(i int) string) (sentences []string) {
 }
 
 // unmet says why no part takes a seat, and what to do.
-func (s *Seating) unmet(i int, parts []Hint) string {
+func (s *Seating) unmet(i int, parts []names.Hint) string {
 	seat := &s.Seats[i]
-	with := func(is func(h Hint) bool) (found []Hint) {
+	with := func(is func(h names.Hint) bool) (found []names.Hint) {
 		for _, h := range parts {
 			if is(h) {
 				found = append(found, h)
@@ -78,7 +79,7 @@ func (s *Seating) unmet(i int, parts []Hint) string {
 		return fmt.Sprintf("%s, which stands before it, has its parts already; put this one first, or take it out", s.nameOf(first))
 	}
 	if seat.Track != "" {
-		found := with(func(h Hint) bool { return trackKey(h.Track) == trackKey(seat.Track) })
+		found := with(func(h names.Hint) bool { return trackKey(h.Track) == trackKey(seat.Track) })
 		if len(found) == 0 {
 			return fmt.Sprintf("no track with notes is called %q%s; correct its track, or take it out", reading.Printable(seat.Track), tracksOf(parts))
 		}
@@ -107,7 +108,7 @@ func (s *Seating) unmet(i int, parts []Hint) string {
 }
 
 // tracksOf lists names to choose from, if there are few.
-func tracksOf(parts []Hint) string {
+func tracksOf(parts []names.Hint) string {
 	var names []string
 	for _, h := range parts {
 		if name := reading.Printable(h.Track); name != "" && !slices.Contains(names, fmt.Sprintf("%q", name)) {

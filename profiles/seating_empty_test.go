@@ -3,12 +3,13 @@ package profiles
 import (
 	"slices"
 	"strings"
+	"swellbox/profiles/names"
 	"testing"
 )
 
 // Each seat that nobody takes is named, with its reason and what to do.
 func TestEmptySeats(t *testing.T) {
-	parts := []Hint{
+	parts := []names.Hint{
 		{Port: 1, Channel: 1, Track: "Violins I"},
 		{Port: 1, Channel: 2, Track: "Oboe", Program: 69, HasProgram: true},
 		{Port: 2, Channel: 3, Track: "Horn"},
@@ -38,7 +39,7 @@ func TestEmptySeats(t *testing.T) {
 			t.Errorf("%s:\ngot  %q\nwant %q", c.seats, got, c.want)
 		}
 	}
-	if got := seating(t, "swellbox: 1\nseats: [{track: Oboe, profile: oboe}]").Empty([]Hint{{Port: 1, Channel: 1}}); len(got) != 1 || !strings.Contains(got[0], `is called "Oboe", as none has a name;`) {
+	if got := seating(t, "swellbox: 1\nseats: [{track: Oboe, profile: oboe}]").Empty([]names.Hint{{Port: 1, Channel: 1}}); len(got) != 1 || !strings.Contains(got[0], `is called "Oboe", as none has a name;`) {
 		t.Errorf("without names: %q", got)
 	}
 }

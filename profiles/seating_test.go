@@ -3,6 +3,7 @@ package profiles
 import (
 	"errors"
 	"strings"
+	"swellbox/profiles/names"
 	"swellbox/profiles/reading"
 	"testing"
 )
@@ -32,21 +33,21 @@ func TestSeatingFor(t *testing.T) {
 		t.Errorf("ensemble %+v, want %+v", s.Ensemble, want)
 	}
 	for _, c := range []struct {
-		hint Hint
+		hint names.Hint
 		want string
 	}{
-		{Hint{Port: 1, Channel: 1}, "Violins I"},
-		{Hint{Port: 1, Channel: 1, Program: 61, HasProgram: true}, "Violins I"}, // the first of two that agree
-		{Hint{Port: 1, Channel: 2}, ""},
-		{Hint{Port: 2, Channel: 1}, "Second port"},
-		{Hint{Port: 2, Channel: 9, Track: "Oboe 1"}, "Second port"},
-		{Hint{Port: 3, Channel: 9, Track: " oboe 1 "}, "Oboe"},
-		{Hint{Track: "Oboe 12"}, ""},
-		{Hint{Channel: 3, Program: 61, HasProgram: true}, "Any horn"},
-		{Hint{Channel: 3, Program: 61}, ""},
-		{Hint{Channel: 16, Program: 1, HasProgram: true}, "Sixteen"},
-		{Hint{Channel: 16, Program: 2, HasProgram: true}, ""},
-		{Hint{}, ""},
+		{names.Hint{Port: 1, Channel: 1}, "Violins I"},
+		{names.Hint{Port: 1, Channel: 1, Program: 61, HasProgram: true}, "Violins I"}, // the first of two that agree
+		{names.Hint{Port: 1, Channel: 2}, ""},
+		{names.Hint{Port: 2, Channel: 1}, "Second port"},
+		{names.Hint{Port: 2, Channel: 9, Track: "Oboe 1"}, "Second port"},
+		{names.Hint{Port: 3, Channel: 9, Track: " oboe 1 "}, "Oboe"},
+		{names.Hint{Track: "Oboe 12"}, ""},
+		{names.Hint{Channel: 3, Program: 61, HasProgram: true}, "Any horn"},
+		{names.Hint{Channel: 3, Program: 61}, ""},
+		{names.Hint{Channel: 16, Program: 1, HasProgram: true}, "Sixteen"},
+		{names.Hint{Channel: 16, Program: 2, HasProgram: true}, ""},
+		{names.Hint{}, ""},
 	} {
 		seat, ok := s.For(c.hint)
 		if ok != (c.want != "") || seat.Part != c.want {
@@ -54,7 +55,7 @@ func TestSeatingFor(t *testing.T) {
 		}
 	}
 	want := Seat{Part: "Violins I", Port: 1, Channel: 1, Profile: "violins-1", Players: 14}
-	if seat, _ := s.For(Hint{Port: 1, Channel: 1}); seat != want {
+	if seat, _ := s.For(names.Hint{Port: 1, Channel: 1}); seat != want {
 		t.Errorf("found %+v, want %+v", seat, want)
 	}
 	if got := seating(t, "swellbox: 1\nseats: [{channel: 1, profile: horn}]").Ensemble; got != DefaultEnsemble {
@@ -146,7 +147,7 @@ seats:
 	if err := s.Check(l); err != nil {
 		t.Error(err)
 	}
-	if seat, _ := s.For(Hint{Channel: 2}); seat.Articulation != "pizzicato" || seat.ControllerMap != "small-room" || s.Ensemble.ControllerMap != "big-room" {
+	if seat, _ := s.For(names.Hint{Channel: 2}); seat.Articulation != "pizzicato" || seat.ControllerMap != "small-room" || s.Ensemble.ControllerMap != "big-room" {
 		t.Errorf("found %+v in %+v", seat, s.Ensemble)
 	}
 	for _, c := range []struct{ old, new, want string }{

@@ -300,7 +300,7 @@ func compared(report *offline.Report, cast *perform.Cast) ([]demo.Compared, erro
 		if err != nil {
 			return nil, err
 		}
-		parts[i] = demo.Compared{Report: r, Profile: profile}
+		parts[i] = demo.Compared{Report: r, Profile: profile, Voice: cast.Library.Voice(r.Profile)}
 	}
 	return parts, nil
 }
@@ -314,7 +314,7 @@ func seats(parts []demo.Compared) []audition.Part {
 	for i, p := range parts {
 		out[i] = audition.Part{
 			Port: p.Report.Port - 1, Channel: p.Report.Channel - 1,
-			Instrument: p.Report.Profile, Family: p.Profile.Family, Players: p.Report.Players,
+			Instrument: p.Voice, Family: p.Profile.Family, Players: p.Report.Players,
 			Pan: pan(p.Report.Profile, p.Profile),
 		}
 	}

@@ -9,6 +9,7 @@ import (
 	"testing"
 
 	"swellbox/profiles"
+	instruments "swellbox/profiles/names"
 	"swellbox/proxy/formats/smf"
 )
 
@@ -89,7 +90,7 @@ func TestSeating(t *testing.T) {
 	guessed := d.rendered("piece.mid")
 	for i, s := range orchestra {
 		p := guessed[i]
-		if p.Name != s.name || p.Profile != s.profile || p.Players != s.players || p.PlayersBy == "" || (p.Doubt != "" || p.PlayersBy == profiles.ByPlural) != s.doubtful {
+		if p.Name != s.name || p.Profile != s.profile || p.Players != s.players || p.PlayersBy == "" || (p.Doubt != "" || p.PlayersBy == instruments.ByPlural) != s.doubtful {
 			t.Errorf("%+v, want %+v", p, s)
 		}
 	}

@@ -61,7 +61,7 @@ func choiceForm[V any](choices []Choice[V]) Form {
 // which there are never more.
 var (
 	NameForm = Form{"type": "string", "pattern": `^[\p{Ll}\p{Nd}]+(-[\p{Ll}\p{Nd}]+)*$`, "maxLength": nameLimit}
-	lineForm = Form{"type": "string", "pattern": `\S`, "maxLength": TextLimit}
+	LineForm = Form{"type": "string", "pattern": `\S`, "maxLength": TextLimit}
 )
 
 // AtMostOne forbids two of the keys at once.

@@ -169,7 +169,7 @@ const TextLimit = 200
 
 // Text is a key for a name that a person reads: one line of printable characters.
 func Text[T any](name, about string, at func(*T) *string) Key[T] {
-	return Key[T]{name, about, lineForm, func(r *Reader, n *yaml.Node, path string, to *T) {
+	return Key[T]{name, about, LineForm, func(r *Reader, n *yaml.Node, path string, to *T) {
 		unprintable := func(c rune) bool { return c == unicode.ReplacementChar || !unicode.IsPrint(c) }
 		if n.Kind != yaml.ScalarNode || strings.TrimSpace(n.Value) == "" || len(n.Value) > TextLimit ||
 			strings.ContainsFunc(n.Value, unprintable) || n.ShortTag() == "!!null" {

@@ -9,6 +9,7 @@ import (
 	"time"
 
 	"swellbox/profiles"
+	"swellbox/profiles/names"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/live"
 	"swellbox/proxy/offline"
@@ -21,8 +22,12 @@ import (
 func scoreSeating() string {
 	var b strings.Builder
 	b.WriteString("swellbox: 1\nseats:\n")
+	l, err := profiles.NewLibrary()
+	if err != nil {
+		panic(err)
+	}
 	for _, p := range demo.Parts() {
-		name, _ := profiles.Guess(profiles.Hint{Track: p.Name, Program: p.Program + 1, HasProgram: true})
+		name, _ := l.Called().Guess(names.Hint{Track: p.Name, Program: p.Program + 1, HasProgram: true})
 		fmt.Fprintf(&b, "  - {part: %q, port: %d, channel: %d, profile: %s, players: %d}\n", p.Name, p.Port+1, p.Channel+1, name, p.Players)
 	}
 	return b.String()

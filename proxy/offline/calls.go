@@ -4,7 +4,7 @@ import (
 	"time"
 
 	"swellbox/expr"
-	"swellbox/profiles"
+	"swellbox/profiles/names"
 	"swellbox/proxy/perform"
 )
 
@@ -12,7 +12,7 @@ import (
 // keyswitches, so that the score leaves them out. What has no profile is left as it is.
 func (t *Timeline) MarkCalls(cast *perform.Cast) {
 	who := make([]*expr.Profile, t.Ports*16)
-	hints := make([]profiles.Hint, t.Ports*16)
+	hints := make([]names.Hint, t.Ports*16)
 	choose := func(i int) {
 		if _, profile, err := cast.Choose(hints[i]); err == nil {
 			who[i] = profile

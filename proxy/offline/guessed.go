@@ -11,6 +11,7 @@ import (
 	"go.yaml.in/yaml/v3"
 
 	"swellbox/profiles"
+	"swellbox/profiles/names"
 	"swellbox/profiles/reading"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/perform"
@@ -47,7 +48,7 @@ func GuessParts(f *smf.File, cast *perform.Cast) ([]Guessed, error) {
 }
 
 // guess finds who plays on one channel.
-func (t *Timeline) guess(h profiles.Hint, cast *perform.Cast) ([]Guessed, error) {
+func (t *Timeline) guess(h names.Hint, cast *perform.Cast) ([]Guessed, error) {
 	part, profile, err := cast.Choose(h)
 	if err != nil {
 		return nil, err
@@ -160,15 +161,15 @@ func (g *Guessed) playersTold() string {
 		many = "one player"
 	}
 	switch g.By {
-	case profiles.ByOne:
+	case names.ByOne:
 		return many
-	case profiles.ByPlural:
+	case names.ByPlural:
 		return "DOUBTFUL: " + many + ", as the name is a plural and gives no number"
-	case profiles.ByName:
+	case names.ByName:
 		return many + ", by the name"
-	case profiles.BySeating:
+	case names.BySeating:
 		return many + ", by the seating"
-	case profiles.BySection:
+	case names.BySection:
 		return many + ", the usual size of a section"
 	}
 	return many + ", " + g.By // such as half of a divided section

@@ -4,6 +4,7 @@ import (
 	"slices"
 
 	"swellbox/profiles"
+	"swellbox/profiles/names"
 )
 
 // EmptySeats says which seats of a seating no part of a piece takes, in sentences; a file of
@@ -12,7 +13,7 @@ func EmptySeats(s *profiles.Seating, pieces ...*Timeline) []string {
 	if s == nil {
 		return nil
 	}
-	var parts []profiles.Hint
+	var parts []names.Hint
 	for _, t := range pieces {
 		parts = append(parts, t.called()...)
 	}
@@ -20,7 +21,7 @@ func EmptySeats(s *profiles.Seating, pieces ...*Timeline) []string {
 }
 
 // called are the hints of the channels, again for each program that comes later.
-func (t *Timeline) called() []profiles.Hint {
+func (t *Timeline) called() []names.Hint {
 	parts := slices.Clone(t.Hints)
 	seen := map[[3]int]bool{}
 	for i := range t.Events {

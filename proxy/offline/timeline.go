@@ -9,7 +9,7 @@ import (
 	"time"
 
 	"swellbox/expr"
-	"swellbox/profiles"
+	"swellbox/profiles/names"
 	"swellbox/proxy/formats/smf"
 )
 
@@ -18,8 +18,8 @@ import (
 // that no engine looks into. Event.Source is the number of the track.
 type Timeline struct {
 	Events []expr.Event
-	Hints  []profiles.Hint // what the file says of its channels that have notes
-	Ports  int             // how many ports the file needs; Event.Port counts from 0
+	Hints  []names.Hint // what the file says of its channels that have notes
+	Ports  int          // how many ports the file needs; Event.Port counts from 0
 	Tempo  *smf.TempoMap
 	Bars   *smf.BarMap   // nil in SMPTE time, which has no bars
 	End    time.Duration // when the last track ends
@@ -95,7 +95,7 @@ func (t *Timeline) take(f *smf.File, track int) error {
 		t.settle(&e)
 		t.Events[i], t.ticks[i] = e, p.tick
 	}
-	t.Hints = profiles.InScore(seen.inScoreOrder())
+	t.Hints = names.InScore(seen.inScoreOrder())
 	return nil
 }
 
@@ -136,7 +136,7 @@ func (t *Timeline) settle(e *expr.Event) {
 // hints gathers what a file says of each channel.
 type hints struct {
 	file     *smf.File
-	hints    []profiles.Hint
+	hints    []names.Hint
 	first    []int       // by hint: the number of its first track
 	index    map[int]int // port*16+channel to its hint
 	programs map[int]int // port*16+channel to its present program, from 1
@@ -173,7 +173,7 @@ func (h *hints) take(e *expr.Event) {
 		h.index[address] = len(h.hints)
 		h.first = append(h.first, int(e.Source))
 		program, has := h.programs[address]
-		h.hints = append(h.hints, profiles.Hint{
+		h.hints = append(h.hints, names.Hint{
 			Port: int(e.Port) + 1, Channel: e.Channel() + 1,
 			Track: name, Instrument: instrument, Program: program, HasProgram: has,
 		})
@@ -195,13 +195,13 @@ func (h *hints) take(e *expr.Event) {
 
 // inScoreOrder lists the hints in the order of their tracks, in one track in the order
 // in which they play.
-func (h *hints) inScoreOrder() []profiles.Hint {
+func (h *hints) inScoreOrder() []names.Hint {
 	order := make([]int, len(h.hints))
 	for i := range order {
 		order[i] = i
 	}
 	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(h.first[a], h.first[b]) })
-	sorted := make([]profiles.Hint, len(order))
+	sorted := make([]names.Hint, len(order))
 	for i, n := range order {
 		sorted[i] = h.hints[n]
 	}

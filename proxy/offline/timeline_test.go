@@ -8,7 +8,7 @@ import (
 	"testing"
 	"time"
 
-	"swellbox/profiles"
+	"swellbox/profiles/names"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/offline"
 )
@@ -117,36 +117,36 @@ func TestTimelineHints(t *testing.T) {
 		[]smf.Event{meta(0, smf.MetaTrackName, "Trumpet Voluntary"), meta(0, smf.MetaInstrument, "Piano"), at(0, 0xC0, 40), at(0, 0xC1, 60)},
 		note(0, 10, 0, 60, 80), note(20, 10, 1, 60, 80))}}
 	format2 := &smf.File{Format: 2, Division: smf.Division{TicksPerQuarter: 480}, Tracks: []smf.Track{named("One", 0, 41, note(0, 10, 0, 60, 80)), named("Two", 1, 61, note(0, 10, 1, 60, 80))}}
-	hint := func(channel, program int, track, instrument string) profiles.Hint {
-		return profiles.Hint{Port: 1, Channel: channel, Program: program, HasProgram: program > 0, Track: track, Instrument: instrument}
+	hint := func(channel, program int, track, instrument string) names.Hint {
+		return names.Hint{Port: 1, Channel: channel, Program: program, HasProgram: program > 0, Track: track, Instrument: instrument}
 	}
 	for name, c := range map[string]struct {
 		file  *smf.File
 		track int
-		want  []profiles.Hint
+		want  []names.Hint
 	}{
-		"the name of a format 0 track is the piece's": {format0, 0, []profiles.Hint{hint(1, 41, "", ""), hint(2, 61, "", "")}},
-		"one piece of format 2":                       {format2, 1, []profiles.Hint{hint(2, 61, "Two", "")}},
+		"the name of a format 0 track is the piece's": {format0, 0, []names.Hint{hint(1, 41, "", ""), hint(2, 61, "", "")}},
+		"one piece of format 2":                       {format2, 1, []names.Hint{hint(2, 61, "Two", "")}},
 		"in the order of the tracks, not of play": {score(
 			named("Flute", 4, 74, note(900, 10, 4, 60, 80)), named("Tuba", 2, 59, note(0, 10, 2, 60, 80)),
-		), 0, []profiles.Hint{hint(5, 74, "Flute", ""), hint(3, 59, "Tuba", "")}},
+		), 0, []names.Hint{hint(5, 74, "Flute", ""), hint(3, 59, "Tuba", "")}},
 		"two staves": {score(
 			named("Piano right", 0, 1, note(0, 10, 0, 60, 80)), named("Piano left", 0, 1, note(0, 10, 0, 48, 80)),
-		), 0, []profiles.Hint{hint(1, 1, "Piano", "")}},
+		), 0, []names.Hint{hint(1, 1, "Piano", "")}},
 		"two staves of one name": {score(
 			named("Harp", 0, 47, note(0, 10, 0, 60, 80)), named("Harp", 0, 0, note(5, 10, 0, 48, 80)),
-		), 0, []profiles.Hint{hint(1, 47, "Harp", "")}},
+		), 0, []names.Hint{hint(1, 47, "Harp", "")}},
 		"two instruments on one channel": {score(
 			named("Oboe", 0, 69, note(0, 10, 0, 60, 80)), named("Horn", 0, 0, note(5, 10, 0, 48, 80)),
-		), 0, []profiles.Hint{hint(1, 69, "Oboe", "")}},
+		), 0, []names.Hint{hint(1, 69, "Oboe", "")}},
 		"an instrument, and the program set by another track": {score(
 			track([]smf.Event{at(0, 0xC0, 60)}), track([]smf.Event{meta(0, smf.MetaInstrument, "Corno")}, note(0, 10, 0, 60, 80)),
-		), 0, []profiles.Hint{hint(1, 61, "", "Corno")}},
+		), 0, []names.Hint{hint(1, 61, "", "Corno")}},
 		"a program after the first note is not the first": {score(
 			named("Violin I", 0, 0, note(0, 10, 0, 60, 80), []smf.Event{at(20, 0xC0, 45)}),
-		), 0, []profiles.Hint{hint(1, 0, "Violin I", "")}},
+		), 0, []names.Hint{hint(1, 0, "Violin I", "")}},
 	} {
-		if got := timeline(t, c.file, c.track).Hints; !reflect.DeepEqual(got, profiles.InScore(c.want)) {
+		if got := timeline(t, c.file, c.track).Hints; !reflect.DeepEqual(got, names.InScore(c.want)) {
 			t.Errorf("%s: got\n%+v\nwant\n%+v", name, got, c.want)
 		}
 	}

@@ -7,6 +7,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/profiles"
+	"swellbox/profiles/names"
 )
 
 // Part is one seated channel.
@@ -51,17 +52,17 @@ func (c *Cast) Ensemble() profiles.Ensemble {
 }
 
 // choose is Choose, as long as nothing fails.
-func (c *Cast) choose(h profiles.Hint) (Part, *expr.Profile, error) {
+func (c *Cast) choose(h names.Hint) (Part, *expr.Profile, error) {
 	p := Part{Port: h.Port - 1, Channel: h.Channel - 1, Name: h.Track}
-	var supposed profiles.Supposition // of one to whom no seat is given
+	var supposed names.Supposition // of one to whom no seat is given
 	if seat, ok := c.seat(h); ok {
-		p.Profile, p.Players, p.Why, p.By = seat.Profile, seat.Players, "the seating", profiles.BySeating
+		p.Profile, p.Players, p.Why, p.By = seat.Profile, seat.Players, "the seating", names.BySeating
 		p.Articulation, p.ControllerMap = seat.Articulation, seat.ControllerMap
 		if seat.Part != "" {
 			p.Name = seat.Part
 		}
 	} else {
-		supposed = profiles.Suppose(h)
+		supposed = c.Library.Called().Suppose(h)
 		p.Profile, p.Why, p.Doubt, p.Else = supposed.Profile, supposed.Why, supposed.Doubt, supposed.Else
 	}
 	p.ControllerMap = cmp.Or(c.ControllerMap, p.ControllerMap, c.Ensemble().ControllerMap)
@@ -104,7 +105,7 @@ func (c *Cast) Seats() *profiles.Seating {
 	return &s
 }
 
-func (c *Cast) seat(h profiles.Hint) (profiles.Seat, bool) {
+func (c *Cast) seat(h names.Hint) (profiles.Seat, bool) {
 	if c.Seating == nil {
 		return profiles.Seat{}, false
 	}

@@ -8,6 +8,7 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/engine"
 	"swellbox/profiles"
+	"swellbox/profiles/names"
 )
 
 // mappedCast seats a channel with all the violins' ways of playing, one that keeps to
@@ -55,7 +56,7 @@ func TestCastChoosesWaysAndPlayers(t *testing.T) {
 		3: {21, true, true, "there", "violins"},
 		4: {20, false, false, "here", "horn"}, // no seat: by its program
 	} {
-		part, p, err := c.Choose(profiles.Hint{Port: 1, Channel: channel, Program: 61, HasProgram: true})
+		part, p, err := c.Choose(names.Hint{Port: 1, Channel: channel, Program: 61, HasProgram: true})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -65,7 +66,7 @@ func TestCastChoosesWaysAndPlayers(t *testing.T) {
 			t.Errorf("channel %d: %+v with the level on %d, vibrato %g, %d variants, want %+v",
 				channel, part, p.Sampler.Level.Number, p.Amounts.Of("vibrato"), len(p.Variants), want)
 		}
-		if _, again, err := c.Choose(profiles.Hint{Port: 1, Channel: channel, Program: 61, HasProgram: true}); err != nil || again != p {
+		if _, again, err := c.Choose(names.Hint{Port: 1, Channel: channel, Program: 61, HasProgram: true}); err != nil || again != p {
 			t.Errorf("channel %d: the profile is made anew each time", channel)
 		}
 	}
@@ -73,7 +74,7 @@ func TestCastChoosesWaysAndPlayers(t *testing.T) {
 		t.Error("two ways of playing are one profile")
 	}
 	c.Seating.Ensemble.ControllerMap = "nowhere"
-	if _, _, err := c.Choose(profiles.Hint{Port: 1, Channel: 9}); err == nil || !strings.Contains(err.Error(), `no controller map is named "nowhere"`) {
+	if _, _, err := c.Choose(names.Hint{Port: 1, Channel: 9}); err == nil || !strings.Contains(err.Error(), `no controller map is named "nowhere"`) {
 		t.Errorf("an unknown map: %v", err)
 	}
 }

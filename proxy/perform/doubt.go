@@ -4,7 +4,7 @@ import (
 	"fmt"
 	"strings"
 
-	"swellbox/profiles"
+	"swellbox/profiles/names"
 )
 
 // Doubts are what was guessed of a part on doubtful ground, with the reasons, each in a sentence.
@@ -17,7 +17,7 @@ func (p *Part) Doubts() []string {
 		}
 		doubts = append(doubts, s)
 	}
-	if p.By == profiles.ByPlural {
+	if p.By == names.ByPlural {
 		doubts = append(doubts, fmt.Sprintf("%s counts as %d players, being a plural without a number", p.Name, p.Players))
 	}
 	return doubts

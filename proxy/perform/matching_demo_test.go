@@ -33,7 +33,7 @@ func TestManyNotesAreMatched(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		seats = append(seats, audition.Part{Port: p.Port - 1, Channel: p.Channel - 1, Instrument: p.Profile, Family: profile.Family, Players: p.Players})
+		seats = append(seats, audition.Part{Port: p.Port - 1, Channel: p.Channel - 1, Instrument: lib.Voice(p.Profile), Family: profile.Family, Players: p.Players})
 	}
 	const from, length = 40 * time.Second, 12 * time.Second // soft, and the tutti
 	var takes []*offline.Timeline

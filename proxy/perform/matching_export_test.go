@@ -2,11 +2,11 @@ package perform
 
 import (
 	"swellbox/expr"
-	"swellbox/profiles"
+	"swellbox/profiles/names"
 )
 
 // LouderDB is by how much one performance is modelled to be louder than another of the same parts.
-func LouderDB(c *Cast, ports int, hints []profiles.Hint, a, b []expr.Event) (float64, error) {
+func LouderDB(c *Cast, ports int, hints []names.Hint, a, b []expr.Event) (float64, error) {
 	m := newMatching(ports)
 	for _, h := range hints {
 		part, profile, err := c.Choose(h)

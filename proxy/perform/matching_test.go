@@ -8,6 +8,7 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/engine"
 	"swellbox/profiles"
+	"swellbox/profiles/names"
 )
 
 // Over what has been played the raw side is lowered by as much as it is louder, and by nothing where
@@ -74,7 +75,7 @@ func TestSwitchToRawWithDynamicsOnOne(t *testing.T) {
 		t.Fatal(err)
 	}
 	s := NewStage(&Cast{Library: lib, ControllerMap: "dynamics-on-1"}, engine.Config{Ports: 1}, got.take)
-	if err := s.SeatAll([]profiles.Hint{{Port: 1, Channel: 1, Track: "Oboe"}}); err != nil {
+	if err := s.SeatAll([]names.Hint{{Port: 1, Channel: 1, Track: "Oboe"}}); err != nil {
 		t.Fatal(err)
 	}
 	s.Push(short(0, 0x90, 72, 80))

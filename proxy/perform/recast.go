@@ -7,6 +7,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/profiles"
+	"swellbox/profiles/names"
 )
 
 // Recasting is what a new cast has for the seated parts, worked out beforehand.
@@ -24,14 +25,14 @@ type reseat struct {
 // Snapshot is what is to be known of a stage to work out what a new cast has for it. It
 // is a copy, so that the stage plays on meanwhile.
 type Snapshot struct {
-	seated  []profiles.Hint // of the seated parts, in the order of Parts
+	seated  []names.Hint // of the seated parts, in the order of Parts
 	known   map[way]*expr.Profile
 	library *profiles.Library
 }
 
 // Snapshot copies what [Snapshot.Plan] needs.
 func (s *Stage) Snapshot() *Snapshot {
-	h := make([]profiles.Hint, len(s.Parts))
+	h := make([]names.Hint, len(s.Parts))
 	for i, p := range s.Parts {
 		h[i] = s.hints[p.Port*16+p.Channel]
 	}

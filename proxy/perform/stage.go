@@ -6,7 +6,7 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/engine"
 	"swellbox/expr/habits"
-	"swellbox/profiles"
+	"swellbox/profiles/names"
 )
 
 // Stage is a [Performance] with its players: it seats the parts, and seats a part
@@ -15,9 +15,9 @@ type Stage struct {
 	*Performance
 	Parts []Part // in the order in which they were seated
 	cast  *Cast
-	index []int           // port*16+channel to Parts; Unknown if not seated
-	hints []profiles.Hint // port*16+channel
-	uses  []Use           // port*16+channel: of the file; nil without one
+	index []int        // port*16+channel to Parts; Unknown if not seated
+	hints []names.Hint // port*16+channel
+	uses  []Use        // port*16+channel: of the file; nil without one
 	// Seated is told of every part that is seated while playing, if it is set.
 	Seated func(Part)
 	// Failed is told of a part that could not be seated and so plays raw, if it is set.
@@ -36,16 +36,16 @@ func NewStage(cast *Cast, cfg engine.Config, emit func(*expr.Event)) *Stage {
 	}
 	s := &Stage{Performance: NewPerformance(cfg, emit), cast: cast}
 	s.index = make([]int, s.ports*16)
-	s.hints = make([]profiles.Hint, s.ports*16)
+	s.hints = make([]names.Hint, s.ports*16)
 	for i := range s.index {
 		s.index[i] = expr.Unknown
-		s.hints[i] = profiles.Hint{Port: i/16 + 1, Channel: i%16 + 1}
+		s.hints[i] = names.Hint{Port: i/16 + 1, Channel: i%16 + 1}
 	}
 	return s
 }
 
 // SeatAll seats parts that are known beforehand, as those of a file are.
-func (s *Stage) SeatAll(hints []profiles.Hint) error {
+func (s *Stage) SeatAll(hints []names.Hint) error {
 	var errs []error
 	for _, h := range hints {
 		s.hints[(h.Port-1)*16+h.Channel-1] = h
@@ -59,7 +59,7 @@ func (s *Stage) SeatAll(hints []profiles.Hint) error {
 	return errors.Join(errs...)
 }
 
-func (s *Stage) seat(h profiles.Hint) error {
+func (s *Stage) seat(h names.Hint) error {
 	part, profile, err := s.cast.Choose(h)
 	if err != nil {
 		return err

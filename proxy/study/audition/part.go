@@ -18,7 +18,7 @@ const (
 // Part is one line of the stage plan: which channel is heard as which instrument.
 type Part struct {
 	Port, Channel int     // 0-based, as in expr.Event
-	Instrument    string  // a profile's name, "violins", "trumpet"; the nearest sound is taken
+	Instrument    string  // what it sounds like, "violin", "horn"; of a profile's name or of any other the nearest sound is taken
 	Family        string  // a profile's family, used where the name says nothing
 	Players       int     // how many players a sustained sound stands for; 0 and 1 are a soloist
 	Pan           float64 // -1 left … +1 right, equal power

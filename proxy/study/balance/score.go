@@ -10,7 +10,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/expr/acoustics"
-	"swellbox/profiles"
+	"swellbox/profiles/names"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/perform"
@@ -105,7 +105,7 @@ type reader struct {
 // channel is a part while it is read.
 type channel struct {
 	part
-	hint    profiles.Hint
+	hint    names.Hint
 	profile *expr.Profile
 	now     int               // how many play it now
 	voice   *voice            // nil if nothing is known of its sound

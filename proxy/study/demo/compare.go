@@ -15,6 +15,7 @@ import (
 type Compared struct {
 	Report  perform.PartReport
 	Profile *expr.Profile
+	Voice   string // as the demonstration sounds it
 }
 
 // Compare reads the raw and the shaped performance of a piece as their sampler

@@ -41,7 +41,7 @@ func eachHabit() ([]Solo, []Effect) {
 		if err != nil {
 			panic(err)
 		}
-		parts = append(parts, Compared{r, p})
+		parts = append(parts, Compared{Report: r, Profile: p})
 	}
 	effects, err := Effects(solos, parts, cast.Ensemble().HeadroomDB)
 	if err != nil {

@@ -52,7 +52,7 @@ func TestManySoundsAgainstFFmpeg(t *testing.T) {
 	}
 	var parts []audition.Part
 	for _, p := range report.Parts {
-		parts = append(parts, audition.Part{Port: p.Port - 1, Channel: p.Channel - 1, Instrument: p.Profile, Players: p.Players})
+		parts = append(parts, audition.Part{Port: p.Port - 1, Channel: p.Channel - 1, Instrument: lib.Voice(p.Profile), Players: p.Players})
 	}
 	for name, file := range map[string]*smf.File{"raw": raw, "shaped": shaped} {
 		take, gain, path := recorded(t, parts, file)

@@ -196,7 +196,7 @@ func (s *Score) render(ctx context.Context, p Passage, side Side, heard []int) (
 	for i, n := range heard {
 		part := &s.parts[n]
 		stage[i] = audition.Part{
-			Port: part.Port, Channel: part.Channel, Instrument: part.Profile,
+			Port: part.Port, Channel: part.Channel, Instrument: part.Voice,
 			Family: part.Instrument.Family, Players: part.Players, Pan: part.Pan,
 		}
 	}

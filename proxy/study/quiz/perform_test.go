@@ -92,7 +92,7 @@ func (s *Score) loudnessOf(t *testing.T, events []expr.Event, parts []int) float
 	var stage []audition.Part
 	for _, i := range parts {
 		p := &s.parts[i]
-		stage = append(stage, audition.Part{Port: p.Port, Channel: p.Channel, Instrument: p.Profile, Family: p.Instrument.Family})
+		stage = append(stage, audition.Part{Port: p.Port, Channel: p.Channel, Instrument: p.Voice, Family: p.Instrument.Family})
 	}
 	take, err := audition.Render(t.Context(), stage, events, passageLength, nil)
 	if err != nil {

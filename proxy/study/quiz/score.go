@@ -37,6 +37,7 @@ type Score struct {
 type Part struct {
 	perform.Part
 	Instrument *expr.Profile
+	Voice      string  // as the demonstration sounds it
 	Pan        float64 // -1 left to +1 right
 }
 
@@ -86,7 +87,7 @@ func NewScore(f *smf.File, pan func(name string, p *expr.Profile) float64) (*Sco
 			return nil, err
 		}
 		index[[2]int{part.Port, part.Channel}] = len(s.parts)
-		s.parts = append(s.parts, Part{Part: part, Instrument: profile, Pan: pan(part.Profile, profile)})
+		s.parts = append(s.parts, Part{Part: part, Instrument: profile, Voice: library.Voice(part.Profile), Pan: pan(part.Profile, profile)})
 	}
 	s.readNotes(index, timeline.End)
 	s.cut(timeline)

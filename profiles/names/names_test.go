@@ -1,6 +1,9 @@
-package profiles
+package names_test
 
-import "testing"
+import (
+	"swellbox/profiles/names"
+	"testing"
+)
 
 // instrumentNames are names as they stand before the staves of printed scores: common
 // practice, no published source. Each line is of one language: the names, then what
@@ -58,21 +61,21 @@ func TestInstrumentNames(t *testing.T) {
 		}
 		return p.Players
 	}
-	names := 0
+	read := 0
 	for language, list := range instrumentNames {
 		for _, c := range list {
-			names++
+			read++
 			want := c.players
 			if want == 0 {
 				want = usual(c.profile)
 			}
-			s := Suppose(Hint{Track: c.name})
+			s := register(t).Suppose(names.Hint{Track: c.name})
 			if players, by := s.Players(usual); s.Profile != c.profile || players != want || by == "" {
 				t.Errorf("%s %q: %s, %d players by %q, want %s, %d", language, c.name, s.Profile, players, by, c.profile, want)
 			}
 		}
 	}
-	if names < 100 {
-		t.Errorf("only %d names were read", names)
+	if read < 100 {
+		t.Errorf("only %d names were read", read)
 	}
 }

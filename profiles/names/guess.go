@@ -1,4 +1,4 @@
-package profiles
+package names
 
 import (
 	"cmp"
@@ -7,16 +7,15 @@ import (
 	"slices"
 	"strings"
 	"swellbox/profiles/reading"
-	"unicode"
 )
 
 // drumChannel is General MIDI's channel of percussion (GM 1, from memory).
 const drumChannel = 10
 
-// Guess finds a profile for a part that no seating names, and says why; see [Suppose],
+// Guess finds a profile for a part that no seating names, and says why; see [Register.Suppose],
 // which also tells how sure that is.
-func Guess(h Hint) (profile, why string) {
-	s := Suppose(h)
+func (r *Register) Guess(h Hint) (profile, why string) {
+	s := r.Suppose(h)
 	return s.Profile, s.Why
 }
 
@@ -44,19 +43,21 @@ func (s *Supposition) Players(usual func(profile string) int) (int, string) {
 // What is not known at all is played as it comes. The ways in which strings
 // play, which a score's "pizz." and "trem." call by program, are variants of the profile.
 //
-// Names are score terms in English, Italian, German, French and Spanish with their usual
-// abbreviations. The profile is always one of the built-in ones.
-func Suppose(h Hint) Supposition {
-	s := supposed(h)
-	if s.Doubt != "" && h.among != nil {
-		h.among.weigh(&s, h.place)
+// The profile is always one of those registered, or [Plain].
+func (r *Register) Suppose(h Hint) Supposition {
+	s := r.supposed(h)
+	if h.among == nil {
+		s.count = r.countOf(s.name, s.Profile)
+		return s.Supposition
 	}
-	if h.among != nil {
-		h.among.alone(&s)
+	among := h.among.read(r)
+	if s.Doubt != "" {
+		among.weigh(&s, h.place)
 	}
-	s.count = countOf(s.name, s.Profile)
-	if h.among != nil && s.count.of >= 0 {
-		h.among.divide(&s.count, h.place)
+	among.alone(&s)
+	s.count = r.countOf(s.name, s.Profile)
+	if s.count.of >= 0 {
+		among.divide(&s.count, h.place)
 	}
 	return s.Supposition
 }
@@ -68,8 +69,8 @@ type opinion struct {
 	means string // the doubtful word in it, empty if there is none
 }
 
-func supposed(h Hint) opinion {
-	track, instrument := nameOf(h.Track), nameOf(h.Instrument)
+func (r *Register) supposed(h Hint) opinion {
+	track, instrument := r.nameOf(h.Track), r.nameOf(h.Instrument)
 	for _, n := range []struct {
 		what string
 		name
@@ -90,7 +91,7 @@ func supposed(h Hint) opinion {
 			}
 		}
 		s.Why = fmt.Sprintf("the ambiguous name %q", reading.Shortened(n.full))
-		if s.Doubt = fmt.Sprintf("%q has more than one meaning", n.word); letters[n.word].profile != "" {
+		if s.Doubt = fmt.Sprintf("%q has more than one meaning", n.word); r.letters[n.word] != "" {
 			s.Doubt = fmt.Sprintf("the letter %q is taken for a voice", strings.ToUpper(n.word))
 		}
 		s.Else = n.others()
@@ -99,8 +100,8 @@ func supposed(h Hint) opinion {
 	if h.Channel == drumChannel {
 		return opinion{Supposition: Supposition{Profile: "drum-kit", Why: "channel 10 is percussion in General MIDI"}}
 	}
-	if h.HasProgram && h.Program >= 1 && h.Program <= len(programs) {
-		s := opinion{Supposition: Supposition{Profile: programs[h.Program-1], Why: fmt.Sprintf("program %d of General MIDI", h.Program)}}
+	if h.HasProgram && h.Program >= 1 && h.Program <= len(r.programs) {
+		s := opinion{Supposition: Supposition{Profile: r.programs[h.Program-1], Why: fmt.Sprintf("program %d of General MIDI", h.Program)}}
 		switch unread := cmp.Or(h.Track, h.Instrument); {
 		case unread != "":
 			s.Doubt = fmt.Sprintf("no instrument was found in the name %q", reading.Shortened(unread))
@@ -109,7 +110,7 @@ func supposed(h Hint) opinion {
 		}
 		return s
 	}
-	s := opinion{Supposition: Supposition{Profile: plain, Why: "neither a name nor a program says what it is"}}
+	s := opinion{Supposition: Supposition{Profile: Plain, Why: "neither a name nor a program says what it is"}}
 	s.Doubt = "nothing says what it is, so it is played as it comes"
 	return s
 }
@@ -118,12 +119,6 @@ func supposed(h Hint) opinion {
 func (n *name) others() []string {
 	others := slices.Sorted(maps.Values(n.program))
 	return slices.DeleteFunc(slices.Compact(others), func(p string) bool { return p == n.profile })
-}
-
-// bowed are the profiles of strings played with the bow.
-var bowed = []string{
-	"strings", "violins", "violins-1", "violins-2", "violas", "cellos", "double-basses",
-	"solo-strings", "violin", "viola", "cello", "double-bass",
 }
 
 // name is what a name says: the profile and, if its word has more than one meaning,
@@ -138,29 +133,29 @@ const nameRead = 256
 
 // nameOf finds what a name says: the longest term in it, of equally long ones
 // one that has a single meaning ("alto recorder" is a recorder), then the first.
-func nameOf(full string) name {
-	tokens := parted(tokensOf(full))
+func (r *Register) nameOf(full string) name {
+	tokens := r.parted(tokensOf(full))
 	best, from, length := "", 0, 0
 	for i := range tokens {
-		for n := min(longestTerm, len(tokens)-i); n > 0 && n >= length; n-- {
+		for n := min(longestName, len(tokens)-i); n > 0 && n >= length; n-- {
 			term := strings.Join(tokens[i:i+n], " ")
-			if terms[term] == "" || initials(term) && !numbersOnly(tokens[:i]) {
+			if r.terms[term] == "" || initials(term) && !numbersOnly(tokens[:i]) {
 				continue
 			}
-			if n > length || doubtful[best] != nil && doubtful[term] == nil {
+			if n > length || r.doubtful[best] != nil && r.doubtful[term] == nil {
 				best, from, length = term, i, n
 			}
 			break
 		}
 	}
 	if best == "" {
-		return voiceLetter(full, tokens)
+		return r.voiceLetter(full, tokens)
 	}
 	rest := slices.Concat(tokens[:from], tokens[from+length:])
-	n := name{full: full, word: best, profile: played(terms[best], rest), program: doubtful[best]}
-	if n.profile != terms[best] {
+	n := name{full: full, word: best, profile: r.played(r.terms[best], rest), program: r.doubtful[best]}
+	if n.profile != r.terms[best] {
 		n.program = nil // the rest of the name has settled it
-		if n.profile == "double-bass" && doubtful[best] != nil {
+		if n.profile == "double-bass" && r.doubtful[best] != nil {
 			n.program = map[int]string{53: "solo-voice"} // a bass alone may be a singer
 		}
 	}
@@ -169,15 +164,15 @@ func nameOf(full string) name {
 
 // parted parts compounds that begin or end with what a soloist or a choir is called by:
 // "solovioline", "altsolo", "chorbass".
-func parted(tokens []string) []string {
+func (r *Register) parted(tokens []string) []string {
 	var out []string
 	for _, t := range tokens {
-		if terms[t] == "" {
-			if rest, ok := strings.CutPrefix(t, "solo"); ok && terms[rest] != "" {
+		if r.terms[t] == "" {
+			if rest, ok := strings.CutPrefix(t, "solo"); ok && r.terms[rest] != "" {
 				out = append(out, "solo", rest)
 				continue
 			}
-			if rest, ok := strings.CutSuffix(t, "solo"); ok && terms[rest] != "" {
+			if rest, ok := strings.CutSuffix(t, "solo"); ok && r.terms[rest] != "" {
 				out = append(out, rest, "solo")
 				continue
 			}
@@ -187,21 +182,13 @@ func parted(tokens []string) []string {
 	return out
 }
 
-// letters are the voices of a choir by their first letters, with what else they mean.
-var letters = map[string]name{
-	"s": {profile: "choir-sopranos"},
-	"a": {profile: "choir-altos", program: map[int]string{42: "violas"}},
-	"t": {profile: "choir-tenors"},
-	"b": {profile: "choir-basses", program: map[int]string{44: "double-basses"}},
-}
-
 // voiceLetter reads a name that has one letter and else only numbers and what singers
 // are called by.
-func voiceLetter(full string, tokens []string) name {
+func (r *Register) voiceLetter(full string, tokens []string) name {
 	letter, solo := "", false
 	for _, t := range tokens {
 		switch {
-		case letters[t].profile != "" && letter == "":
+		case r.letters[t] != "" && letter == "":
 			letter = t
 		case slices.Contains(soloists, t):
 			solo = true
@@ -210,11 +197,10 @@ func voiceLetter(full string, tokens []string) name {
 			return name{}
 		}
 	}
-	n := letters[letter]
-	if n.profile == "" {
+	if letter == "" {
 		return name{}
 	}
-	n.full, n.word = full, letter
+	n := name{full: full, word: letter, profile: r.letters[letter], program: r.doubtful[letter]}
 	if n.program == nil {
 		n.program = map[int]string{}
 	}
@@ -237,17 +223,17 @@ func numbersOnly(tokens []string) bool {
 
 // played is the profile with what else the name says of it: a way of playing,
 // a soloist, first or second violins.
-func played(profile string, rest []string) string {
+func (r *Register) played(profile string, rest []string) string {
 	has := func(words ...string) bool {
 		return slices.ContainsFunc(rest, func(t string) bool { return slices.Contains(words, t) })
 	}
 	switch {
-	case slices.Contains(bowed, profile) && has("pizz", "pizzicato", "pizzicati"):
+	case r.of[profile].Bowed && has("pizz", "pizzicato", "pizzicati"):
 		return "pizzicato-strings"
-	case slices.Contains(bowed, profile) && has("trem", "tremolo", "tremoli", "tremolando"):
+	case r.of[profile].Bowed && has("trem", "tremolo", "tremoli", "tremolando"):
 		return "tremolo-strings"
-	case soloOf[profile] != "" && has(soloists...):
-		return soloOf[profile]
+	case r.of[profile].Alone != "" && has(soloists...):
+		return r.of[profile].Alone
 	}
 	if profile == "violins" {
 		first := has("1", "i", "first", "primo", "primi", "erste", "premier", "premiers", "primero", "primeros", "ers")
@@ -261,90 +247,3 @@ func played(profile string, rest []string) string {
 	}
 	return profile
 }
-
-// soloOf leads from the profile of many to that of one.
-var soloOf = map[string]string{
-	"strings": "solo-strings", "violins": "violin", "violas": "viola", "cellos": "cello", "double-basses": "double-bass",
-	"choir": "solo-voice", "choir-sopranos": "solo-voice", "choir-altos": "solo-voice", "choir-tenors": "solo-voice", "choir-basses": "solo-voice",
-}
-
-// tokensOf cuts a name into its words: lower case, without accents, numbers
-// apart from letters, and "in E flat" as one word.
-func tokensOf(full string) []string {
-	if len(full) > nameRead {
-		full = full[:nameRead]
-	}
-	var b strings.Builder
-	var before rune
-	for _, c := range strings.ToLower(strings.ToValidUTF8(full, "")) {
-		switch {
-		case c == '\u0301' || c == '\u0300' || c == '\u0302' || c == '\u0308': // combining accents
-			continue
-		case c == '♭':
-			b.WriteString("b ")
-		case unicode.IsLetter(c):
-			if unicode.IsDigit(before) {
-				b.WriteByte(' ')
-			}
-			b.WriteString(unaccented(c))
-		case unicode.IsDigit(c):
-			if unicode.IsLetter(before) {
-				b.WriteByte(' ')
-			}
-			b.WriteRune(c)
-		default:
-			b.WriteByte(' ')
-		}
-		before = c
-	}
-	return keysJoined(strings.Fields(vowels.Replace(b.String())))
-}
-
-// unaccented is c without its accent, for the letters of score terms.
-func unaccented(c rune) string {
-	const accented, bare = "àáâäãåçèéêëìíîïñòóôöõùúûüýÿ", "aaaaaaceeeeiiiinooooouuuuyy"
-	if i := slices.Index([]rune(accented), c); i >= 0 {
-		return bare[i : i+1]
-	}
-	switch c {
-	case 'œ':
-		return "oe"
-	case 'æ':
-		return "ae"
-	case 'ß':
-		return "ss"
-	}
-	return string(c)
-}
-
-// vowels makes one spelling of the two that German has for its umlauts. The
-// terms are spelt in the same way.
-var vowels = strings.NewReplacer("ae", "a", "oe", "o", "ue", "u")
-
-// keysJoined makes one word of a key, "e flat" or "mi b", and one of it and the
-// "in" before it, so that neither passes for an instrument.
-func keysJoined(tokens []string) []string {
-	out := tokens[:0]
-	for i := 0; i < len(tokens); i++ {
-		t, in := tokens[i], ""
-		if (t == "in" || t == "en") && i+1 < len(tokens) {
-			i++
-			t, in = tokens[i], "in-"
-		}
-		if i+1 < len(tokens) {
-			switch flat := tokens[i+1]; {
-			case len(t) == 1 && t >= "a" && t <= "g" && flat == "flat":
-				t += "b"
-				i++
-			case solfege[t] != "" && (flat == "flat" || flat == "b" || flat == "bemol" || flat == "bemolle"):
-				t = solfege[t] + "b"
-				i++
-			}
-		}
-		out = append(out, in+t)
-	}
-	return out
-}
-
-// solfege are the letters of the notes that clarinets are flattened to.
-var solfege = map[string]string{"mi": "e", "si": "b", "la": "a", "re": "d"}

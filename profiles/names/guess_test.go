@@ -1,13 +1,14 @@
-package profiles
+package names_test
 
 import (
-	"fmt"
 	"strings"
+	"swellbox/profiles"
+	"swellbox/profiles/names"
 	"testing"
 )
 
 func TestGuessByName(t *testing.T) {
-	for profile, names := range map[string]string{
+	for profile, called := range map[string]string{
 		"piccolo":            "Piccolo|Picc.|Flauto piccolo|Kleine Flöte|Kl. Fl.|Petite Flûte|Ottavino|Piccolo 1",
 		"flute":              "Flute|Flutes 1.2|Fl. I|Flauti|Flöte|Floete 2|Flöten|Flûte|Grande Flûte|Gr. Fl.|FLUTE 1|Flute 2 (doubling Piccolo)|Flo\u0308te",
 		"alto-flute":         "Alto Flute|A. Fl.|Altflöte|Flauto contralto|Flûte alto|Flauto in sol|Bass Flute",
@@ -72,9 +73,9 @@ func TestGuessByName(t *testing.T) {
 		"pizzicato-strings": "Pizzicato Strings|Violins pizz.|Vc. pizz.|Pizz.",
 		"tremolo-strings":   "Tremolo Strings|Violin I trem.|Strings tremolo",
 	} {
-		for name := range strings.SplitSeq(names, "|") {
-			for _, h := range []Hint{{Track: name}, {Instrument: name}, {Track: "Staff 3", Instrument: name}} {
-				if got, why := Guess(h); got != profile {
+		for name := range strings.SplitSeq(called, "|") {
+			for _, h := range []names.Hint{{Track: name}, {Instrument: name}, {Track: "Staff 3", Instrument: name}} {
+				if got, why := register(t).Guess(h); got != profile {
 					t.Errorf("Guess(%+v) = %s (%s), want %s", h, got, why, profile)
 				}
 			}
@@ -83,9 +84,11 @@ func TestGuessByName(t *testing.T) {
 }
 
 func TestGuessWeighsNameAndProgram(t *testing.T) {
-	with := func(track string, program int) Hint { return Hint{Track: track, Program: program, HasProgram: true} }
+	with := func(track string, program int) names.Hint {
+		return names.Hint{Track: track, Program: program, HasProgram: true}
+	}
 	for _, c := range []struct {
-		hint Hint
+		hint names.Hint
 		want string
 	}{
 		{with("Oboe 1", 41), "oboe"}, // a name beats the program
@@ -102,22 +105,22 @@ func TestGuessWeighsNameAndProgram(t *testing.T) {
 		{with("Tr.", 57), "trumpet"},
 		{with("Cor", 70), "cor-anglais"},
 		{with("Cor", 61), "horn"},
-		{Hint{Track: "Alto", Instrument: "Viola"}, "violas"}, // the plainer of two names
-		{Hint{Track: "Track 1", Instrument: "Oboe"}, "oboe"},
-		{Hint{Track: "Oboe", Instrument: "Flute"}, "oboe"},
-		{Hint{Channel: 10}, "drum-kit"},
-		{Hint{Channel: 10, Program: 41, HasProgram: true}, "drum-kit"},
-		{Hint{Channel: 10, Track: "Harp"}, "harp"},
-		{Hint{Channel: 9, Program: 41, HasProgram: true}, "violins"},
-		{Hint{Program: 41}, "plain"}, // no program: the number is not meant
+		{names.Hint{Track: "Alto", Instrument: "Viola"}, "violas"}, // the plainer of two names
+		{names.Hint{Track: "Track 1", Instrument: "Oboe"}, "oboe"},
+		{names.Hint{Track: "Oboe", Instrument: "Flute"}, "oboe"},
+		{names.Hint{Channel: 10}, "drum-kit"},
+		{names.Hint{Channel: 10, Program: 41, HasProgram: true}, "drum-kit"},
+		{names.Hint{Channel: 10, Track: "Harp"}, "harp"},
+		{names.Hint{Channel: 9, Program: 41, HasProgram: true}, "violins"},
+		{names.Hint{Program: 41}, "plain"}, // no program: the number is not meant
 		{with("", 0), "plain"},
 		{with("", 129), "plain"},
 		{with("", -1), "plain"},
-		{Hint{}, "plain"},
-		{Hint{Track: "Staff 1"}, "plain"},
-		{Hint{Track: strings.Repeat("é", 300)}, "plain"},
+		{names.Hint{}, "plain"},
+		{names.Hint{Track: "Staff 1"}, "plain"},
+		{names.Hint{Track: strings.Repeat("é", 300)}, "plain"},
 	} {
-		if got, why := Guess(c.hint); got != c.want {
+		if got, why := register(t).Guess(c.hint); got != c.want {
 			t.Errorf("Guess(%+v) = %s (%s), want %s", c.hint, got, why, c.want)
 		}
 	}
@@ -126,7 +129,7 @@ func TestGuessWeighsNameAndProgram(t *testing.T) {
 // A part that goes from arco to pizzicato and to tremolo by its program is one
 // instrument all the time: its profile has these ways of playing.
 func TestGuessKeepsTheInstrument(t *testing.T) {
-	l, err := NewLibrary()
+	l, err := profiles.NewLibrary()
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -134,7 +137,7 @@ func TestGuessKeepsTheInstrument(t *testing.T) {
 		"Violin I": "violins-1", "Kontrabass": "double-basses", "Solo Violin": "violin", "Viola": "violas",
 	} {
 		for _, program := range []int{41, 45, 46, 49} {
-			got, _ := Guess(Hint{Track: track, Program: program, HasProgram: true})
+			got, _ := register(t).Guess(names.Hint{Track: track, Program: program, HasProgram: true})
 			if got != want {
 				t.Errorf("%q with program %d: %s, want %s", track, program, got, want)
 			}
@@ -150,7 +153,7 @@ func TestGuessKeepsTheInstrument(t *testing.T) {
 	for track, want := range map[string]string{
 		"Violins pizz.": "pizzicato-strings", "": "pizzicato-strings", "Harp": "harp", "Flute": "flute",
 	} {
-		if got, _ := Guess(Hint{Track: track, Program: 46, HasProgram: true}); got != want {
+		if got, _ := register(t).Guess(names.Hint{Track: track, Program: 46, HasProgram: true}); got != want {
 			t.Errorf("%q with program 46: %s, want %s", track, got, want)
 		}
 	}
@@ -168,51 +171,8 @@ func TestGuessByProgram(t *testing.T) {
 		69: "oboe", 70: "cor-anglais", 71: "bassoon", 72: "clarinet", 73: "piccolo", 74: "flute", 128: "plain",
 	}
 	for program, profile := range want {
-		if got, why := Guess(Hint{Program: program, HasProgram: true}); got != profile {
+		if got, why := register(t).Guess(names.Hint{Program: program, HasProgram: true}); got != profile {
 			t.Errorf("program %d: %s (%s), want %s", program, got, why, profile)
-		}
-	}
-}
-
-// Whatever Guess may answer is a built-in profile, and every term is found as it
-// stands in the table.
-func TestGuessAnswersBuiltins(t *testing.T) {
-	l := library(t)
-	known := func(where, profile string) {
-		t.Helper()
-		if _, ok := l.Lookup(profile); !ok {
-			t.Errorf("%s: no profile is named %q", where, profile)
-		}
-	}
-	for i, p := range programs {
-		known(fmt.Sprintf("program %d", i+1), p)
-	}
-	for _, p := range soloOf {
-		known("solo", p)
-	}
-	seen := map[string]string{}
-	for _, line := range termLines {
-		known(line.terms, line.profile)
-		for term := range strings.SplitSeq(line.terms, ", ") {
-			folded := strings.Join(tokensOf(term), " ")
-			if len(strings.Fields(folded)) > longestTerm {
-				t.Errorf("the term %q has more than %d words and is never found", term, longestTerm)
-			}
-			if other, twice := seen[folded]; twice && other != line.profile {
-				t.Errorf("the term %q means both %s and %s", term, other, line.profile)
-			}
-			seen[folded] = line.profile
-			if got := nameOf(term); got.word != folded {
-				t.Errorf("the term %q is read as %q", term, got.word)
-			}
-		}
-	}
-	for term, means := range doubtful {
-		if seen[term] == "" {
-			t.Errorf("the doubtful term %q is not a term", term)
-		}
-		for _, p := range means {
-			known(term, p)
 		}
 	}
 }
@@ -223,15 +183,15 @@ func FuzzGuess(f *testing.F) {
 	f.Add("in", "en mi b", 0, 10)
 	f.Add("\xff♭ E", "E\u0301 flat in", -1, 0)
 	f.Fuzz(func(t *testing.T, track, instrument string, program, channel int) {
-		h := Hint{Track: track, Instrument: instrument, Program: program, HasProgram: true, Channel: channel}
-		profile, why := Guess(h)
+		h := names.Hint{Track: track, Instrument: instrument, Program: program, HasProgram: true, Channel: channel}
+		profile, why := register(t).Guess(h)
 		if _, ok := l.Lookup(profile); !ok {
 			t.Errorf("Guess(%+v) = %q, which is not built in", h, profile)
 		}
 		if why == "" || strings.ContainsAny(why, "\n\r\x00\x1b") {
 			t.Errorf("Guess(%+v) says why as %q, want one line", h, why)
 		}
-		if again, _ := Guess(Hint{Track: strings.ToUpper(track), Instrument: instrument, Program: program, HasProgram: true, Channel: channel}); ascii(track) && again != profile {
+		if again, _ := register(t).Guess(names.Hint{Track: strings.ToUpper(track), Instrument: instrument, Program: program, HasProgram: true, Channel: channel}); ascii(track) && again != profile {
 			t.Errorf("%q is %s, in capitals %s", track, profile, again)
 		}
 	})

@@ -1,21 +1,23 @@
-package profiles
+package names_test
 
 import (
 	"fmt"
 	"slices"
 	"strings"
+	"swellbox/profiles/names"
 	"testing"
 )
 
 // scored are the suppositions of a score's parts.
-func scored(names ...string) []Supposition {
-	var hints []Hint
-	for i, n := range names {
-		hints = append(hints, Hint{Port: 1, Channel: i%16 + 1, Track: n})
+func scored(t *testing.T, called ...string) []names.Supposition {
+	t.Helper()
+	var hints []names.Hint
+	for i, n := range called {
+		hints = append(hints, names.Hint{Port: 1, Channel: i%16 + 1, Track: n})
 	}
-	var all []Supposition
-	for _, h := range InScore(hints) {
-		all = append(all, Suppose(h))
+	var all []names.Supposition
+	for _, h := range names.InScore(hints) {
+		all = append(all, register(t).Suppose(h))
 	}
 	return all
 }
@@ -45,7 +47,7 @@ func TestNeighboursDecide(t *testing.T) {
 		{"Violoncello|Bass solo", "cellos double-bass?"},
 	} {
 		var got []string
-		for _, s := range scored(strings.Split(c.score, "|")...) {
+		for _, s := range scored(t, strings.Split(c.score, "|")...) {
 			profile := s.Profile
 			if s.Doubt != "" {
 				profile += "?"
@@ -59,7 +61,7 @@ func TestNeighboursDecide(t *testing.T) {
 			t.Errorf("%s:\n%s, want\n%s", c.score, text, c.want)
 		}
 	}
-	altos := scored("Violons 2", "Altos", "Violoncelles")[1]
+	altos := scored(t, "Violons 2", "Altos", "Violoncelles")[1]
 	if want := `the name "Altos", as it stands between "Violons 2" and "Violoncelles"`; altos.Why != want || !slices.Contains(altos.Else, "choir-altos") {
 		t.Errorf("%+v, want %s", altos, want)
 	}
@@ -89,7 +91,7 @@ func TestSectionsDivide(t *testing.T) {
 		{"Soprano 1|Soprano 2", "5 5"},
 	} {
 		var got []string
-		for _, s := range scored(strings.Split(c.score, "|")...) {
+		for _, s := range scored(t, strings.Split(c.score, "|")...) {
 			n, by := s.Players(usual)
 			if by == "" || n > 1 && n < usual(s.Profile) && !strings.HasSuffix(by, "of a divided section") {
 				t.Errorf("%s: %d by %q", c.score, n, by)

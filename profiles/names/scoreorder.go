@@ -1,10 +1,11 @@
-package profiles
+package names
 
 import (
 	"fmt"
 	"slices"
 	"strings"
 	"swellbox/profiles/reading"
+	"sync/atomic"
 )
 
 // InScore tells each part of a piece which parts stand above and below it: they say what a
@@ -12,38 +13,41 @@ import (
 // order of the score.
 func InScore(hints []Hint) []Hint {
 	among := &scoreOrder{}
-	for _, h := range hints {
-		h.among = nil
-		among.parts = append(among.parts, supposed(h))
-	}
 	out := slices.Clone(hints)
+	for i := range out {
+		out[i].among, out[i].place = nil, 0
+	}
+	among.hints = slices.Clone(out)
 	for i := range out {
 		out[i].among, out[i].place = among, i
 	}
 	return out
 }
 
-// scoreOrder are the parts of a piece, each as it seems by itself.
-type scoreOrder struct{ parts []opinion }
+// scoreOrder are the parts of a piece.
+type scoreOrder struct {
+	hints []Hint
+	last  atomic.Pointer[score] // as it was read last, as all parts of a piece are asked for one after the other
+}
 
-// ranks are the places of the instruments in a score, from the top down, in groups of ten:
-// common practice, no published source.
-var ranks = func() map[string]int {
-	m := map[string]int{}
-	for group, names := range []string{
-		"piccolo, flute, alto-flute, oboe, cor-anglais, clarinet-e-flat, clarinet, bass-clarinet, soprano-saxophone, alto-saxophone, tenor-saxophone, baritone-saxophone, bassoon, contrabassoon, woodwind",
-		"horn, trumpet, cornet, trombone, bass-trombone, tuba, brass",
-		"timpani, percussion, drum-kit, glockenspiel, xylophone, marimba, vibraphone, tubular-bells, crotales",
-		"harp, plucked, celesta, piano, keyboard, harpsichord, organ",
-		"solo-voice, choir-sopranos, choir-altos, choir-tenors, choir-basses, choir",
-		"violin, viola, cello, double-bass, solo-strings, violins, violins-1, violins-2, violas, cellos, double-basses, strings",
-	} {
-		for i, name := range strings.Split(names, ", ") {
-			m[name] = 20*group + i
-		}
+// score are the parts of a piece, each as it seems by itself.
+type score struct {
+	*Register
+	parts []opinion
+}
+
+// read is what a register makes of the parts.
+func (o *scoreOrder) read(r *Register) *score {
+	if s := o.last.Load(); s != nil && s.Register == r {
+		return s
 	}
-	return m
-}()
+	s := &score{r, make([]opinion, len(o.hints))}
+	for i, h := range o.hints {
+		s.parts[i] = r.supposed(h)
+	}
+	o.last.Store(s)
+	return s
+}
 
 // strayed is how much worse it is to stand above what comes before in a score than to leave
 // something out. Ours.
@@ -71,7 +75,7 @@ func fits(rank, above, below int) int {
 
 // weigh settles a doubtful name by the nearest parts above and below it that are not doubtful.
 // It stays in doubt all the same.
-func (o *scoreOrder) weigh(s *opinion, place int) {
+func (o *score) weigh(s *opinion, place int) {
 	above, below := o.sure(place, -1), o.sure(place, 1)
 	if s.means == "" || above == nil && below == nil {
 		return
@@ -80,12 +84,12 @@ func (o *scoreOrder) weigh(s *opinion, place int) {
 		if n == nil {
 			return -1
 		}
-		return ranks[n.Profile]
+		return o.of[n.Profile].Order - 1
 	}
 	meanings := append([]string{s.Profile}, s.Else...)
 	best := s.Profile
 	for _, p := range meanings {
-		if rank, known := ranks[p]; known && fits(rank, at(above), at(below)) < fits(ranks[best], at(above), at(below)) {
+		if order := o.of[p].Order; order > 0 && fits(order-1, at(above), at(below)) < fits(max(o.of[best].Order-1, 0), at(above), at(below)) {
 			best = p
 		}
 	}
@@ -104,10 +108,10 @@ func (o *scoreOrder) weigh(s *opinion, place int) {
 }
 
 // sure is the nearest part that can be but one thing, upwards or downwards; nil if there is none.
-func (o *scoreOrder) sure(place, step int) *opinion {
+func (o *score) sure(place, step int) *opinion {
 	for i := place + step; i >= 0 && i < len(o.parts); i += step {
 		p := &o.parts[i]
-		if _, known := ranks[p.Profile]; known && (p.Doubt == "" || p.means != "" && len(p.Else) == 0) {
+		if o.of[p.Profile].Order > 0 && (p.Doubt == "" || p.means != "" && len(p.Else) == 0) {
 			return p
 		}
 	}
@@ -123,9 +127,9 @@ func quoted(name, profile string) string {
 
 // divide finds how many parts a section divides into: as many as there are in the piece. The
 // parts of one section are told by "div.", or by numbers: "Viola 1" and "Viola 2".
-func (o *scoreOrder) divide(c *count, place int) {
+func (o *score) divide(c *count, place int) {
 	own := &o.parts[place]
-	if !slices.Contains(sections, own.Profile) || c.number > 0 {
+	if o.of[own.Profile].Numbers != NumberSections || c.number > 0 {
 		return
 	}
 	numbered := c.of == 0 && lastNumber(own.name, own.Profile) > 0
@@ -138,7 +142,7 @@ func (o *scoreOrder) divide(c *count, place int) {
 		if p.Profile != own.Profile {
 			continue
 		}
-		other := countOf(p.name, p.Profile)
+		other := o.countOf(p.name, p.Profile)
 		if c.of > 0 && other.of <= 0 || numbered && (other.of != 0 || lastNumber(p.name, p.Profile) == 0) {
 			continue
 		}
@@ -173,27 +177,37 @@ func lastNumber(name, profile string) int {
 // chamberMost is how many parts a piece with solo strings has at most: a quintet and one more. Ours.
 const chamberMost = 6
 
-// soloStrings are the instruments of those who play alone, by the sections that a name gives them.
-var soloStrings = map[string]string{"violins": "violin", "violins-1": "violin", "violins-2": "violin", "violas": "viola", "cellos": "cello"}
+// quartet are the instruments of which each plays alone in a trio, a quartet or a quintet.
+var quartet = []string{"violin", "viola", "cello"}
+
+// soloOf is the instrument of the quartet that a section's part is played by there; empty for others.
+func (o *score) soloOf(profile string) string {
+	if solo := o.of[profile].Alone; slices.Contains(quartet, solo) {
+		return solo
+	}
+	return ""
+}
 
 // oneString are the words for one string instrument, as each part of a quartet is called.
-var oneString = folded(`violin, violine, violino, violon, vln, vn, vl, vno, geige, viola, bratsche, alto, vla, va, cello, violoncello, violoncelle, violonchelo, violoncelo, vlc, vcl, vc`)
+var oneString = []string{
+	"violin", "violine", "violino", "violon", "vln", "vn", "vl", "vno", "geige", "viola", "bratsche", "alto", "vla", "va", "cello", "violoncello", "violoncelle", "violonchelo", "violoncelo", "vlc", "vcl", "vc",
+}
 
 // chamber reports whether the strings of a piece are a trio, a quartet or a quintet: at least a
 // violin, a viola and a cello, each named as one, no double bass, and few parts in all.
-func (o *scoreOrder) chamber() bool {
+func (o *score) chamber() bool {
 	if len(o.parts) > chamberMost {
 		return false
 	}
 	found := map[string]bool{}
 	for i := range o.parts {
 		p := &o.parts[i]
-		if !slices.Contains(bowed, p.Profile) {
+		if !o.of[p.Profile].Bowed {
 			continue
 		}
-		solo := soloStrings[p.Profile]
+		solo := o.soloOf(p.Profile)
 		items := itemsOf(p.name)
-		one := slices.ContainsFunc(items, func(it item) bool { return oneString[it.word] })
+		one := slices.ContainsFunc(items, func(it item) bool { return slices.Contains(oneString, it.word) })
 		several := slices.ContainsFunc(items, func(it item) bool { return slices.Contains(dividers, it.word) })
 		if solo == "" || !one || several {
 			return false
@@ -204,8 +218,8 @@ func (o *scoreOrder) chamber() bool {
 }
 
 // alone has a string part of a trio, a quartet or a quintet be played by one. That stays in doubt, as a string orchestra may be called so too.
-func (o *scoreOrder) alone(s *opinion) {
-	solo := soloStrings[s.Profile]
+func (o *score) alone(s *opinion) {
+	solo := o.soloOf(s.Profile)
 	if solo == "" || !o.chamber() {
 		return
 	}

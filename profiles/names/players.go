@@ -1,6 +1,7 @@
-package profiles
+package names
 
 import (
+	"cmp"
 	"fmt"
 	"slices"
 	"strings"
@@ -23,53 +24,6 @@ const (
 	BySeating = "seating"
 	ByOne     = "one player"
 )
-
-// pluralPlayers is how many a plural stands for where the score does not say: the
-// wood-wind, trumpets and harps are two. Four horns and three trombones: the orchestra with
-// its wood-wind in pairs of Rimsky-Korsakov, Principles of Orchestration, from memory; four
-// players of Wagner tubas, who are among the horns, from memory.
-func pluralPlayers(profile string) int {
-	switch profile {
-	case "horn":
-		return 4
-	case "trombone":
-		return 3
-	}
-	return 2
-}
-
-// uncounted are the profiles of which a number in a name counts no players: kettles, hands,
-// manuals.
-var uncounted = []string{
-	"timpani", "drum-kit", "glockenspiel", "xylophone", "marimba", "vibraphone", "tubular-bells", "crotales",
-	"piano", "keyboard", "celesta", "organ", "harpsichord", plain, "choir", "strings", "solo-strings", "pizzicato-strings", "tremolo-strings",
-	"woodwind", "brass",
-}
-
-// sections are the profiles of many who play one part.
-var sections = []string{
-	"violins", "violins-1", "violins-2", "violas", "cellos", "double-basses",
-	"choir-sopranos", "choir-altos", "choir-tenors", "choir-basses",
-}
-
-// plurals are the words that say that there are several, of those that play alone. The French
-// hautbois is either.
-var plurals = folded(`piccolos, piccoli, piccs, ottavini, petites, kleinen, flautini, flautines, flutes, fls, flauti, flöten, flûtes, flautas,
-	oboes, oboi, oboen, obs, hoboen, oboés, cors, corni, inglesi, clarinets, cls, clarinetti, klarinetten, clarinettes, clarinetes, bassetthörner,
-	bassklarinetten, bassoons, bsns, bns, fagotti, fagotte, bassons, bons, fagotes, contrabassoons, contrafagotti, kontrafagotte, saxophones, saxes, sassofoni,
-	horns, hns, hrns, hörner, waldhörner, trompas, wagnertuben, tenortuben, trumpets, tpts, trpts, trombe, tbe, trompeten, trompettes, trompetas, clarini,
-	cornets, cornette, pistons, flugelhorns, bugles, trombones, tbns, trbns, tromboni, posaunen, trombones, bassposaunen, tenorposaunen, altposaunen, trombons,
-	tubas, tuben, harps, hps, arpe, harfen, harpes, arpas, be, ni`)
-
-func folded(list string) map[string]bool {
-	m := map[string]bool{}
-	for _, w := range strings.FieldsFunc(list, func(c rune) bool { return c == ',' || c == '\n' || c == '\t' }) {
-		if f := strings.Join(tokensOf(w), " "); f != "" {
-			m[f] = true
-		}
-	}
-	return m
-}
 
 // numberWords are the numbers that scores write out.
 var numberWords = map[string]int{
@@ -186,13 +140,13 @@ func run(items []item, i int) (n, first, end int) {
 }
 
 // countOf is how many players a name tells of, where its term plays with a profile.
-func countOf(full, profile string) count {
-	section := slices.Contains(sections, profile)
+func (r *Register) countOf(full, profile string) count {
+	section := r.of[profile].Numbers == NumberSections
 	usual := count{number: 1, by: ByOne}
-	if section || slices.Contains(uncounted, profile) {
+	if r.of[profile].Numbers != NumberPlayers {
 		usual = count{by: BySection}
 	}
-	if slices.Contains(uncounted, profile) {
+	if r.of[profile].Numbers == NumberOther {
 		return usual
 	}
 	items := itemsOf(full)
@@ -216,7 +170,7 @@ func countOf(full, profile string) count {
 		n, first, end := run(items, i)
 		switch {
 		case n == 0:
-			plural = plural || plurals[it.word]
+			plural = plural || r.plurals[it.word]
 			if i == 0 && numberWords[it.word] > 0 {
 				listed = numberWords[it.word]
 			}
@@ -251,7 +205,7 @@ func countOf(full, profile string) count {
 	case ordinal:
 		return count{number: 1, by: ByName}
 	case plural && profile != "percussion":
-		return count{number: pluralPlayers(profile), by: ByPlural}
+		return count{number: cmp.Or(r.of[profile].Several, usualSeveral), by: ByPlural}
 	}
 	return usual
 }
