@@ -1,22 +1,6 @@
 package profiles
 
-import (
-	"swellbox/profiles/reading"
-
-	"go.yaml.in/yaml/v3"
-)
-
-// document reads b as a document of ours, of whatever kind. It returns nil after
-// noting why it is none.
-func document(r *reading.Reader, b []byte) (root *yaml.Node, told Problems) {
-	root = r.Tree(b)
-	if root == nil || !ofVersion(r, root) {
-		return nil, nil
-	}
-	m := moderniser{Reader: r}
-	m.document(root)
-	return root, m.told()
-}
+import "swellbox/profiles/reading"
 
 // File is what a file holds: one of the kinds of documents, of which the others
 // are nil.

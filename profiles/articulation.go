@@ -1,7 +1,6 @@
 package profiles
 
 import (
-	"errors"
 	"fmt"
 	"slices"
 	"strings"
@@ -25,121 +24,8 @@ import (
 //
 // Variants of parent and child with one name are one variant, merged key by key.
 
-// variantsLimit is how many variants a profile has with all its parents, and
-// callsLimit how many programs call one of them.
-const (
-	variantsLimit = 32
-	callsLimit    = 16
-)
-
 // music are the sections that a variant takes from the profile that it extends.
 var music = append([]string{"instrument"}, ownNames()...)
-
-// call is a way of playing's name and what calls it.
-type call struct {
-	name      string
-	keyswitch *int  // MIDI note; nil: none
-	programs  []int // 1..128
-}
-
-// callKeys name a way of playing and say what calls it.
-var callKeys = []reading.Key[draft]{
-	reading.PlainName("name", "name of the way of playing, as sustained or pizzicato", func(d *draft) *string { return &d.call.name }),
-	reading.Whole("keyswitch", "MIDI note that calls it, and is itself no music", 0, 127, func(d *draft) *int {
-		d.call.keyswitch = new(int)
-		return d.call.keyswitch
-	}),
-	{Name: "program", About: "program or programs that call it, from 1",
-		Form: reading.Either(reading.WholeForm(1, 128), reading.ListForm(reading.WholeForm(1, 128), 1, callsLimit)), Read: readPrograms},
-}
-
-// variantKeys are what a variant may say.
-var variantKeys = slices.Concat(callKeys, []reading.Key[draft]{
-	reading.PlainName("extends", "the profile whose marks, bloom, orchestra weight and vibrato the variant has", func(d *draft) *string { return &d.extends }),
-}, playingKeys)
-
-// wayKeys are the keys of a variant once it is laid over its profile.
-var wayKeys = slices.Concat(profileKeys, callKeys[1:]) // both have the name
-
-func readPrograms(r *reading.Reader, n *yaml.Node, path string, to *draft) {
-	entries := []*yaml.Node{n}
-	if n.Kind == yaml.SequenceNode {
-		entries = n.Content
-	}
-	if len(entries) == 0 || len(entries) > callsLimit {
-		r.Fault(n, path, "found %s, wanted a program or a list of 1 to %d", reading.Counted(n), callsLimit)
-		return
-	}
-	to.call.programs = nil
-	for _, c := range entries {
-		if v, ok := r.WholeWithin(c, path, 1, 128); ok {
-			to.call.programs = append(to.call.programs, v)
-		}
-	}
-}
-
-// readVariants checks a list of variants, which only their parents complete: they
-// are read again when a profile is built.
-func readVariants[T any](keys []reading.Key[draft]) func(r *reading.Reader, n *yaml.Node, path string, to *T) {
-	return func(r *reading.Reader, n *yaml.Node, path string, _ *T) {
-		if n.Kind != yaml.SequenceNode || len(n.Content) > variantsLimit {
-			r.Fault(n, path, "found %s, wanted a list of at most %d variants", reading.Counted(n), variantsLimit)
-			return
-		}
-		first := map[string]int{}
-		for i, entry := range n.Content {
-			path := fmt.Sprintf("%s[%d]", path, i+1)
-			var d draft
-			reading.Mapping(r, entry, path, keys, &d)
-			if entry.Kind != yaml.MappingNode {
-				continue
-			}
-			at := reading.Child(entry, "name")
-			if at == nil {
-				r.Fault(entry, path, "the key name is missing")
-			} else if j, twice := first[d.call.name]; twice && d.call.name != "" {
-				r.Fault(at, path+".name", "variants[%d] is called %q already", j, d.call.name)
-			} else {
-				first[d.call.name] = i + 1
-			}
-		}
-	}
-}
-
-// variant is the entry of a name in a list of variants, or nil, and its place in the list.
-func variant(list *yaml.Node, name string) (*yaml.Node, int) {
-	if list == nil {
-		return nil, 0
-	}
-	for i, entry := range list.Content {
-		if n := reading.Child(entry, "name"); n != nil && n.Value == name {
-			return entry, i
-		}
-	}
-	return nil, 0
-}
-
-// mergedVariants is the list of parent with that of its child laid over it by
-// name. An empty list drops the parent's.
-func mergedVariants(parent, over *yaml.Node) *yaml.Node {
-	m := *over
-	m.Content = nil
-	if len(over.Content) == 0 {
-		return &m
-	}
-	for _, entry := range parent.Content {
-		if theirs, _ := variant(over, reading.Child(entry, "name").Value); theirs != nil {
-			entry = merged(entry, theirs)
-		}
-		m.Content = append(m.Content, entry)
-	}
-	for _, entry := range over.Content {
-		if known, _ := variant(parent, reading.Child(entry, "name").Value); known == nil {
-			m.Content = append(m.Content, entry)
-		}
-	}
-	return &m
-}
 
 // variants makes the ways of playing of the profile p, itself the first.
 func (l *Library) variants(p *expr.Profile, own call, chain []*Document, root *yaml.Node) ([]expr.Variant, error) {
@@ -328,25 +214,4 @@ func Keep(p *expr.Profile, articulation string) (*expr.Profile, error) {
 		hint = fmt.Sprintf(", the nearest is %q", near)
 	}
 	return nil, fmt.Errorf("the profile %s has no articulation %q%s; it has %s", p.Name, reading.Shortened(articulation), hint, strings.Join(names, ", "))
-}
-
-// gathered joins errors into [Problems] where all of them are, each problem once,
-// and into one error else.
-func gathered(errs []error) error {
-	var all Problems
-	for _, err := range errs {
-		var ps Problems
-		if err != nil && !errors.As(err, &ps) {
-			return errors.Join(errs...)
-		}
-		for _, p := range ps {
-			if !slices.Contains(all, p) {
-				all = append(all, p)
-			}
-		}
-	}
-	if len(all) == 0 {
-		return nil
-	}
-	return all
 }

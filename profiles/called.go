@@ -10,14 +10,15 @@ import (
 )
 
 // Called is what scores call the instruments of the library. Where two profiles claim a name or
-// a program, it is that of the layer above: a user's goes before a built-in one.
+// a program, it is that of the layer above: a user's goes before a built-in one. Of one layer, it is
+// that of the profile which is based on more others, as an instrument on its family.
 func (l *Library) Called() *names.Register {
 	if r := l.called.Load(); r != nil {
 		return r
 	}
 	type claim struct {
 		names.Entry
-		layer int
+		layer, based int
 	}
 	var claims []claim
 	for _, name := range l.Names() {
@@ -28,10 +29,13 @@ func (l *Library) Called() *names.Register {
 				c.layer = max(c.layer, 1+slices.Index(layers, d.Origin.Kind))
 			}
 		}
+		if chain, err := l.Chain(name); err == nil {
+			c.based = len(chain)
+		}
 		claims = append(claims, c)
 	}
 	slices.SortStableFunc(claims, func(a, b claim) int {
-		return cmp.Or(cmp.Compare(a.layer, b.layer), strings.Compare(a.Profile, b.Profile))
+		return cmp.Or(cmp.Compare(a.layer, b.layer), cmp.Compare(a.based, b.based), strings.Compare(a.Profile, b.Profile))
 	})
 	entries := make([]names.Entry, len(claims))
 	for i := range claims {

@@ -10,25 +10,6 @@ import (
 	"swellbox/profiles/reading"
 )
 
-// build makes a profile of the merged documents of a chain, with its variants.
-func (l *Library) build(chain []*Document, root *yaml.Node) (*expr.Profile, error) {
-	c := &checker{chain: chain}
-	d, err := c.read(only(root, func(key string) bool { return key != "variants" }), profileKeys)
-	if err != nil {
-		return nil, err
-	}
-	p, err := c.finish(d)
-	if err != nil {
-		return nil, err
-	}
-	p.Name = chain[0].Name
-	p.Variants, err = l.variants(p, d.call, chain, root)
-	if err != nil {
-		return nil, err
-	}
-	return p, nil
-}
-
 // checker finds the place of a fault in the documents that were merged.
 type checker struct {
 	chain    []*Document

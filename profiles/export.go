@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"slices"
 	"strings"
+
 	"swellbox/profiles/reading"
 )
 

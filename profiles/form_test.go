@@ -8,9 +8,9 @@ import (
 	"strings"
 	"testing"
 
-	"swellbox/profiles/reading"
-
 	"go.yaml.in/yaml/v3"
+
+	"swellbox/profiles/reading"
 )
 
 // plainValue is a YAML tree as JSON has it.

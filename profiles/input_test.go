@@ -9,9 +9,10 @@ import (
 	"path/filepath"
 	"runtime"
 	"strings"
-	"swellbox/profiles/reading"
 	"testing"
 	"unicode/utf16"
+
+	"swellbox/profiles/reading"
 )
 
 // refused checks that every reader of documents refuses b with one problem, in one

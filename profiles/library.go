@@ -2,20 +2,14 @@ package profiles
 
 import (
 	"embed"
-	"errors"
 	"fmt"
 	"maps"
-	"os"
 	"path"
-	"path/filepath"
 	"slices"
 	"strings"
 	"sync"
 	"sync/atomic"
 
-	"go.yaml.in/yaml/v3"
-
-	"swellbox/expr"
 	"swellbox/profiles/names"
 	"swellbox/profiles/reading"
 )
@@ -140,93 +134,6 @@ func (l *Library) room(file string) error {
 	return nil
 }
 
-// AddFile reads a profile or a controller map and adds it.
-func (l *Library) AddFile(name string, origin Origin) error {
-	f, err := ReadFile(name)
-	if err != nil {
-		return err
-	}
-	if f.Seating != nil {
-		return Problems{{File: name, Text: "this is a seating, wanted is a profile or a controller map"}}
-	}
-	return l.add(f, origin)
-}
-
-func (l *Library) add(f File, origin Origin) error {
-	switch {
-	case f.Profile != nil:
-		f.Profile.Origin = origin
-		return l.Add(f.Profile)
-	case f.ControllerMap != nil:
-		f.ControllerMap.Origin = origin
-		return l.AddControllerMap(f.ControllerMap)
-	}
-	return nil
-}
-
-// AddFolder adds the profiles and controller maps of a folder, its files *.yaml and
-// *.yml in the order of their names, not those of folders in it. A seating in the
-// folder is left alone. A file that is wrong is left out and its error joined to
-// the others, so that one broken profile does not silence an orchestra. Two files
-// for one name are an error, and the first holds.
-func (l *Library) AddFolder(dir string, origin Origin) error {
-	entries, err := os.ReadDir(dir)
-	if err != nil {
-		return fmt.Errorf("cannot read the folder of profiles: %w", err)
-	}
-	return l.addFiles(documentsIn(dir, entries), origin, ReadFile)
-}
-
-// documentsIn are the paths of the documents among a folder's entries.
-func documentsIn(dir string, entries []os.DirEntry) (files []string) {
-	for _, e := range entries {
-		ext := filepath.Ext(e.Name())
-		if !e.IsDir() && !strings.HasPrefix(e.Name(), ".") && (ext == ".yaml" || ext == ".yml") {
-			files = append(files, filepath.Join(dir, e.Name()))
-		}
-	}
-	return files
-}
-
-// addFiles adds what read makes of the files of one folder. It may make something of
-// a file and report an error too.
-func (l *Library) addFiles(paths []string, origin Origin, read func(string) (File, error)) error {
-	var errs []error
-	files := map[string]string{}
-	for _, file := range paths {
-		f, err := read(file)
-		if err != nil {
-			errs = append(errs, err)
-		}
-		if f == (File{}) {
-			continue
-		}
-		name := f.title()
-		if other, twice := files[name]; twice && name != "" {
-			errs = append(errs, Problems{{File: file, Text: fmt.Sprintf("%s is already in %s; give one of them another name", name, other)}})
-			continue
-		}
-		files[name] = file
-		err = l.add(f, origin)
-		errs = append(errs, err)
-		if errors.Is(err, errFull) {
-			break
-		}
-	}
-	return errors.Join(errs...)
-}
-
-// title is the kind and name of what a file holds; empty for a seating, which has no name.
-func (f File) title() string {
-	switch {
-	case f.Profile != nil:
-		return "the profile " + f.Profile.Name
-	case f.ControllerMap != nil:
-		return "the controller map " + f.ControllerMap.Name
-	}
-	return ""
-}
-
 // Names are the names of all profiles, sorted.
 func (l *Library) Names() []string { return slices.Sorted(maps.Keys(l.layers)) }
 
@@ -274,28 +181,6 @@ func downward[D any](stack []*D) []*D {
 	return down
 }
 
-// Resolve makes the profile of that name, out of its document and all that it
-// rests on. A fault that only shows once they are together is of type [Problems].
-func (l *Library) Resolve(name string) (*expr.Profile, error) { return l.resolve(name, nil) }
-
-// ResolveFor makes the profile of that name for the sampler of a controller map;
-// without one for an empty name.
-func (l *Library) ResolveFor(name, controllerMap string) (*expr.Profile, error) {
-	m, err := l.controllerMap(controllerMap)
-	if err != nil {
-		return nil, err
-	}
-	return l.resolve(name, m)
-}
-
-func (l *Library) resolve(name string, m *ControllerMap) (*expr.Profile, error) {
-	chain, err := l.chainFor(name, m)
-	if err != nil {
-		return nil, err
-	}
-	return l.build(chain, mergedChain(chain))
-}
-
 // controllerMap is the controller map of that name, nil for an empty one.
 func (l *Library) controllerMap(name string) (*ControllerMap, error) {
 	if m, ok := l.LookupControllerMap(name); ok || name == "" {
@@ -320,18 +205,6 @@ func (l *Library) chainFor(name string, m *ControllerMap) ([]*Document, error) {
 		return chain, err
 	}
 	return m.over(chain)
-}
-
-func mergedChain(chain []*Document) *yaml.Node {
-	below := chain[len(chain)-1]
-	root := below.root
-	for _, d := range slices.Backward(chain[:len(chain)-1]) {
-		if d.Name != below.Name {
-			root = only(root, func(key string) bool { return key != "score" }) // its own, see scoreKey
-		}
-		root, below = merged(root, d.root), d
-	}
-	return root
 }
 
 // Chain is the document of that name and all that it rests on, down to the root.

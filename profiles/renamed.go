@@ -5,9 +5,9 @@ import (
 	"slices"
 	"strings"
 
-	"swellbox/profiles/reading"
-
 	"go.yaml.in/yaml/v3"
+
+	"swellbox/profiles/reading"
 )
 
 // renamed are the keys that once had other names, and what they are called now: the sections
@@ -250,4 +250,16 @@ func keyIndex(n *yaml.Node, key string) int {
 		}
 	}
 	return -1
+}
+
+// document reads b as a document of ours, of whatever kind. It returns nil after
+// noting why it is none.
+func document(r *reading.Reader, b []byte) (root *yaml.Node, told Problems) {
+	root = r.Tree(b)
+	if root == nil || !ofVersion(r, root) {
+		return nil, nil
+	}
+	m := moderniser{Reader: r}
+	m.document(root)
+	return root, m.told()
 }

@@ -99,3 +99,20 @@ func settingKey(s *expr.Setting) reading.Key[draft] {
 	}
 	panic(fmt.Sprintf("the setting %s has a kind that documents do not know: %T", s.Key, s.At))
 }
+
+// stringsLimit is the most strings of one instrument.
+const stringsLimit = 12
+
+func readNotes(r *reading.Reader, n *yaml.Node, path string) (notes []uint8, ok bool) {
+	if n.Kind != yaml.SequenceNode || len(n.Content) > stringsLimit {
+		r.Fault(n, path, "found %s, wanted a list of at most %d MIDI notes", reading.Counted(n), stringsLimit)
+		return nil, false
+	}
+	notes = make([]uint8, 0, len(n.Content))
+	for _, c := range n.Content {
+		if v, ok := r.WholeWithin(c, path, 0, 127); ok {
+			notes = append(notes, uint8(v))
+		}
+	}
+	return notes, true
+}

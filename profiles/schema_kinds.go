@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"maps"
 	"slices"
+
 	"swellbox/profiles/reading"
 )
 

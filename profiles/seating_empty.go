@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"slices"
 	"strings"
+
 	"swellbox/profiles/names"
 	"swellbox/profiles/reading"
 )

@@ -3,8 +3,9 @@ package profiles
 import (
 	"slices"
 	"strings"
-	"swellbox/profiles/names"
 	"testing"
+
+	"swellbox/profiles/names"
 )
 
 // Each seat that nobody takes is named, with its reason and what to do.

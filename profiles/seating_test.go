@@ -3,9 +3,10 @@ package profiles
 import (
 	"errors"
 	"strings"
+	"testing"
+
 	"swellbox/profiles/names"
 	"swellbox/profiles/reading"
-	"testing"
 )
 
 const orchestra = `swellbox: 1

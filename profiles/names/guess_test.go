@@ -2,9 +2,10 @@ package names_test
 
 import (
 	"strings"
+	"testing"
+
 	"swellbox/profiles"
 	"swellbox/profiles/names"
-	"testing"
 )
 
 func TestGuessByName(t *testing.T) {

@@ -1,8 +1,9 @@
 package names_test
 
 import (
-	"swellbox/profiles/names"
 	"testing"
+
+	"swellbox/profiles/names"
 )
 
 // instrumentNames are names as they stand before the staves of printed scores: common

@@ -4,8 +4,9 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"swellbox/profiles/reading"
 	"sync/atomic"
+
+	"swellbox/profiles/reading"
 )
 
 // InScore tells each part of a piece which parts stand above and below it: they say what a

@@ -4,8 +4,9 @@ import (
 	"fmt"
 	"slices"
 	"strings"
-	"swellbox/profiles/names"
 	"testing"
+
+	"swellbox/profiles/names"
 )
 
 // scored are the suppositions of a score's parts.
