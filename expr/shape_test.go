@@ -56,7 +56,6 @@ var circles = map[string]struct {
 }{
 	"expr/acoustics":         {8, "tables of data that name their sources and kinds"},
 	"expr/nuance":            {11, "one table of terms, a file for the terms of each kind, all of one view of a note"},
-	"profiles/store":         {7, "to be parted: a session of a store is kept by the store"},
 	"proxy/formats/musicxml": {21, "see reader"},
 	"proxy/study/demo":       {6, "one score in several files"},
 }

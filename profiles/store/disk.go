@@ -4,103 +4,12 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
-	"math/rand/v2"
-	"os"
 	"path"
 	"slices"
-	"strconv"
 	"strings"
 	"unicode"
 )
-
-// The folders of a history. Names with slashes are those of [os.Root].
-const (
-	historyFolder = ".history"
-	objectsFolder = historyFolder + "/objects"
-	entriesFolder = historyFolder + "/entries"
-	locksFolder   = historyFolder + "/locks"
-	stagedFolder  = historyFolder + "/staged"
-)
-
-// prepare makes the folders of the history. Git is told to leave the bytes of
-// the history alone, and not to keep what is of one moment.
-func prepare(root *os.Root) error {
-	for _, dir := range []string{locksFolder, stagedFolder} {
-		if err := makeFolder(root, dir); err != nil {
-			return err
-		}
-	}
-	if _, err := root.Lstat(historyFolder + "/.gitignore"); err == nil {
-		return nil
-	}
-	if err := place(root, historyFolder+"/.gitattributes", []byte("* -text\n")); err != nil {
-		return err
-	}
-	return place(root, historyFolder+"/.gitignore", []byte("/locks/\n/staged/\n"))
-}
-
-// makeFolder makes a folder of the history and those above it. Who may write to the
-// folder of documents may write to them, whatever the umask of whoever is first.
-func makeFolder(root *os.Root, dir string) error {
-	err := root.Mkdir(dir, 0o777)
-	if errors.Is(err, fs.ErrNotExist) && path.Dir(dir) != "." {
-		if err := makeFolder(root, path.Dir(dir)); err != nil {
-			return err
-		}
-		err = root.Mkdir(dir, 0o777)
-	}
-	if errors.Is(err, fs.ErrExist) {
-		return nil
-	}
-	if err != nil {
-		return err
-	}
-	info, err := root.Stat(".")
-	if err != nil {
-		return err
-	}
-	return root.Chmod(dir, info.Mode()&(fs.ModePerm|fs.ModeSetgid))
-}
-
-// list is the names in a folder of the history, none if the folder does not exist.
-func list(root *os.Root, dir string) ([]string, error) {
-	f, err := root.Open(dir)
-	if errors.Is(err, fs.ErrNotExist) {
-		return nil, nil
-	}
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	return f.Readdirnames(-1)
-}
-
-// readRegular reads a regular file of at most limit bytes. It does not follow a
-// symbolic link, which would let one who shares the folder have other files of
-// the user's read or replaced.
-func readRegular(root *os.Root, name string, limit int64) ([]byte, error) {
-	info, err := root.Lstat(name)
-	switch {
-	case err != nil:
-		return nil, err
-	case info.Mode()&fs.ModeSymlink != 0:
-		return nil, errors.New("it is a symbolic link; put the file itself in its place")
-	case !info.Mode().IsRegular():
-		return nil, errors.New("it is not a regular file")
-	}
-	f, err := root.Open(name)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	b, err := io.ReadAll(io.LimitReader(f, limit+1))
-	if err == nil && int64(len(b)) > limit {
-		err = fmt.Errorf("it has more than %d bytes", limit)
-	}
-	return b, err
-}
 
 // read is what the document holds. It is an error if another one's name differs
 // in upper and lower case alone: on some drives they would be one.
@@ -159,22 +68,6 @@ func (x *session) load() error {
 	return nil
 }
 
-// readChange reads one change and sees that it is what its name says.
-func readChange(root *os.Root, key string, id Hash) (*change, error) {
-	b, err := readRegular(root, entryPath(key, id), entryLimit)
-	if err != nil {
-		return nil, err
-	}
-	c, err := parseChange(b)
-	if err != nil {
-		return nil, err
-	}
-	if c.id != id || keyOf(c.document) != key {
-		return nil, errEntry
-	}
-	return c, nil
-}
-
 // record puts a content and its change into the history.
 func (x *session) record(content []byte, by Author, note string, aside bool, parents []Hash) (*change, error) {
 	h := HashOf(content)
@@ -205,10 +98,6 @@ func (x *session) forget(c *change) error {
 	return x.root.Remove(entryPath(keyOf(x.name), c.id))
 }
 
-func entryPath(key string, id Hash) string { return path.Join(entriesFolder, key, string(id)) }
-
-func objectPath(h Hash) string { return path.Join(objectsFolder, string(h[:2]), string(h[2:])) }
-
 // keep puts a content into the history, if it is not there whole.
 func (x *session) keep(h Hash, content []byte) error {
 	name := objectPath(h)
@@ -236,18 +125,6 @@ func (x *session) content(h Hash) ([]byte, error) {
 	return b, nil
 }
 
-// place makes or replaces a file of the history, whole or not at all.
-func place(root *os.Root, name string, b []byte) error {
-	staged, err := stage(root, b, 0)
-	if err != nil {
-		return err
-	}
-	if err := root.Rename(staged, name); err != nil {
-		return errors.Join(err, root.Remove(staged))
-	}
-	return nil
-}
-
 // stage writes a new document where nobody looks, with the permissions of the old one.
 func (x *session) stage(content []byte) (string, error) {
 	var mode fs.FileMode
@@ -255,25 +132,6 @@ func (x *session) stage(content []byte) (string, error) {
 		mode = info.Mode().Perm()
 	}
 	return stage(x.root, content, mode)
-}
-
-func stage(root *os.Root, b []byte, mode fs.FileMode) (string, error) {
-	name := path.Join(stagedFolder, strconv.FormatUint(rand.Uint64(), 36))
-	f, err := root.OpenFile(name, os.O_WRONLY|os.O_CREATE|os.O_EXCL, 0o666)
-	if err != nil {
-		return "", err
-	}
-	_, err = f.Write(b)
-	if err == nil && mode != 0 {
-		err = f.Chmod(mode)
-	}
-	if err == nil {
-		err = f.Sync()
-	}
-	if err = errors.Join(err, f.Close()); err != nil {
-		return "", errors.Join(err, root.Remove(name))
-	}
-	return name, nil
 }
 
 // writeBeside puts a version beside its document, under a name that says whose it

@@ -257,10 +257,9 @@ func (e *ConflictError) Error() string {
 
 func mergedNote(with Author) string { return "merged with the change of " + called(with) }
 
-// called is how an author is named in a sentence.
-func called(a Author) string {
-	if a == "" {
-		return "somebody unknown"
-	}
-	return string(a)
+// Saved says what became of a change.
+type Saved struct {
+	Hash      Hash     // of what the document holds now
+	Unchanged bool     // the document held that already
+	Merged    []Author // whose changes it was merged with
 }
