@@ -57,7 +57,6 @@ var circles = map[string]struct {
 	"expr/acoustics":         {8, "tables of data that name their sources and kinds"},
 	"expr/nuance":            {11, "one table of terms, a file for the terms of each kind, all of one view of a note"},
 	"proxy/formats/musicxml": {21, "see reader"},
-	"proxy/study/demo":       {6, "one score in several files"},
 }
 
 // long are the files over the bound of lines: tests, to be parted.

@@ -9,7 +9,6 @@ package demo
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"time"
 
@@ -20,49 +19,6 @@ import (
 const Title = "Boats Leaving at First Light"
 
 const bars = 30
-
-// Part is one part of the score: one channel of one port, on one track or, for
-// the piano's two hands, on two.
-type Part struct {
-	Name    string
-	Port    int // 0-based
-	Channel int // 0-based
-	Program int // General MIDI 1 program, 0-based
-	Players int // how many players the part stands for
-}
-
-// part is a part with its music.
-type part struct {
-	Part
-	staves []staff
-	swells []swell
-}
-
-// staff is one track: as many voices as are written on it.
-type staff struct {
-	name   string
-	voices [][]phrase
-}
-
-// read gives the notes of each voice. It panics on an error: the text is our own,
-// and the tests read all of it.
-func (s *staff) read() [][]note {
-	out := make([][]note, len(s.voices))
-	for i, v := range s.voices {
-		var err error
-		if out[i], err = readVoice(v); err != nil {
-			panic(fmt.Sprintf("demo: %s: %v", s.name, err))
-		}
-	}
-	return out
-}
-
-// swell is a crescendo that the notation program itself plays with controller
-// 11, from value low at the start of bar from to 127 at the end of bar to.
-type swell struct {
-	from, to int
-	low      uint8
-}
 
 // Parts lists the parts in the order of the score.
 func Parts() []Part {
@@ -93,14 +49,6 @@ func ensemble() []part {
 }
 
 const percussionChannel = 9 // 0-based, General MIDI 1; stays free
-
-// one is a part on one staff.
-func one(name string, program, players int, voices ...[]phrase) part {
-	return part{
-		Part:   Part{Name: name, Program: program, Players: players},
-		staves: []staff{{name, voices}},
-	}
-}
 
 // tempi are dotted quarters a minute from the bar (1-based) on.
 var tempi = []struct {
@@ -168,8 +116,6 @@ func conductor() smf.Track {
 	order(t.Events)
 	return t
 }
-
-func barTick(bar int) int64 { return int64(bar-1) * barTicks }
 
 func meta(tick int64, kind byte, payload string) smf.Event {
 	return smf.Event{Tick: tick, Data: append([]byte{0xFF, kind}, payload...)}

@@ -262,3 +262,5 @@ func pitch(name string) (uint8, error) {
 	}
 	return uint8(key), nil
 }
+
+func barTick(bar int) int64 { return int64(bar-1) * barTicks }
