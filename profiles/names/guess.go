@@ -129,9 +129,6 @@ type name struct {
 	program             map[int]string
 }
 
-// nameRead is how much of a name is read, in bytes. No instrument's is longer.
-const nameRead = 256
-
 // nameOf finds what a name says: the longest term in it, of equally long ones
 // one that has a single meaning ("alto recorder" is a recorder), then the first.
 func (r *Register) nameOf(full string) name {

@@ -86,3 +86,6 @@ func keysJoined(tokens []string) []string {
 
 // solfege are the letters of the notes that clarinets are flattened to.
 var solfege = map[string]string{"mi": "e", "si": "b", "la": "a", "re": "d"}
+
+// nameRead is how much of a name is read, in bytes. No instrument's is longer.
+const nameRead = 256
