@@ -4,6 +4,7 @@ package expr
 const (
 	CCBank     = 0
 	CCDataMSB  = 6
+	CCVolume   = 7
 	CCBankLSB  = 32
 	CCDataLSB  = 38
 	CCDamper   = 64

@@ -63,13 +63,14 @@ type Sampler struct {
 	FixedVelocity uint8   // what CarryController sends to a sampler that answers to velocity; 0 means 100
 	Level         Control // value to dB re full
 	Incoming      Incoming
-	VibratoDepth  Control // value to cents, peak to peak
-	VibratoRate   Control // value to Hz
-	VibratoDelay  Control // value to ms
-	BendVibrato   bool    // draw the vibrato with pitch bend; VibratoDepth is then unused
-	BendRange     float64 // semitones each way, set by RPN 0 before the first bend; 0 means 2
-	Brightness    Control // value to dB at 3 kHz re the mf spectrum
-	BrightPerDB   float64 // dB of brightness per dB of level over mf
+	VibratoDepth  Control   // value to cents, peak to peak
+	VibratoRate   Control   // value to Hz
+	VibratoDelay  Control   // value to ms
+	BendVibrato   bool      // draw the vibrato with pitch bend; VibratoDepth is then unused
+	BendRange     float64   // semitones each way, set by RPN 0 before the first bend; 0 means 2
+	Brightness    Control   // value to dB at 3 kHz re the mf spectrum
+	BrightPerDB   float64   // dB of brightness per dB of level over mf
+	Measured      *Measured // nil if nobody has measured it
 }
 
 // Incoming says what becomes of a controller that the notation program sends

@@ -1,6 +1,7 @@
 package profiles
 
 import (
+	"maps"
 	"slices"
 	"strings"
 
@@ -19,9 +20,10 @@ import (
 // the profile does not have is passed over, unless the map names that very profile.
 type ControllerMap struct {
 	Source
-	Name    string
-	Renamed Problems // its keys that have other names now, each with the new one
-	root    *yaml.Node
+	Name     string
+	Measured *Measuring // nil if it was written by hand
+	Renamed  Problems   // its keys that have other names now, each with the new one
+	root     *yaml.Node
 }
 
 // answersLimit is how many profiles a controller map speaks of.
@@ -43,11 +45,20 @@ var variantAnswerKeys = append(slices.Clone(callKeys), playerKey)
 var answerRef = reading.Form{"$ref": "#/$defs/answer"}
 
 // mapDraft is a controller map while it is read.
-type mapDraft struct{ name string }
+type mapDraft struct {
+	name     string
+	measured *Measuring
+}
 
 var mapKeys = []reading.Key[mapDraft]{
 	versionKey[mapDraft](),
 	reading.PlainName("controller_map", "name of the controller map: lower-case letters, digits and single hyphens", func(m *mapDraft) *string { return &m.name }),
+	reading.Section("measured", "which part it was measured of, when and by whom", measuringKeys(func(m *mapDraft) *Measuring {
+		if m.measured == nil {
+			m.measured = &Measuring{}
+		}
+		return m.measured
+	})...),
 	answer("everyone", "of all profiles"),
 	reading.Section("families", "of the profiles of a family", familyAnswers()...),
 	{Name: "profiles", About: "of a profile and all that are based on it, by its name",
@@ -112,7 +123,7 @@ func readControllerMap(r *reading.Reader, root *yaml.Node, told Problems, b []by
 	if err := r.Err(); err != nil {
 		return nil, err
 	}
-	return &ControllerMap{Source: sourceOf(r.File, b), Name: m.name, Renamed: told, root: root}, nil
+	return &ControllerMap{Source: sourceOf(r.File, b), Name: m.name, Measured: m.measured, Renamed: told, root: root}, nil
 }
 
 // over lays the map over a chain of documents: what it says of the profile at the
@@ -182,4 +193,27 @@ func variantNames(list *yaml.Node) string {
 		names[i] = reading.Child(entry, "name").Value
 	}
 	return strings.Join(names, ", ")
+}
+
+// MeasuredMap is the controller map that was measured of a part: of one with its name and profile,
+// else of one that plays with its profile, best with its program too; empty if there is none.
+func (l *Library) MeasuredMap(part, profile string, program int) string {
+	best, found := 0, ""
+	for _, name := range slices.Sorted(maps.Keys(l.maps)) {
+		m, _ := top(l.maps[name])
+		if m == nil || m.Measured == nil || m.Measured.Profile != profile {
+			continue
+		}
+		fits := 1
+		if program != 0 && m.Measured.Program == program {
+			fits++
+		}
+		if strings.EqualFold(m.Measured.Part, part) {
+			fits += 2
+		}
+		if fits > best {
+			best, found = fits, name
+		}
+	}
+	return found
 }

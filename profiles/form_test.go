@@ -243,6 +243,12 @@ func around(kind Kind, path []string, value any) any {
 						m[key] = []any{}
 					}
 				}
+			case "keys":
+				for _, needed := range []string{"key", "level_db"} {
+					if _, has := m[needed]; !has {
+						m[needed] = 0
+					}
+				}
 			case "seats":
 				m["profile"] = "horn"
 				if _, has := m["channel"]; !has {

@@ -45,6 +45,13 @@ var playerKey = reading.Section("sampler", "how the sampler answers",
 	reading.Number("bend_range_semitones", "range of the pitch bend each way", 1, 24, "semitones", func(d *draft) *float64 { return &d.profile.Sampler.BendRange }),
 	controller("brightness", "controller of the brightness", brightnessAxes, func(d *draft) *control { return &d.brightness }),
 	reading.Number("brightness_db_per_db", "how much it brightens as it gets louder", 0, 3, "dB for each dB", func(d *draft) *float64 { return &d.profile.Sampler.BrightPerDB }),
+	reading.Section("measured", "what a recording has shown of the sampler's sound, as swellbox calibrate fit writes it", measuredKeys(func(d *draft) *expr.Measured {
+		s := &d.profile.Sampler
+		if s.Measured == nil {
+			s.Measured = &expr.Measured{}
+		}
+		return s.Measured
+	})...),
 )
 
 // carriedByKey is what of the marks is the sampler's matter.

@@ -32,6 +32,9 @@ func (l *Library) ShowOrigins(name, controllerMap string) ([]byte, error) {
 		if d.prefix != "" {
 			bracket = "controller map " + controllerMap
 			line = fmt.Sprintf("#   [%s] %s of %s", bracket, strings.TrimSuffix(d.prefix, "."), d.File)
+			if m, ok := l.LookupControllerMap(controllerMap); ok && m.Measured != nil {
+				line += ", " + m.Measured.String()
+			}
 		} else if d.Origin.Kind != BuiltIn {
 			bracket += ", " + string(d.Origin.Kind)
 			line = fmt.Sprintf("#   [%s] %s", bracket, d.File)

@@ -43,6 +43,9 @@ func (p *part) combine(in *input, number int) {
 	switch {
 	case answers == nil:
 		in.emit(expr.Both)
+	case number == expr.CCVolume && s.volume.moves(s):
+		in.emit(expr.Raw)
+		s.volume.send(s)
 	case isOf(&answers.Level, number) && s.movesLevel():
 		in.emit(expr.Raw)
 		if answers.Incoming.Level == expr.Multiply {
@@ -78,7 +81,7 @@ func (p *part) reset() {
 	}
 	was := s.sent
 	s.sent = nothingSent
-	s.sent.range_ = was.range_ // RPN values survive
+	s.sent.range_ = was.range_ // RPN values survive, and so does the volume
 	if was.level != expr.Unknown {
 		s.sendLevel()
 	}

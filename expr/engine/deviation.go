@@ -51,7 +51,7 @@ func (t *timekeeping) decide(p *part, w *waiting) {
 		own := time.Duration(0)
 		if most > 0 {
 			most = min(most, MaxOwnShift)
-			own = min(max(t.ownShift(p, tone, w), -most), most)
+			own = min(max(t.ownShift(p, tone, w), -most), most) - attackOf(playedBy(p))
 		}
 		at = max(w.due+warp+own, p.timing.other, p.timing.soonest(p.notes.line, tone), t.now)
 		tone.Played, tone.Shift, tone.Warp = at, at-w.due, warp
@@ -70,10 +70,7 @@ func (t *timekeeping) decide(p *part, w *waiting) {
 // ownShift is by how much a player is later than the ensemble with a note: its own
 // unsteadiness, and the time that a hammer takes less when it is struck harder.
 func (t *timekeeping) ownShift(p *part, tone *hearing.Tone, w *waiting) time.Duration {
-	profile := p.sampler.profile
-	if p.notes.next != nil {
-		profile = p.notes.next
-	}
+	profile := playedBy(p)
 	if t.timed == nil || p.timing.fault != nil {
 		return 0
 	}
@@ -96,6 +93,22 @@ func (t *timekeeping) ownShift(p *part, tone *hearing.Tone, w *waiting) time.Dur
 		shift -= t.timed.Lead(profile, velocity, struck(velocity, db))
 	}
 	return shift
+}
+
+// playedBy is the profile by which the next note is played; nil before anybody was seated.
+func playedBy(p *part) *expr.Profile {
+	if p.notes.next != nil {
+		return p.notes.next
+	}
+	return p.sampler.profile
+}
+
+// attackOf is how late a profile's notes were measured to be heard, by which they are played earlier.
+func attackOf(profile *expr.Profile) time.Duration {
+	if profile == nil || profile.Sampler.Measured == nil {
+		return 0
+	}
+	return profile.Sampler.Measured.Attack
 }
 
 // struck is a velocity at which a note is struck by so much harder, dB.

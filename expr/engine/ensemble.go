@@ -10,6 +10,7 @@ import (
 // ensemble is what all parts of an engine share: the time and what waits for it, what comes out,
 // what is heard of each other, and the habits that players may have.
 type ensemble struct {
+	advances bool // some part's notes are heard late, and are played earlier where there is a lookahead
 	cfg      Config
 	abouts   []*expr.About // of the habits
 	pedaller expr.Pedaller // nil: nobody pedals where no pedal is written

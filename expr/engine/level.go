@@ -44,31 +44,45 @@ func weightDB(g *expr.Gesture, in expr.Place) float64 {
 // stays where they need it, as far as the new note's velocity can make up the
 // difference; a difference that nobody hears is given to the controller, so that it
 // cannot drift from note to note.
-func (s *sampler) carry(g *expr.Gesture, ceilingDB float64, velocity uint8, joins bool) (out uint8, carriedDB float64) {
-	law := s.profile.Sampler.Velocity
+func (s *sampler) carry(g *expr.Gesture, ceilingDB float64, key, velocity uint8, joins bool) (out uint8, carriedDB float64) {
+	law, tone := s.profile.Sampler.Velocity, s.toneDB(key)
 	if law == nil {
-		return velocity, 0 // the controller carries it all
+		return velocity, tone // the controller carries it all
 	}
 	target := s.startDB(g, ceilingDB)
-	out = nearestVelocity(law, target)
+	out = nearestVelocity(law, target-tone)
 	if s.movesLevel() {
-		control := s.alone(target, weightDB(g, s.place))
+		control := s.alone(target, weightDB(g, s.place), tone)
 		if joins && math.Abs(control-s.levelDB) > unheardDB {
 			control = s.levelDB
 		}
-		out = nearestVelocity(law, target-control)
+		out = nearestVelocity(law, target-control-tone)
 	}
-	return out, law.At(float64(out))
+	return out, law.At(float64(out)) + tone
+}
+
+// toneDB is by how much a key was measured to be louder than others at the same numbers, dB, as far
+// as the volume does not make up for that.
+func (s *sampler) toneDB(key uint8) float64 {
+	return s.measured.LevelDB + s.measured.KeyDB[key] + s.volume.db
 }
 
 // alone is what the level controller adds, dB, for a note at a level if nothing
 // else sounds. Where the velocity carries the dynamics, the controller carries the
-// part's weight among others: how far away it seems is no matter of its stroke.
-func (s *sampler) alone(target, weight float64) float64 {
-	if s.profile.Dynamics.Carrier != expr.CarryController {
-		return min(max(weight-s.cfg.HeadroomDB, lowestDB), 0)
+// part's weight among others: how far away it seems is no matter of its stroke. Where it carries
+// their start, it chooses what is struck by what is written, and the controller makes up for what
+// the sampler makes of that.
+func (s *sampler) alone(target, weight, tone float64) float64 {
+	law := s.profile.Sampler.Velocity
+	control := weight - s.cfg.HeadroomDB - tone
+	switch carrier := s.profile.Dynamics.Carrier; {
+	case carrier == expr.CarryController:
+		control = target - law.At(float64(s.fixedVel)) - tone
+	case carrier == expr.CarryBoth && s.profile.Sampler.Measured != nil:
+		written := nearestVelocity(standardLaw, target-weight+s.cfg.HeadroomDB)
+		control = target - law.At(float64(written)) - tone
 	}
-	return min(max(target-s.profile.Sampler.Velocity.At(float64(s.fixedVel)), lowestDB), 0)
+	return min(max(control, lowestDB), 0)
 }
 
 func nearestVelocity(c *expr.Curve, db float64) uint8 {

@@ -20,7 +20,7 @@ type part struct {
 
 func (p *part) init(e *ensemble, index int) {
 	p.ensemble = e
-	p.sampler = sampler{ensemble: e, index: int32(index), place: e.cfg.Place, sent: nothingSent}
+	p.sampler = sampler{ensemble: e, index: int32(index), place: e.cfg.Place, sent: nothingSent, volume: volume{sent: expr.Unknown}}
 	p.sampler.in.Clear(channels.Back)
 	p.notes = notes{sampler: &p.sampler, line: e.listener.Line(index), ended: p.ended}
 	p.pedal = pedal{notes: &p.notes, settle: p.settle}
@@ -37,6 +37,7 @@ func (p *part) prepare(profile *expr.Profile) {
 		return
 	}
 	p.notes.next = profile
+	p.advances = p.advances || attackOf(profile) > 0
 	if profile.Touches() {
 		p.listener.FollowTouch(int(p.sampler.index))
 	}
@@ -84,6 +85,9 @@ func (p *part) handOver(next *way) {
 	if s.shaped {
 		p.pedal.giveBack()
 		s.giveToneBack()
+		if !next.measured.ByVolume {
+			s.volume.giveBack(s)
+		}
 		if !s.movesDepth(next) || was.VibratoDepth.Number != will.VibratoDepth.Number {
 			s.giveDepthBack()
 		}
@@ -110,6 +114,7 @@ func (p *part) bypass() {
 	s.giveDepthBack()
 	p.pedal.giveBack()
 	s.giveToneBack()
+	s.volume.giveBack(s)
 	p.notes.drop()
 	if s.sent.level != expr.Unknown {
 		p.wake()

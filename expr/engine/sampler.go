@@ -20,6 +20,7 @@ type sampler struct {
 	levelDB float64 // what the level controller adds now, dB, without what came in
 	capDB   float64 // what it may add before some sounding note passes its ceiling, dB
 	depth   float64 // of the vibrato now, cents
+	volume  volume
 }
 
 // sent is what the shaped side has been told, in the controllers' own numbers.

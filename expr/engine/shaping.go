@@ -65,6 +65,9 @@ func (s *shaping) shape(e *ensemble) (fault error) {
 		}
 	}
 	s.bound(e.now)
+	if m := s.note.Profile.Sampler.Measured; m != nil {
+		s.gesture.VibratoCents = max(s.gesture.VibratoCents-m.VibratoCents, 0)
+	}
 	return nil
 }
 

@@ -27,7 +27,8 @@ func (p *part) noteOn(in *input) {
 	if s.profile.Sampler.Velocity != nil {
 		begun.ceilingDB += note.RawDB
 	}
-	out, carriedDB := s.carry(gesture, begun.ceilingDB, velocity, p.notes.joins())
+	s.volume.send(s)
+	out, carriedDB := s.carry(gesture, begun.ceilingDB, key, velocity, p.notes.joins())
 	begun.carriedDB = carriedDB
 	p.notes.outgrow(&begun)
 	p.notes.begin(begun)

@@ -47,7 +47,9 @@ func (t *timekeeping) init(e *ensemble, parts int) {
 }
 
 // departs reports whether players, or all of them together, may depart from the beat.
-func (t *timekeeping) departs() bool { return t.timed != nil || t.cfg.Rubato > 0 && t.fault == nil }
+func (t *timekeeping) departs() bool {
+	return t.timed != nil || t.advances || t.cfg.Rubato > 0 && t.fault == nil
+}
 
 // most is how far before or after its due time a player may play: half of the
 // lookahead, as the other half is to know what follows.

@@ -102,7 +102,11 @@ func (r *OrchestraWeight) Shape(n *expr.Note, g *expr.Gesture) bool {
 func (r *OrchestraWeight) standing(n *expr.Note, in *acoustics.Instrument) float64 {
 	s := r.of(in)
 	db := s.at(r, usualKey, n.WrittenDB)
-	if k := n.Profile.Weight.Registers; k != 0 {
+	k := n.Profile.Weight.Registers
+	if m := n.Profile.Sampler.Measured; m != nil && m.Even {
+		k = 1 // the sampler's own registers are evened out, so that the instrument's can be
+	}
+	if k != 0 {
 		db += k * (s.at(r, int(n.Key), n.WrittenDB) - db)
 	}
 	return db + acoustics.PlayersDB(n.Players)

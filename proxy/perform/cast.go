@@ -65,7 +65,11 @@ func (c *Cast) choose(h names.Hint) (Part, *expr.Profile, error) {
 		supposed = c.Library.Called().Suppose(h)
 		p.Profile, p.Why, p.Doubt, p.Else = supposed.Profile, supposed.Why, supposed.Doubt, supposed.Else
 	}
-	p.ControllerMap = cmp.Or(c.ControllerMap, p.ControllerMap, c.Ensemble().ControllerMap)
+	program := 0
+	if h.HasProgram {
+		program = h.Program
+	}
+	p.ControllerMap = cmp.Or(c.ControllerMap, p.ControllerMap, c.Library.MeasuredMap(p.Name, p.Profile, program), c.Ensemble().ControllerMap)
 	if d, ok := c.Library.Lookup(p.Profile); ok {
 		p.Origin = d.Origin.String()
 	}

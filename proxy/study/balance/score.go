@@ -179,6 +179,9 @@ func (r *reader) voiceOf(c *channel, profile string) *voice {
 		return nil
 	}
 	v := &voice{instrument: in, players: c.now, seat: r.seating.Seat(in), registers: c.profile.Weight.Registers}
+	if m := c.profile.Sampler.Measured; m != nil && m.Even {
+		v.registers = 1 // see [habits.OrchestraWeight]
+	}
 	if c.instrument == "" {
 		c.instrument = in.Name
 	}
