@@ -44,7 +44,7 @@ func TestHelp(t *testing.T) {
 			if !strings.Contains(help, "\nUsage:\n  "+c.CommandPath()) {
 				t.Errorf("%s: no usage in\n%s", c.CommandPath(), help)
 			}
-			if c.HasParent() && strings.Contains(help, "--seating") && c.Name() != "seating" {
+			if c.HasParent() && strings.Contains(help, "--seating") && c.Name() != "seating" && !strings.Contains(c.CommandPath(), " calibrate") { // which measures the parts of a seating
 				t.Errorf("%s explains the flags of all commands", c.CommandPath())
 			}
 			if found := clumsy.FindString(help); found != "" {

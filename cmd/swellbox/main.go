@@ -101,7 +101,7 @@ then:
 	root.AddCommand(
 		demoCommand(p), liveCommand(p), renderCommand(p), balanceCommand(p), playCommand(p), consoleCommand(p), seatingCommand(p),
 		profile.Command(p), portsCommand(p),
-		quizCommand(p), completionCommand(p), manCommand(p),
+		calibrateCommand(p), quizCommand(p), completionCommand(p), manCommand(p),
 	)
 	root.AddCommand(steerCommands(p)...)
 	addVersion(root)

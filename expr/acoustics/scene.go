@@ -112,6 +112,20 @@ func (s *Scene) StrengthDB(src *Source) float64 {
 	return db10(s.alone.strength)
 }
 
+// WeighedDB is the level of a source at the listener when nothing else sounds, in dB with the bands
+// weighed by power, or unweighted for nil; -Inf if it is silent.
+func (s *Scene) WeighedDB(src *Source, weight *Bands) float64 {
+	s.arrive(&s.alone, src)
+	if weight == nil {
+		return db10(s.alone.level)
+	}
+	sum := 0.0
+	for i, power := range s.alone.power {
+		sum += power * weight[i]
+	}
+	return db10(sum)
+}
+
 // TargetDB is the strength at which a source should stand, in dB re that of one
 // horn at mf on its usual seat in the same place. What plays it must make all
 // instruments equally strong at 0 dB. Without a PitchHz the register plays no part.

@@ -47,6 +47,22 @@ func GuessParts(f *smf.File, cast *perform.Cast) ([]Guessed, error) {
 	return all, nil
 }
 
+// Programs are the programs with which the channels of a file play their first notes, 1 to 128, by
+// port and channel from 0.
+func Programs(f *smf.File) (map[[2]int]int, error) {
+	t, err := NewTimeline(f, 0)
+	if err != nil {
+		return nil, err
+	}
+	called := map[[2]int]int{}
+	for _, h := range t.Hints {
+		if h.HasProgram {
+			called[[2]int{h.Port - 1, h.Channel - 1}] = h.Program
+		}
+	}
+	return called, nil
+}
+
 // guess finds who plays on one channel.
 func (t *Timeline) guess(h names.Hint, cast *perform.Cast) ([]Guessed, error) {
 	part, profile, err := cast.Choose(h)
