@@ -17,7 +17,7 @@ endif
 export GO
 
 .DEFAULT_GOAL := help
-.PHONY: help demo build test lint race bench soak fuzz cross release deps evidence players follow fit picture clean
+.PHONY: help demo build test lint race bench soak fuzz cross release deps evidence players lines follow fit picture clean
 
 help: ## list the targets
 	@awk -F ': .*## ' '/^[a-z]+:.* ## / { printf "  make %-8s %s\n", $$1, $$2 }' Makefile
@@ -74,6 +74,9 @@ evidence: ## measure anew what the documents claim, into testdata/evidence
 
 players: ## hold the engine against real players: DATA=FOLDER of alignments (FLAGS=-habits: habit by habit)
 	@$(GO) run ./cmd/players $(FLAGS) "$(DATA)"
+
+lines: ## hold the balance report against movements whose main line is known: DATA=FOLDER (FLAGS=-faults 4)
+	@$(GO) run ./cmd/lines $(FLAGS) "$(DATA)"
 
 follow: ## measure how soon live music is found in a score: DATA=FOLDER of scores (FLAGS=-players: by players, -beats: the beat by ear)
 	@$(GO) run ./cmd/follow $(FLAGS) "$(DATA)"

@@ -3,7 +3,6 @@ package lines
 import (
 	"cmp"
 	"math"
-	"math/bits"
 	"slices"
 )
 
@@ -312,8 +311,5 @@ func (l *Lines) Line(from, until int, to []int) {
 	}
 }
 
-// Voices is how many notes a part sounds at once in a step, no more than it has keys.
-func (l *Lines) Voices(part, at int) int {
-	k := &l.sounds[part][at].keys
-	return bits.OnesCount64(k[0]) + bits.OnesCount64(k[1])
-}
+// Same reports whether two parts sound the same note in a step, or its octaves.
+func (l *Lines) Same(a, b, at int) bool { return alike(&l.sounds[a][at], &l.sounds[b][at]) >= Octaves }

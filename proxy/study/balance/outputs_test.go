@@ -47,6 +47,7 @@ type (
 		Strength   *float64 `json:"strength_db"`
 		Audibility *float64 `json:"audibility_db"`
 		Masking    *float64 `json:"masking_db"`
+		Draw       *float64 `json:"draw_db"`
 		Line       *string  `json:"line"`
 		State      *string  `json:"state"`
 	}
@@ -103,7 +104,7 @@ func TestJSON(t *testing.T) {
 		for _, p := range report.Parts {
 			last := 0
 			for _, bar := range p.Bars {
-				if bar.Bar == nil || bar.Level == nil || bar.Strength == nil || bar.Audibility == nil || bar.Masking == nil || bar.Line == nil || bar.State == nil {
+				if bar.Bar == nil || bar.Level == nil || bar.Strength == nil || bar.Audibility == nil || bar.Masking == nil || bar.Draw == nil || *bar.Draw > 0 || bar.Line == nil || bar.State == nil {
 					t.Fatalf("%s lacks a key: %+v", p.Name, bar)
 				}
 				if *bar.Bar <= last || *bar.Bar > 30 {

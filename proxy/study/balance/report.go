@@ -44,6 +44,7 @@ type BarReport struct {
 	StrengthDB   float64 `json:"strength_db"`   // what the shaped performance aims at: weighted as the ear weighs, on usual notes, energy mean
 	AudibilityDB float64 `json:"audibility_db"` // as a voice: its share of what a listener follows, 0 is all
 	MaskingDB    float64 `json:"masking_db"`    // over what all others mask, median; audibility_db in reports without a "version"
+	DrawDB       float64 `json:"draw_db"`       // how much less its notes draw than those that draw most in the bar
 	Line         string  `json:"line"`          // the first of the parts with which it is one line
 	State        State   `json:"state"`
 }
@@ -136,7 +137,7 @@ func (a *analysis) result(title string, opt Options, leftOut []string, stretches
 			for _, p := range parts {
 				h := &p.heard[in]
 				to := &report.Parts[p.part]
-				to.Bars = append(to.Bars, BarReport{bar + 1, tenth(h.levelDB), tenth(h.aimDB), tenth(h.shareDB), tenth(h.audibilityDB), a.score.parts[p.line].name, h.state})
+				to.Bars = append(to.Bars, BarReport{bar + 1, tenth(h.levelDB), tenth(h.aimDB), tenth(h.shareDB), tenth(h.audibilityDB), tenth(-min(10*p.behind*math.Log10E, -leastShareDB)), a.score.parts[p.line].name, h.state})
 			}
 		}
 		for i := range stretches[in] {

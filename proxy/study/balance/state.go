@@ -25,6 +25,9 @@ var states = [...]struct{ name, short, letter, meaning string }{
 	Alone:      {"alone", "alone", "A", "nobody else sounds for most of its time"},
 }
 
+// States is how many states there are.
+const States = len(states)
+
 // String is the state in the words of the report.
 func (s State) String() string { return states[s].name }
 

@@ -28,6 +28,26 @@ type told struct {
 	plays [][]bool // the same, and who plays its notes in unison or octaves though no table says so
 }
 
+// Told is an orchestral movement of which an analyst says who has the tune.
+type Told struct {
+	Recorded
+	Lists [][]bool // by quarter note from the start, by part: it has the tune or is listed as doubling it; nil: nobody says
+	Plays [][]bool // and who plays its notes in unison or octaves though it is not listed
+}
+
+// ReadTold reads the folder of one. Errors name it.
+func ReadTold(folder string) (*Told, error) {
+	m, err := ReadRecorded(folder)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", folder, err)
+	}
+	var all tunes
+	if err := all.addTold(folder, m); err != nil {
+		return nil, err
+	}
+	return &Told{Recorded: *m, Lists: all.all[0].line, Plays: all.all[0].plays}, nil
+}
+
 // tunes are all movements with their tune.
 type tunes struct{ all []*told }
 
