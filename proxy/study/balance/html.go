@@ -60,7 +60,7 @@ type placeView struct {
 	Name, Where, Tally string
 	Cases              []caseView
 	More               string
-	Systems            []systemView
+	Strips             []stripView
 }
 
 // caseView is a warning with links to its cells, and to those of the warnings like it.
@@ -108,11 +108,15 @@ func (r *Report) view(unit string, bars int) placeView {
 	}
 	cases := r.cases()
 	v.Tally = tellCases(len(cases))
+	warned := map[int]string{}
 	for n := range cases {
 		c := &cases[n]
 		view := caseView{ID: fmt.Sprintf("%s-%d", r.Place, n+1), What: c.What, Why: c.Why, Try: c.Try}
 		link := func(at int) linkView {
 			w := &r.Warnings[at]
+			for bar := w.FirstBar; bar <= w.LastBar; bar++ {
+				warned[bar] = view.ID
+			}
 			cells := rows[w.part].Cells[w.FirstBar-1 : w.LastBar]
 			for i := range cells {
 				cells[i].To = view.ID
@@ -127,8 +131,12 @@ func (r *Report) view(unit string, bars int) placeView {
 		}
 		v.Cases = append(v.Cases, view)
 	}
-	for first := 0; first < bars; first += barsAcross {
-		v.Systems = append(v.Systems, system(rows, first, min(first+barsAcross, bars)))
+	v.Strips = r.strips(unit, bars, warned)
+	for i := range v.Strips {
+		end := min((i+1)*barsInStrip, bars)
+		for first := i * barsInStrip; first < end; first += barsAcross {
+			v.Strips[i].Systems = append(v.Strips[i].Systems, system(rows, first, min(first+barsAcross, end)))
+		}
 	}
 	return v
 }
