@@ -1,11 +1,14 @@
 package main
 
 import (
+	"errors"
 	"path/filepath"
+	"sync"
 
 	"github.com/spf13/cobra"
 	"github.com/spf13/pflag"
 
+	"swellbox/cmd/swellbox/profile"
 	"swellbox/cmd/swellbox/program"
 	"swellbox/cmd/swellbox/usage"
 	"swellbox/proxy/console"
@@ -26,6 +29,7 @@ type pageFlags struct {
 	simulated bool            // ports of which nothing is heard
 	manner    *perform.Manner // in place of the settings'; nil for theirs
 	served    *console.Console
+	cast      func() (*perform.Cast, error) // as the documents say now; nil where they do not matter
 }
 
 // consoleFlags declares the flags of the page. It is off unless asked for: a daemon that opens a
@@ -44,15 +48,44 @@ func serveConsole(p *program.Program, d *live.Daemon, pt *portFlags, cast *perfo
 	if !pt.page.on {
 		return nil
 	}
-	c, err := console.Serve(console.Config{
+	cfg := console.Config{
 		Played: d, Gauges: live.NewGauges(d), Ensemble: cast.Ensemble(),
 		Simulated: pt.page.simulated, Port: pt.page.port, PassFile: filepath.Join(filepath.Dir(control), "console.pass"),
-	})
+	}
+	if pt.locked == "" {
+		pt.page.cast = oneAtATime(p.Settings.PlayableCast)
+		cfg.Workshop, cfg.Cast = profile.NewWorkshop(p), pt.page.cast
+	}
+	c, err := console.Serve(cfg)
 	if err != nil {
 		return err
 	}
 	pt.page.served = c
 	return nil
+}
+
+// over has what is adjusted on the page, and not saved yet, lie over what is read anew.
+func (f *pageFlags) over(load func() (*perform.Cast, error)) func() (*perform.Cast, error) {
+	if f.cast == nil {
+		return load
+	}
+	return func() (*perform.Cast, error) {
+		c, err := f.cast()
+		if c != nil && c.Library != nil {
+			err = errors.Join(err, f.served.Over(c))
+		}
+		return c, err
+	}
+}
+
+// oneAtATime has who reads the documents wait for another who does.
+func oneAtATime(load func() (*perform.Cast, error)) func() (*perform.Cast, error) {
+	var mu sync.Mutex
+	return func() (*perform.Cast, error) {
+		mu.Lock()
+		defer mu.Unlock()
+		return load()
+	}
 }
 
 // close closes the page, if there is one.

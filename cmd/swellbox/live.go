@@ -200,7 +200,7 @@ func start(p *program.Program, ins, outs []live.PortSpec, pt *portFlags) (d *liv
 		d.Told(unread, remark(cast))
 		adopt := profile.Adopting(&p.Settings, p.Logger(p.Settings.Log))
 		adopt()
-		d.Follow(live.Documents{Folders: p.Settings.Watched, Load: p.Settings.PlayableCast, Remark: remark, Taken: adopt})
+		d.Follow(live.Documents{Folders: p.Settings.Watched, Load: pt.page.over(p.Settings.PlayableCast), Remark: remark, Taken: adopt})
 	}
 	followScore(d, pt.score, cast)
 	return d, func() error { return errors.Join(pt.page.close(), server.Close(), d.Close(), system.Close()) }, nil

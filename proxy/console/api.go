@@ -55,6 +55,7 @@ func api(f *feed, g *guard) []route {
 			return nil
 		})},
 		{"POST /api/blind", steer(f, f.blindTest)},
+		{"POST /api/adjust", asking(f, f.bench.adjust)},
 		{"POST /api/listener", steer(f, func(r *listenerRequest) error {
 			if _, err := profiles.ParseSeating("the listener", fmt.Appendf(nil, "swellbox: 1\nensemble: {room: %q, row: %d}\nseats: [{channel: 1, profile: plain}]\n", r.Room, r.Row)); err != nil {
 				return fmt.Errorf("the listener sits in a chamber, mid or large room, in row 0 (the conductor's place) to %d", mostRow)
@@ -122,9 +123,14 @@ func routes(f *feed, g *guard) http.Handler {
 // maxRequest bounds the body of a request, in bytes.
 const maxRequest = 1 << 16
 
-// steer is a request that does something: it is read in full, done, and answered by what it gives;
-// all pages see the change at once.
+// steer is a request that does something and has nothing to tell.
 func steer[R any](f *feed, do func(r *R) error) http.HandlerFunc {
+	return asking(f, func(r *R) (*struct{}, error) { return &struct{}{}, do(r) })
+}
+
+// asking is a request that is read in full, done, and answered by what it gives; all pages see
+// the change at once.
+func asking[R, A any](f *feed, do func(r *R) (A, error)) http.HandlerFunc {
 	return func(w http.ResponseWriter, r *http.Request) {
 		if kind, _, err := mime.ParseMediaType(r.Header.Get("Content-Type")); err != nil || kind != "application/json" {
 			refuse(w, http.StatusUnsupportedMediaType, errors.New("the request is to be application/json"))
@@ -135,11 +141,12 @@ func steer[R any](f *feed, do func(r *R) error) http.HandlerFunc {
 			refuse(w, http.StatusBadRequest, fmt.Errorf("the request cannot be read: %w", err))
 			return
 		}
-		if err := do(&req); err != nil {
+		told, err := do(&req)
+		if err != nil {
 			refuse(w, http.StatusConflict, err)
 			return
 		}
 		f.changed()
-		answer(w, http.StatusOK, struct{}{})
+		answer(w, http.StatusOK, told)
 	}
 }

@@ -11,6 +11,7 @@ import (
 	"os"
 	"os/exec"
 	"path/filepath"
+	"slices"
 	"strconv"
 	"testing"
 	"time"
@@ -86,10 +87,12 @@ func TestInTheBrowser(t *testing.T) {
 	pass := filepath.Join(t.TempDir(), "console.pass")
 	var stop func()
 	var port int
+	var shops []*workshop
 	begin := func() (address string) {
 		t.Helper()
 		r := start(t, func(c *console.Config) { c.PassFile, c.Port = pass, port })
 		end := r.play()
+		shops = append(shops, r.shop)
 		stop = func() { end(); r.end() }
 		u, err := url.Parse(r.base)
 		if err == nil {
@@ -134,5 +137,8 @@ func TestInTheBrowser(t *testing.T) {
 	}
 	if err := c.Wait(); err != nil || !done {
 		t.Errorf("the script in the browser ended early: %v", err)
+	}
+	if notes := shops[0].notes; !slices.Equal(notes, []string{"softer in the middle"}) {
+		t.Errorf("saved with the notes %q", notes)
 	}
 }

@@ -9,6 +9,8 @@ import (
 	"net/http"
 	"strconv"
 	"time"
+
+	"swellbox/proxy/perform"
 )
 
 // Console serves the page until it is closed.
@@ -56,6 +58,9 @@ const loopback = "127.0.0.1"
 
 // Address is where the page is, with the token of this start.
 func (c *Console) Address() string { return c.address }
+
+// Over lays what is being adjusted on the page, and not saved yet, over a cast that was read anew.
+func (c *Console) Over(cast *perform.Cast) error { return c.feed.bench.over(cast) }
 
 // Close ends all streams and stops serving.
 func (c *Console) Close() error {

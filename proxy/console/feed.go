@@ -9,6 +9,8 @@ import (
 	"sync"
 	"sync/atomic"
 	"time"
+
+	"swellbox/proxy/perform"
 )
 
 // How often the daemon is looked at while a page is open: what moves, what is heard in the hall,
@@ -27,6 +29,7 @@ type feed struct {
 	cfg   Config
 	blind blind
 	hall  hall
+	bench bench
 
 	matched atomic.Bool // when last looked at
 
@@ -52,6 +55,10 @@ type page struct {
 func newFeed(cfg Config) *feed {
 	f := &feed{cfg: cfg, pages: map[*page]bool{}, wake: make(chan struct{}, 1), stop: make(chan struct{})}
 	f.hall.init(cfg.Ensemble)
+	f.bench = bench{workshop: cfg.Workshop, load: cfg.Cast, play: func(c *perform.Cast) error {
+		_, err := cfg.Played.Recast(c)
+		return err
+	}}
 	f.done.Go(f.run)
 	return f
 }

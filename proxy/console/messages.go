@@ -1,5 +1,7 @@
 package console
 
+import "math"
+
 // Now is what moves, as the page gets it: numbers are rounded to what can be seen.
 type Now struct {
 	AtS      float64 `json:"at_s"`               // since the daemon's start
@@ -87,3 +89,6 @@ type Blind struct {
 	Last    string  `json:"last,omitempty"` // right or wrong
 	Chance  float64 `json:"chance"`         // probability of so many right answers, or more, by guessing
 }
+
+// rounded is to a tenth.
+func rounded(x float64) float64 { return math.Round(x*10) / 10 }

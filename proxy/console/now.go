@@ -28,9 +28,6 @@ func (f *feed) now() *Now {
 	return n
 }
 
-// rounded is to a tenth.
-func rounded(x float64) float64 { return math.Round(x*10) / 10 }
-
 const hidden = "hidden"
 
 // state is how things stand, as a piece of the stream.

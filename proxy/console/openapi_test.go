@@ -86,6 +86,7 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 		{"Lookahead", "lookahead", `{"ms":200}`},
 		{"Match", "match", `{"on":true}`},
 		{"Listener", "listener", `{"room":"mid","row":3}`},
+		{"Adjust", "adjust", `{"name":"violas","do":"amount","key":"vibrato","amount":1.5,"going":true}`},
 		{"Blind", "blind", `{"do":"begin"}`},
 		{"Blind", "blind", `{"do":"play","what":"b"}`},
 		{"Blind", "blind", `{"do":"answer","what":"b"}`},
@@ -97,6 +98,15 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 		}
 		check(request.schema, v)
 		r.do(request.path, request.body)
+		if request.path == "adjust" {
+			_, told := r.ask("POST", "/api/adjust", `{"name":"violas","do":"look"}`, nil)
+			var v any
+			if err := json.Unmarshal([]byte(told), &v); err != nil {
+				t.Fatal(err)
+			}
+			check("Adjusted", v)
+			continue
+		}
 		check("State", any(next[map[string]any](p, "state")))
 		for range 3 {
 			check("Now", any(next[map[string]any](p, "now")))

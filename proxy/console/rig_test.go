@@ -4,10 +4,12 @@ import (
 	"bufio"
 	"context"
 	"encoding/json"
+	"fmt"
 	"io"
 	"net/http"
 	"net/url"
 	"path/filepath"
+	"slices"
 	"strings"
 	"sync"
 	"testing"
@@ -15,6 +17,7 @@ import (
 	"github.com/rs/zerolog"
 
 	"swellbox/profiles"
+	"swellbox/profiles/change"
 	"swellbox/proxy/console"
 	"swellbox/proxy/live"
 	"swellbox/proxy/offline"
@@ -31,6 +34,78 @@ type rig struct {
 	base  string // http://127.0.0.1:port
 	token string
 	end   func() // closes both, as the test's end does
+	shop  *workshop
+}
+
+// workshop keeps profiles in memory.
+type workshop struct {
+	mu    sync.Mutex
+	saved map[string][]byte
+	notes []string
+}
+
+func (w *workshop) cast() (*perform.Cast, error) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	lib, err := profiles.NewLibrary()
+	for name, b := range w.saved {
+		if err == nil {
+			lib, err = with(lib, name, b)
+		}
+	}
+	return &perform.Cast{Library: lib}, err
+}
+
+// with is a library with a document over it.
+func with(lib *profiles.Library, name string, b []byte) (*profiles.Library, error) {
+	d, err := profiles.Parse(name+".yaml", b)
+	if err != nil {
+		return nil, err
+	}
+	var docs []*profiles.Document
+	for _, n := range lib.Names() {
+		for _, layer := range slices.Backward(lib.Layers(n)) {
+			if layer.File != d.File {
+				docs = append(docs, layer)
+			}
+		}
+	}
+	return profiles.LibraryOf(append(docs, d), nil)
+}
+
+func (w *workshop) Draft(lib *profiles.Library, name string) ([]byte, string, error) {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	if b := w.saved[name]; b != nil {
+		return b, name + ".yaml", nil
+	}
+	if _, err := lib.Chain(name); err != nil {
+		return nil, "", err
+	}
+	return fmt.Appendf(nil, "swellbox: 1\nname: %s\nextends: %[1]s\n", name), name + ".yaml", nil
+}
+
+func (w *workshop) Try(lib *profiles.Library, name string, b []byte) (*profiles.Library, []change.Line, error) {
+	after, err := with(lib, name, b)
+	if err != nil {
+		return nil, nil, err
+	}
+	was, err := lib.Resolve(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	now, err := after.Resolve(name)
+	if err != nil {
+		return nil, nil, err
+	}
+	return after, change.Diff(was, now), nil
+}
+
+func (w *workshop) Save(_ *profiles.Library, name string, b []byte, note string) error {
+	w.mu.Lock()
+	defer w.mu.Unlock()
+	w.saved[name], w.notes = b, append(w.notes, note)
+	return nil
 }
 
 func start(t *testing.T, change func(*console.Config)) *rig {
@@ -40,6 +115,7 @@ func start(t *testing.T, change func(*console.Config)) *rig {
 		t.Fatal(err)
 	}
 	cast := &perform.Cast{Library: lib}
+	shop := &workshop{saved: map[string][]byte{}}
 	d, err := live.NewDaemon(live.Config{
 		System: silent.System{}, Cast: cast, Log: zerolog.Nop(), Manner: demo.Manner(),
 		Outputs: []live.PortSpec{{Name: "out 1", Virtual: true}, {Name: "out 2", Virtual: true}}, ScoreName: demo.Title,
@@ -49,7 +125,7 @@ func start(t *testing.T, change func(*console.Config)) *rig {
 	}
 	cfg := console.Config{
 		Played: d, Gauges: live.NewGauges(d), Ensemble: cast.Ensemble(),
-		Simulated: true, PassFile: filepath.Join(t.TempDir(), "run", "console.pass"),
+		Workshop: shop, Cast: shop.cast, Simulated: true, PassFile: filepath.Join(t.TempDir(), "run", "console.pass"),
 	}
 	if change != nil {
 		change(&cfg)
@@ -68,7 +144,7 @@ func start(t *testing.T, change func(*console.Config)) *rig {
 	})
 	t.Cleanup(end)
 	base, token, _ := strings.Cut(c.Address(), "/#")
-	return &rig{t, d, c, base, token, end}
+	return &rig{t, d, c, base, token, end, shop}
 }
 
 // play plays the built-in score over and over until the test ends, or end is called.

@@ -5,19 +5,20 @@ import * as sides from "./sides.js";
 import * as now from "./now.js";
 import * as stage from "./stage.js";
 import * as compare from "./compare.js";
+import * as adjust from "./adjust.js";
 import * as health from "./health.js";
 
 const $ = (id) => document.getElementById(id);
-const views = [["now", "Parts", now], ["stage", "In the hall", stage], ["compare", "Compare", compare], ["health", "How it runs", health]];
+const views = [["now", "Parts", now], ["stage", "In the hall", stage], ["compare", "Compare", compare], ["adjust", "Adjust", adjust], ["health", "How it runs", health]];
 let state = null;
 
 // act asks the daemon, and says what it has against it.
 async function act(path, body) {
   try {
-    await post(path, body);
+    return await post(path, body);
   } catch (e) {
-    if (e.status === 401) return askForAddress();
-    say(e instanceof TypeError ? "swellbox does not answer." : e.message);
+    if (e.status === 401) askForAddress();
+    else say(e instanceof TypeError ? "swellbox does not answer." : e.message);
   }
 }
 

@@ -109,6 +109,29 @@ try {
   await page.getByRole("button", { name: "End the test" }).click();
   await as(page, () => document.querySelector(".side").innerText === "Shaped");
 
+  // Adjusting: an amount by keys, a curve by mouse and by keys, back, and saved.
+  await page.keyboard.press("4");
+  await page.getByLabel("The profile").selectOption("violas");
+  await says(page, "violas: Violas");
+  await page.getByRole("slider", { name: "vibrato", exact: true }).focus();
+  await page.keyboard.press("ArrowRight");
+  await says(page, "amount of the vibrato 1 → 1.05");
+  await page.getByRole("button", { name: "Undo" }).click();
+  await says(page, "nothing, as it is saved");
+  const dot = page.getByRole("slider", { name: "Point 5 of What a velocity means" });
+  await dot.scrollIntoViewIfNeeded();
+  const box = await dot.boundingBox();
+  await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2);
+  await page.mouse.down();
+  await page.mouse.move(box.x + box.width / 2, box.y + box.height / 2 + 12, { steps: 4 });
+  await page.mouse.up();
+  await as(page, () => /level at mp/.test(document.querySelector(".changes").innerText));
+  await dot.focus();
+  await page.keyboard.press("ArrowUp");
+  await page.getByLabel("What it is for").fill("softer in the middle");
+  await page.getByRole("button", { name: "Save as a new version" }).click();
+  await says(page, "nothing, as it is saved");
+
   await looked(page, "1600");
   await sound(page, "light");
 
