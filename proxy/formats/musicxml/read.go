@@ -61,6 +61,12 @@ func Read(b []byte) (*Document, error) {
 		}
 		b = plain
 	}
+	if plain := newScanner(b); plain != nil {
+		r := &reader{xml: scanned(plain), byID: map[string]*part{}}
+		if r.score() == nil {
+			return r.played()
+		}
+	}
 	text, err := decoded(b)
 	if err != nil {
 		return nil, err
@@ -69,6 +75,11 @@ func Read(b []byte) (*Document, error) {
 	if err := r.score(); err != nil {
 		return nil, r.placed(err)
 	}
+	return r.played()
+}
+
+// played is what was read, played out.
+func (r *reader) played() (*Document, error) {
 	r.xml, r.now, r.measureName = nil, nil, ""
 	return r.perform()
 }

@@ -14,41 +14,76 @@ const maxDepth = 100
 // source reads elements one after the other. It never fetches a document type
 // definition, and knows no entities but the five of XML.
 type source struct {
-	d    *xml.Decoder
-	open []string // the elements that are open
+	d        *xml.Decoder
+	scan     *scanner           // in the place of the decoder; nil if the file is not plain
+	open     []string           // the elements that are open
+	elements []xml.StartElement // the same, with their attributes, which are good until the element ends
 }
 
 func newSource(r io.Reader) *source {
 	d := xml.NewDecoder(&guard{r: r})
 	d.CharsetReader = charset
-	return &source{d: d}
+	return &source{d: d, elements: make([]xml.StartElement, maxDepth+1)}
+}
+
+// scanned is a source of a plain file.
+func scanned(s *scanner) *source {
+	return &source{scan: s, elements: make([]xml.StartElement, maxDepth+1)}
 }
 
 func (s *source) line() int {
+	if s.scan != nil {
+		return s.scan.lineNow()
+	}
 	line, _ := s.d.InputPos()
 	return line
 }
 
-// token is the next token, with the elements checked for nesting.
-func (s *source) token() (xml.Token, error) {
-	t, err := s.d.RawToken()
-	switch t := t.(type) {
-	case xml.StartElement:
+// token is the next token, with the elements checked for nesting. The start of an element is the
+// last of elements then, text what stands in one or the name of one that ends.
+func (s *source) token() (what token, text string, err error) {
+	what, text, err = s.next()
+	switch {
+	case err != nil:
+		return 0, "", err
+	case what == tokenStart:
 		if len(s.open) == maxDepth {
-			return nil, s.fault("elements lie more than %d deep in one another, which no score does: %s", maxDepth, damaged)
+			return 0, "", s.fault("elements lie more than %d deep in one another, which no score does: %s", maxDepth, damaged)
 		}
-		s.open = append(s.open, t.Name.Local)
-	case xml.EndElement:
+		s.open = append(s.open, s.elements[len(s.open)].Name.Local)
+	case what == tokenEnd:
 		last := len(s.open) - 1
-		if last < 0 || s.open[last] != t.Name.Local {
-			return nil, s.fault("</%.40s> closes nothing that is open: %s", t.Name.Local, damaged)
+		if last < 0 || s.open[last] != text {
+			return 0, "", s.fault("</%.40s> closes nothing that is open: %s", text, damaged)
 		}
 		s.open = s.open[:last]
 	}
-	if err == nil {
-		return t, nil
+	return what, text, nil
+}
+
+// next is the next token of the scanner or the decoder. A start goes to the elements, above those
+// that are open.
+func (s *source) next() (what token, text string, err error) {
+	above := &s.elements[len(s.open)]
+	if s.scan != nil {
+		if s.scan.closes {
+			above = &s.elements[len(s.open)-1]
+		}
+		return s.scan.next(above)
 	}
-	return nil, s.explained(err)
+	t, err := s.d.RawToken()
+	switch t := t.(type) {
+	case xml.StartElement:
+		*above, what = t, tokenStart
+	case xml.EndElement:
+		what, text = tokenEnd, t.Name.Local
+	case xml.CharData:
+		what, text = tokenText, string(t)
+	}
+	if err != nil {
+		return 0, "", s.explained(err)
+	}
+	return what, text, nil
 }
 
 // explained tells of an error of the decoder, or of what it reads from, in our words.
@@ -76,33 +111,32 @@ func (s *source) fault(format string, args ...any) *SyntaxError {
 // root is the first element.
 func (s *source) root() (xml.StartElement, error) {
 	for {
-		t, err := s.token()
+		what, _, err := s.token()
 		if err == io.EOF {
 			return xml.StartElement{}, s.fault("the file holds no element: export it again as MusicXML")
 		}
 		if err != nil {
 			return xml.StartElement{}, err
 		}
-		if e, ok := t.(xml.StartElement); ok {
-			return e, nil
+		if what == tokenStart {
+			return s.elements[0], nil
 		}
 	}
 }
 
 // children calls visit for each element in the one that was opened last, up to its end.
-// What visit has not read of an element is skipped.
+// What visit has not read of an element is skipped. An element is good until it ends.
 func (s *source) children(visit func(e *xml.StartElement) error) error {
 	depth := len(s.open)
 	for len(s.open) >= depth {
-		t, err := s.token()
+		what, _, err := s.token()
 		if err != nil {
 			return err
 		}
-		e, ok := t.(xml.StartElement)
-		if !ok || len(s.open) != depth+1 {
+		if what != tokenStart || len(s.open) != depth+1 {
 			continue
 		}
-		if err := visit(&e); err != nil {
+		if err := visit(&s.elements[depth]); err != nil {
 			return err
 		}
 	}
@@ -114,22 +148,22 @@ func (s *source) text() (string, error) {
 	depth := len(s.open)
 	text := ""
 	for len(s.open) >= depth {
-		t, err := s.token()
+		what, more, err := s.token()
 		if err != nil {
 			return "", err
 		}
-		if c, ok := t.(xml.CharData); ok {
-			text += string(c)
+		if what == tokenText {
+			text += more
 		}
 	}
-	return strings.TrimSpace(text), nil
+	return strings.Clone(strings.TrimSpace(text)), nil // a piece of the file would keep the whole
 }
 
 // attribute is the value of an attribute, trimmed; "" where it is not there.
 func attribute(e *xml.StartElement, name string) string {
 	for i := range e.Attr {
 		if e.Attr[i].Name.Local == name {
-			return strings.TrimSpace(e.Attr[i].Value)
+			return strings.Clone(strings.TrimSpace(e.Attr[i].Value))
 		}
 	}
 	return ""
