@@ -9,39 +9,39 @@ import (
 // maxTimes bounds how many times a section is played.
 const maxTimes = 63
 
-func (r *reader) barline(h *hand, e *xml.StartElement) error {
+func (h *hand) barline(e *xml.StartElement) error {
 	location := attribute(e, "location")
 	if name := attribute(e, "segno"); name != "" {
-		r.frame(h.k).segno = with(r.frame(h.k).segno, name)
+		h.frame(h.k).segno = with(h.frame(h.k).segno, name)
 	}
 	if name := attribute(e, "coda"); name != "" {
-		r.frame(h.k).coda = with(r.frame(h.k).coda, name)
+		h.frame(h.k).coda = with(h.frame(h.k).coda, name)
 	}
 	place := h.at()
 	if location == "left" {
 		place = 0
 	}
-	return r.xml.children(func(e *xml.StartElement) error {
-		f := r.frame(h.k)
+	return h.xml.children(func(e *xml.StartElement) error {
+		f := h.frame(h.k)
 		switch e.Name.Local {
 		case "bar-style":
-			text, err := r.xml.text()
+			text, err := h.xml.text()
 			if text == "light-light" || text == "light-heavy" || text == "heavy-light" {
-				r.sign(f, place, expr.SectionBar, 0)
+				h.sign(f, place, expr.SectionBar, 0)
 			}
 			f.final = f.final || text == "light-heavy" && location != "left"
 			return err
 		case "fermata":
-			r.sign(f, place, expr.HeldBar, 0)
+			h.sign(f, place, expr.HeldBar, 0)
 		case "segno":
 			f.segno = with(f.segno, "")
 		case "coda":
 			f.coda = with(f.coda, "")
 		case "ending":
-			r.ending(f, e)
+			h.ending(f, e)
 		case "repeat":
-			r.sign(f, place, expr.SectionBar, 0)
-			r.repeat(h.k, location, e)
+			h.sign(f, place, expr.SectionBar, 0)
+			h.repeat(h.k, location, e)
 		}
 		return nil
 	})

@@ -65,7 +65,7 @@ func (c *clock) time(at int64) time.Duration {
 // bars are the bars as they are played. An uncounted measure that fills up the one before
 // it is no bar of its own. Without a time signature a bar has as many quarter notes
 // as it is long.
-func (r *reader) bars(order []played, c *clock) []expr.Bar {
+func (r *score) bars(order []played, c *clock) []expr.Bar {
 	numbers, beats, units := r.numbers()
 	bars := make([]expr.Bar, 0, len(order))
 	for i, o := range order {
@@ -85,7 +85,7 @@ func (r *reader) bars(order []played, c *clock) []expr.Bar {
 // numbers are the numbers of the measures and their time signatures. An uncounted measure
 // at the start of a movement is 0; elsewhere it has the number of the measure before. A number
 // that is none goes on counting.
-func (r *reader) numbers() (numbers, beats, units []int) {
+func (r *score) numbers() (numbers, beats, units []int) {
 	n := len(r.frames)
 	numbers, beats, units = make([]int, n), make([]int, n), make([]int, n)
 	number, beat, unit, free := 0, 4, 4, false

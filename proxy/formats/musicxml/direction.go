@@ -34,31 +34,31 @@ type sound struct {
 	damper   string
 }
 
-func (r *reader) direction(h *hand) error {
+func (h *hand) direction() error {
 	d := directions{}
-	err := r.xml.children(func(e *xml.StartElement) error {
+	err := h.xml.children(func(e *xml.StartElement) error {
 		switch e.Name.Local {
 		case "direction-type":
-			return r.xml.children(func(e *xml.StartElement) error { return r.directionType(&d, e) })
+			return h.xml.children(func(e *xml.StartElement) error { return h.directionType(&d, e) })
 		case "offset":
-			return r.offset(&d, e)
+			return h.offset(&d, e)
 		case "staff":
-			text, err := r.xml.text()
+			text, err := h.xml.text()
 			if err != nil {
 				return err
 			}
-			if n, ok := r.whole("a staff", text, 1, maxStaves); ok {
+			if n, ok := h.whole("a staff", text, 1, maxStaves); ok {
 				d.staff = n
 			}
 		case "sound":
-			return r.sound(h, e, &d)
+			return h.sound(e, &d)
 		}
 		return nil
 	})
 	if err != nil {
 		return err
 	}
-	return r.commit(h, &d)
+	return h.commit(&d)
 }
 
 func (r *reader) offset(d *directions, e *xml.StartElement) error {
@@ -122,13 +122,13 @@ const (
 
 // sound reads what a sound element says. Where to jump counts for the measure, whatever
 // the offset.
-func (r *reader) sound(h *hand, e *xml.StartElement, d *directions) error {
+func (h *hand) sound(e *xml.StartElement, d *directions) error {
 	s := &d.sound
 	if text := attribute(e, "tempo"); text != "" {
-		s.tempo, _ = r.decimal("tempo", text, minTempo, maxTempo)
+		s.tempo, _ = h.decimal("tempo", text, minTempo, maxTempo)
 	}
 	if text := attribute(e, "dynamics"); text != "" {
-		s.velocity = r.percent(text)
+		s.velocity = h.percent(text)
 	}
 	s.damper = attribute(e, "damper-pedal")
 	switch attribute(e, "pizzicato") {
@@ -137,16 +137,16 @@ func (r *reader) sound(h *hand, e *xml.StartElement, d *directions) error {
 	case "no":
 		h.way(usual)
 	}
-	r.jumps(r.frame(h.k), e)
-	return r.xml.children(func(e *xml.StartElement) error {
+	h.jumps(h.frame(h.k), e)
+	return h.xml.children(func(e *xml.StartElement) error {
 		switch e.Name.Local {
 		case "midi-device": // of use where the part list has none
-			r.midiDevice(h.p, e)
+			h.midiDevice(h.p, e)
 		case "midi-instrument":
-			return r.midiInstrument(h.p, e, h)
+			return h.midiInstrument(h.p, e, h)
 		case "offset":
 			d.sounding = true
-			return r.offset(d, e)
+			return h.offset(d, e)
 		}
 		return nil
 	})
@@ -176,13 +176,13 @@ func (r *reader) jumps(f *frame, e *xml.StartElement) {
 // commit puts what a direction says where it belongs. An offset moves hairpins
 // and pedals; it moves dynamics, tempos and jumps only where it is said to be of the sound,
 // for elsewhere it keeps signs from overlapping on the page.
-func (r *reader) commit(h *hand, d *directions) error {
+func (h *hand) commit(d *directions) error {
 	at := h.at()
 	drawn := max(at+h.in(d.offset), 0)
 	if d.sounding {
 		at = drawn
 	}
-	f := r.frame(h.k)
+	f := h.frame(h.k)
 	if d.segno {
 		f.segno = with(f.segno, "")
 	}
@@ -191,14 +191,14 @@ func (r *reader) commit(h *hand, d *directions) error {
 	}
 	s := d.sound
 	for _, name := range d.dynamics {
-		r.dynamic(h, at, d.staff, name)
+		h.dynamic(at, d.staff, name)
 	}
 	if s.velocity > 0 {
-		r.mark(h.p, mark{measure: h.k, at: at, staff: d.staff, kind: level, velocity: s.velocity})
+		h.mark(h.p, mark{measure: h.k, at: at, staff: d.staff, kind: level, velocity: s.velocity})
 	}
 	for _, w := range d.wedges {
 		if kind, ok := wedges[w.kind]; ok && w.number > 0 {
-			r.mark(h.p, mark{measure: h.k, at: drawn, staff: d.staff, kind: kind, number: w.number})
+			h.mark(h.p, mark{measure: h.k, at: drawn, staff: d.staff, kind: kind, number: w.number})
 		}
 	}
 	for _, words := range d.words {
@@ -207,22 +207,22 @@ func (r *reader) commit(h *hand, d *directions) error {
 			h.way(w)
 		}
 		if kind, ok := swellOf(words); ok {
-			r.mark(h.p, mark{measure: h.k, at: at, staff: d.staff, kind: kind, number: inWords})
+			h.mark(h.p, mark{measure: h.k, at: at, staff: d.staff, kind: kind, number: inWords})
 		}
 	}
 	switch {
 	case len(d.pedals) > 0:
 		for _, kind := range d.pedals {
-			r.pedal(h.p, pedalMark{h.k, drawn, kind})
+			h.pedal(h.p, pedalMark{h.k, drawn, kind})
 		}
 	case s.damper != "":
-		r.pedal(h.p, pedalMark{h.k, at, damper(s.damper)})
+		h.pedal(h.p, pedalMark{h.k, at, damper(s.damper)})
 	}
 	said := len(f.tempos)
-	r.tempos(f, at, s.tempo, d)
+	h.tempos(f, at, s.tempo, d)
 	f.tempo = f.tempo || at == 0 && len(f.tempos) > said
-	r.directed(f, at, d)
-	return r.enough()
+	h.directed(f, at, d)
+	return h.enough()
 }
 
 // way has the part's first instrument play in another way from here on, if there is a program for it.

@@ -45,17 +45,17 @@ var wedges = map[string]kind{"crescendo": growing, "diminuendo": fading, "stop":
 
 // dynamic takes a dynamic mark by its name. Others than those known say nothing in
 // themselves, and the sound beside them does.
-func (r *reader) dynamic(h *hand, at int64, staff int, name string) {
+func (h *hand) dynamic(at int64, staff int, name string) {
 	m := mark{measure: h.k, at: at, staff: staff, velocity: levels[name]}
 	if s, ok := stresses[name]; ok {
 		if s.after > 0 {
 			m.velocity = s.after
-			r.mark(h.p, m)
+			h.mark(h.p, m)
 		}
 		m.kind, m.velocity = accent, s.now
 	}
 	if m.velocity > 0 {
-		r.mark(h.p, m)
+		h.mark(h.p, m)
 	}
 }
 

@@ -43,35 +43,12 @@ func refused(format string, args ...any) *SyntaxError {
 	return &SyntaxError{Reason: fmt.Sprintf(format, args...)}
 }
 
-// fault is an error at the place that is being read.
-func (r *reader) fault(format string, args ...any) *SyntaxError {
-	e := r.here()
-	e.Reason = fmt.Sprintf(format, args...)
-	return e
-}
-
-// warn notes what is wrong at the place that is being read but can be read over.
-func (r *reader) warn(format string, args ...any) {
-	r.note(r.here(), format, args...)
-}
-
 // note is warn for any place.
-func (r *reader) note(at *SyntaxError, format string, args ...any) {
+func (r *score) note(at *SyntaxError, format string, args ...any) {
 	switch n := len(r.warnings); {
 	case n < maxWarnings:
 		r.warnings = append(r.warnings, at.place()+fmt.Sprintf(format, args...))
 	case n == maxWarnings:
 		r.warnings = append(r.warnings, at.place()+"further warnings are left out")
 	}
-}
-
-func (r *reader) here() *SyntaxError {
-	e := &SyntaxError{Measure: r.measureName}
-	if r.xml != nil {
-		e.Line = r.xml.line()
-	}
-	if r.now != nil {
-		e.Part = r.now.id
-	}
-	return e
 }

@@ -19,6 +19,7 @@ const (
 
 // hand is where the reading of a measure of a part stands.
 type hand struct {
+	*reader
 	p      *part
 	k      int       // the measure
 	base   int64     // ticks in the measure, where the divisions were set last
@@ -45,18 +46,18 @@ func (h *hand) in(divisions float64) int64 { return ticks(divisions / h.p.divisi
 // forward goes on by a number of divisions, which may be negative. The place may lie before the
 // measure for as long as nothing is written there: some programs go back too far and forward
 // again by as much.
-func (r *reader) forward(h *hand, divisions float64) error {
+func (h *hand) forward(divisions float64) error {
 	h.since += divisions
 	if at := h.at(); at > maxMeasure*quarterTicks || at < -maxMeasure*quarterTicks {
-		return r.fault("the measure is over %d quarter notes long: %s", maxMeasure, damaged)
+		return h.fault("the measure is over %d quarter notes long: %s", maxMeasure, damaged)
 	}
 	return nil
 }
 
 // ground takes what is written before the start of the measure as written at its start.
-func (h *hand) ground(r *reader) {
+func (h *hand) ground() {
 	if at := h.at(); at < 0 {
-		r.warn("the file goes back beyond the start of the measure, by %g quarter notes; that is ignored", -quarters(at))
+		h.warn("the file goes back beyond the start of the measure, by %g quarter notes; that is ignored", -quarters(at))
 		h.base, h.since = 0, 0
 	}
 }
@@ -70,28 +71,28 @@ func (r *reader) content(k int) error {
 	for len(p.measures) <= k {
 		p.measures = append(p.measures, nil)
 	}
-	h := &hand{p: p, k: k, first: unsaid, ends: map[uint16]int{}}
+	h := &hand{reader: r, p: p, k: k, first: unsaid, ends: map[uint16]int{}}
 	err := r.xml.children(func(e *xml.StartElement) error {
 		if e.Name.Local != "backup" && e.Name.Local != "forward" {
-			h.ground(r)
+			h.ground()
 		}
 		switch e.Name.Local {
 		case "note":
-			return r.readNote(h, e)
+			return h.readNote(e)
 		case "backup", "forward":
-			return r.move(h, e.Name.Local == "backup")
+			return h.move(e.Name.Local == "backup")
 		case "attributes":
-			return r.attributes(h)
+			return h.attributes()
 		case "direction":
-			return r.direction(h)
+			return h.direction()
 		case "sound":
 			d := directions{}
-			if err := r.sound(h, e, &d); err != nil {
+			if err := h.sound(e, &d); err != nil {
 				return err
 			}
-			return r.commit(h, &d)
+			return h.commit(&d)
 		case "barline":
-			return r.barline(h, e)
+			return h.barline(e)
 		}
 		return nil
 	})
@@ -105,11 +106,11 @@ func (r *reader) content(k int) error {
 	return nil
 }
 
-func (r *reader) move(h *hand, back bool) error {
+func (h *hand) move(back bool) error {
 	divisions := 0.0
-	err := r.xml.children(func(e *xml.StartElement) (err error) {
+	err := h.xml.children(func(e *xml.StartElement) (err error) {
 		if e.Name.Local == "duration" {
-			divisions, err = r.duration()
+			divisions, err = h.duration()
 		}
 		return err
 	})
@@ -118,9 +119,9 @@ func (r *reader) move(h *hand, back bool) error {
 	}
 	h.first = unsaid
 	if back {
-		return r.forward(h, -divisions)
+		return h.forward(-divisions)
 	}
-	err = r.forward(h, divisions)
+	err = h.forward(divisions)
 	h.rested = max(h.rested, h.at())
 	return err
 }
@@ -135,37 +136,37 @@ func (r *reader) duration() (float64, error) {
 	return divisions, nil
 }
 
-func (r *reader) attributes(h *hand) error {
-	f := r.frame(h.k)
-	return r.xml.children(func(e *xml.StartElement) error {
+func (h *hand) attributes() error {
+	f := h.frame(h.k)
+	return h.xml.children(func(e *xml.StartElement) error {
 		switch e.Name.Local {
 		case "divisions":
-			text, err := r.xml.text()
+			text, err := h.xml.text()
 			if err != nil {
 				return err
 			}
 			// Less than a division in a quarter note gives a measure no bound.
-			if n, ok := r.decimal("divisions", text, 1e-3, maxDivisions); ok {
+			if n, ok := h.decimal("divisions", text, 1e-3, maxDivisions); ok {
 				h.base, h.since = h.at(), 0
 				h.p.divisions = n
 			}
 		case "key":
 			f.key = f.key || h.at() == 0
-			r.sign(f, h.at(), expr.KeyChange, 0)
-			return r.key(h.p, e)
+			h.sign(f, h.at(), expr.KeyChange, 0)
+			return h.key(h.p, e)
 		case "time":
 			f.metre = f.metre || h.at() == 0
-			return r.time(h.p, f)
+			return h.time(h.p, f)
 		case "staff-details":
-			return r.staffDetails(h.p, e)
+			return h.staffDetails(h.p, e)
 		case "transpose":
-			return r.transpose(h.p, e)
+			return h.transpose(h.p, e)
 		case "measure-style":
-			return r.xml.children(func(e *xml.StartElement) error {
+			return h.xml.children(func(e *xml.StartElement) error {
 				switch name := e.Name.Local; name {
 				case "measure-repeat", "beat-repeat":
 					if attribute(e, "type") == "start" {
-						r.warn("the %s is a sign of the page only, and the notes that it stands for are missing: write them out", name)
+						h.warn("the %s is a sign of the page only, and the notes that it stands for are missing: write them out", name)
 					}
 				}
 				return nil

@@ -32,20 +32,20 @@ type pitch struct {
 	alter              float64 // semitones
 }
 
-func (r *reader) readNote(h *hand, e *xml.StartElement) error {
+func (h *hand) readNote(e *xml.StartElement) error {
 	w := written{}
 	w.staff = 1
-	w.times = r.passes(attribute(e, "time-only"))
+	w.times = h.passes(attribute(e, "time-only"))
 	if text := attribute(e, "dynamics"); text != "" {
-		w.velocity = r.percent(text)
+		w.velocity = h.percent(text)
 	}
-	if err := r.xml.children(func(e *xml.StartElement) error { return r.noteElement(h, &w, e) }); err != nil {
+	if err := h.xml.children(func(e *xml.StartElement) error { return h.noteElement(&w, e) }); err != nil {
 		return err
 	}
-	return r.place(h, &w)
+	return h.place(&w)
 }
 
-func (r *reader) noteElement(h *hand, w *written, e *xml.StartElement) (err error) {
+func (h *hand) noteElement(w *written, e *xml.StartElement) (err error) {
 	switch e.Name.Local {
 	case "grace":
 		w.grace = true
@@ -60,29 +60,29 @@ func (r *reader) noteElement(h *hand, w *written, e *xml.StartElement) (err erro
 		w.measureRest = attribute(e, "measure") == "yes"
 	case "pitch":
 		w.pitched = true
-		return r.readPitch(&w.pitch)
+		return h.readPitch(&w.pitch)
 	case "unpitched":
-		return r.readPitch(&w.pitch)
+		return h.readPitch(&w.pitch)
 	case "duration":
-		w.divisions, err = r.duration()
+		w.divisions, err = h.duration()
 	case "tie":
 		w.tied |= tieOf(e)
 	case "instrument":
 		w.player = attribute(e, "id")
 	case "voice":
-		w.part, err = r.xml.text()
+		w.part, err = h.xml.text()
 	case "type":
-		w.kind, err = r.xml.text()
+		w.kind, err = h.xml.text()
 	case "staff":
-		text, err := r.xml.text()
+		text, err := h.xml.text()
 		if err != nil {
 			return err
 		}
-		if n, ok := r.whole("a staff", text, 1, maxStaves); ok {
+		if n, ok := h.whole("a staff", text, 1, maxStaves); ok {
 			w.staff = uint8(n)
 		}
 	case "notations":
-		return r.notations(w)
+		return h.notations(w)
 	}
 	return err
 }
@@ -187,7 +187,7 @@ func (r *reader) notations(w *written) error {
 }
 
 // place puts a note that has been read where it belongs, and goes on by its length.
-func (r *reader) place(h *hand, w *written) error {
+func (h *hand) place(w *written) error {
 	if w.cue {
 		w.small = cue
 	}
@@ -196,28 +196,28 @@ func (r *reader) place(h *hand, w *written) error {
 		before = len(h.graces) > 0
 	}
 	if w.chord && !before {
-		r.warn("a note makes a chord with no note before it; it is taken as a note of its own")
+		h.warn("a note makes a chord with no note before it; it is taken as a note of its own")
 		w.chord = false
 	}
 	w.voice = h.p.voice(w.part, int(w.staff))
 	if w.tied == 0 {
 		w.tied = w.drawn
 	}
-	sounds := !w.rest && !h.p.aside[w.staff] && r.sounding(h.p, w)
+	sounds := !w.rest && !h.p.aside[w.staff] && h.sounding(h.p, w)
 	if w.grace {
 		if len(h.graces) == maxGraces {
-			return r.fault("over %d grace notes stand before one note: %s", maxGraces, damaged)
+			return h.fault("over %d grace notes stand before one note: %s", maxGraces, damaged)
 		}
 		if !sounds {
 			return nil
 		}
 		h.grace(w)
-		return r.count()
+		return h.count()
 	}
 	if !w.chord {
 		h.onset, h.length = h.at(), h.in(w.divisions)
 		h.first, h.sounded = unsaid, true
-		if err := r.forward(h, w.divisions); err != nil {
+		if err := h.forward(w.divisions); err != nil {
 			return err
 		}
 		switch {
@@ -232,9 +232,9 @@ func (r *reader) place(h *hand, w *written) error {
 		h.stolen = h.resolve(w)
 	}
 	for _, name := range w.dynamics {
-		r.dynamic(h, h.onset, int(w.staff), name)
+		h.dynamic(h.onset, int(w.staff), name)
 	}
-	if err := r.enough(); err != nil {
+	if err := h.enough(); err != nil {
 		return err
 	}
 	if !sounds {
@@ -243,14 +243,14 @@ func (r *reader) place(h *hand, w *written) error {
 	w.note.ornament = w.played(h.p.fifths[w.staff])
 	w.at, w.length = h.onset, h.in(w.divisions)
 	if w.length == 0 {
-		r.warn("a note lasts no time and is left out")
+		h.warn("a note lasts no time and is left out")
 		return nil
 	}
 	if h.stolen < w.length {
 		w.at, w.length, w.stolen = w.at+h.stolen, w.length-h.stolen, h.stolen
 	}
 	h.append(w)
-	return r.count()
+	return h.count()
 }
 
 // rest notes where the part rests.

@@ -76,7 +76,7 @@ func (v *volta) sounds(pass int, frames []frame) bool {
 
 // walk plays the measures in their order.
 type walk struct {
-	r      *reader
+	r      *score
 	voltas []*volta
 	order  []played
 	start  int  // where the present section began
@@ -95,7 +95,7 @@ type walk struct {
 // the repeat says so (after-jump), and the last ending is taken. A da capo or dal segno is
 // followed once. It stays in its movement: see movements. After a Fine, what stands after the
 // jump goes on, as a file may hold several pieces. A measure that is never played is named in a warning.
-func (r *reader) order() ([]played, error) {
+func (r *score) order() ([]played, error) {
 	for k := range r.frames {
 		if r.frames[k].forwardNext && k+1 < len(r.frames) {
 			r.frames[k+1].forward = true

@@ -14,7 +14,7 @@ import (
 const maxLength = 48 * time.Hour
 
 // perform plays the score out.
-func (r *reader) perform() (*Document, error) {
+func (r *score) perform() (*Document, error) {
 	if len(r.parts) == 0 {
 		return nil, refused("the score has no parts: export it again")
 	}
@@ -103,7 +103,7 @@ func (d *Document) sort() {
 // A measure is as long as its longest part; one in which nothing stands but whole rests is as
 // long as its time signature says. Rests and empty time do not lengthen it beyond the time
 // signature: what a program leaves over at the end of a voice is not heard.
-func (r *reader) lengths() []int64 {
+func (r *score) lengths() []int64 {
 	starts := make([]int64, len(r.frames))
 	at := int64(0)
 	metre, free := int64(4*quarterTicks), false
@@ -129,7 +129,7 @@ func (r *reader) lengths() []int64 {
 }
 
 // countPlayed checks how much the measures hold as they are played.
-func (r *reader) countPlayed(order []played) error {
+func (r *score) countPlayed(order []played) error {
 	count := make([]int, len(r.frames))
 	for k := range r.frames {
 		count[k] = len(r.frames[k].tempos) + len(r.frames[k].signs)

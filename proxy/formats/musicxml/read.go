@@ -4,8 +4,6 @@ import (
 	"encoding/xml"
 	"errors"
 	"fmt"
-	"io"
-	"os"
 )
 
 const (
@@ -19,70 +17,6 @@ const (
 	// maxMarks bounds the dynamic marks, hairpins and pedals of a score, and its tempos.
 	maxMarks = 1_000_000
 )
-
-// ReadFile reads the score at path, of at most [MaxSize] bytes. Its errors name the path.
-func ReadFile(path string) (*Document, error) {
-	f, err := os.Open(path)
-	if err != nil {
-		return nil, err
-	}
-	defer f.Close()
-	d, err := ReadFrom(f)
-	if err != nil {
-		return nil, fmt.Errorf("%s: %w", path, err)
-	}
-	return d, nil
-}
-
-// ReadFrom reads a score of at most [MaxSize] bytes from r.
-func ReadFrom(r io.Reader) (*Document, error) {
-	b, err := io.ReadAll(io.LimitReader(r, MaxSize+1))
-	if err != nil {
-		return nil, err
-	}
-	if len(b) > MaxSize {
-		return nil, refused("the file is over %d bytes, too large for a score: split it", MaxSize)
-	}
-	return Read(b)
-}
-
-// Read reads a score: score-partwise or score-timewise, in UTF-8, UTF-16 or ISO-8859-1,
-// or an .mxl file with one of them. The result keeps nothing of b. What is wrong
-// with the score itself is a [*SyntaxError].
-//
-// These are read over, with a warning: values that are no numbers or out of range,
-// notes that no MIDI key stands for, backups beyond the measure's start, chords of
-// no note, jumps to marks that are not there, slurs that nothing ends.
-func Read(b []byte) (*Document, error) {
-	if packed(b) {
-		plain, err := unpack(b)
-		if err != nil {
-			return nil, err
-		}
-		b = plain
-	}
-	if plain := newScanner(b); plain != nil {
-		r := &reader{xml: scanned(plain), byID: map[string]*part{}}
-		if r.score() == nil {
-			return r.played()
-		}
-	}
-	text, err := decoded(b)
-	if err != nil {
-		return nil, err
-	}
-	r := &reader{xml: newSource(text), byID: map[string]*part{}}
-	if err := r.score(); err != nil {
-		return nil, r.placed(err)
-	}
-	return r.played()
-}
-
-// played is what was read, played out.
-func (r *reader) played() (*Document, error) {
-	r.xml, r.now, r.measureName = nil, nil, ""
-	return r.perform()
-}
 
 // placed adds part and measure to an error of the source, which knows neither.
 func (r *reader) placed(err error) error {
@@ -99,19 +33,17 @@ func (r *reader) placed(err error) error {
 
 // reader holds what is known of a score while it is read.
 type reader struct {
-	xml      *source
-	warnings []string
-	parts    []*part // in the order of the part list
-	byID     map[string]*part
-	frames   frames // the measures, as far as they are common to the parts
-	notes    int
-	marks    int
+	score
+	xml   *source
+	byID  map[string]*part
+	notes int
+	marks int
 
 	now         *part  // that is being read; nil outside of parts
 	measureName string // that is being read; empty outside of measures
 }
 
-func (r *reader) score() error {
+func (r *reader) read() error {
 	root, err := r.xml.root()
 	if err != nil {
 		return err
@@ -222,4 +154,27 @@ func (r *reader) frame(k int) *frame {
 		r.frames = append(r.frames, frame{})
 	}
 	return &r.frames[k]
+}
+
+// fault is an error at the place that is being read.
+func (r *reader) fault(format string, args ...any) *SyntaxError {
+	e := r.here()
+	e.Reason = fmt.Sprintf(format, args...)
+	return e
+}
+
+// warn notes what is wrong at the place that is being read but can be read over.
+func (r *reader) warn(format string, args ...any) {
+	r.note(r.here(), format, args...)
+}
+
+func (r *reader) here() *SyntaxError {
+	e := &SyntaxError{Measure: r.measureName}
+	if r.xml != nil {
+		e.Line = r.xml.line()
+	}
+	if r.now != nil {
+		e.Part = r.now.id
+	}
+	return e
 }

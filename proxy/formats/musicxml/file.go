@@ -1,0 +1,71 @@
+package musicxml
+
+import (
+	"fmt"
+	"io"
+	"os"
+)
+
+// ReadFile reads the score at path, of at most [MaxSize] bytes. Its errors name the path.
+func ReadFile(path string) (*Document, error) {
+	f, err := os.Open(path)
+	if err != nil {
+		return nil, err
+	}
+	defer f.Close()
+	d, err := ReadFrom(f)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return d, nil
+}
+
+// ReadFrom reads a score of at most [MaxSize] bytes from r.
+func ReadFrom(r io.Reader) (*Document, error) {
+	b, err := io.ReadAll(io.LimitReader(r, MaxSize+1))
+	if err != nil {
+		return nil, err
+	}
+	if len(b) > MaxSize {
+		return nil, refused("the file is over %d bytes, too large for a score: split it", MaxSize)
+	}
+	return Read(b)
+}
+
+// Read reads a score: score-partwise or score-timewise, in UTF-8, UTF-16 or ISO-8859-1,
+// or an .mxl file with one of them. The result keeps nothing of b. What is wrong
+// with the score itself is a [*SyntaxError].
+//
+// These are read over, with a warning: values that are no numbers or out of range,
+// notes that no MIDI key stands for, backups beyond the measure's start, chords of
+// no note, jumps to marks that are not there, slurs that nothing ends.
+func Read(b []byte) (*Document, error) {
+	if packed(b) {
+		plain, err := unpack(b)
+		if err != nil {
+			return nil, err
+		}
+		b = plain
+	}
+	if plain := newScanner(b); plain != nil {
+		r := &reader{xml: scanned(plain), byID: map[string]*part{}}
+		if r.read() == nil {
+			return r.played()
+		}
+	}
+	text, err := decoded(b)
+	if err != nil {
+		return nil, err
+	}
+	r := &reader{xml: newSource(text), byID: map[string]*part{}}
+	if err := r.read(); err != nil {
+		return nil, r.placed(err)
+	}
+	return r.played()
+}
+
+// played is what was read, played out.
+func (r *reader) played() (*Document, error) {
+	r.xml, r.now, r.measureName = nil, nil, ""
+	return r.perform()
+}

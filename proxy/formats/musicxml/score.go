@@ -1,0 +1,8 @@
+package musicxml
+
+// score is what a file has written: what is read into it is played out of it.
+type score struct {
+	parts    []*part // in the order of the part list
+	frames   frames  // the measures, as far as they are common to the parts
+	warnings []string
+}
