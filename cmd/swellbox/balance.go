@@ -63,10 +63,11 @@ func reportBalance(ctx context.Context, p *program.Program, in string, f balance
 	if err != nil {
 		return err
 	}
-	file, _, err := offline.ReadPiece(in, offline.PlayOrnaments)
+	file, piece, err := offline.ReadPiece(in, offline.PlayOrnaments)
 	if err != nil {
 		return err
 	}
+	opt.Piece = piece
 	end := func(error) {}
 	opt.Progress = barsHeard(p, &end)
 	result, err := balance.Analyse(ctx, file, cast, opt)

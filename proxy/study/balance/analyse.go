@@ -5,6 +5,7 @@ import (
 	"runtime"
 	"strings"
 
+	"swellbox/expr"
 	"swellbox/expr/acoustics"
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/perform"
@@ -16,6 +17,10 @@ type Options struct {
 	Listener acoustics.Position
 	Seating  *acoustics.Seating
 	Where    string // the same in words: "large hall, row 10"
+
+	// Piece is the written score that the file was made of, if there is one: bars are called as they
+	// are printed in it.
+	Piece *expr.Score
 
 	// Progress is told how many of all bars have been heard, if it is set. It is
 	// not called concurrently.

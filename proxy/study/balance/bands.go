@@ -29,7 +29,7 @@ type runView struct {
 }
 
 type columnView struct {
-	Bar   int
+	Bar   string
 	Shown bool   // its number stands over it
 	To    string // the warning that is about it
 	Bands []bandView
@@ -95,7 +95,7 @@ func (r *Report) linesOf(at []int) (all []lineInBar) {
 }
 
 // strips are all bars, as bands.
-func (r *Report) strips(unit string, bars int, warned map[int]string) (all []stripView) {
+func (r *Report) strips(by *naming, bars int, warned map[int]string) (all []stripView) {
 	at := make([][]int, bars) // by bar, by part: the number of its report, −1 for a rest
 	for i := range at {
 		at[i] = slices.Repeat([]int{-1}, len(r.Parts))
@@ -107,7 +107,7 @@ func (r *Report) strips(unit string, bars int, warned map[int]string) (all []str
 	}
 	for first := 0; first < bars; first += barsInStrip {
 		end := min(first+barsInStrip, bars)
-		v := stripView{Name: span(unit, first+1, end), Rest: min(barsInStrip, bars) - (end - first)}
+		v := stripView{Name: by.span(first+1, end), Rest: min(barsInStrip, bars) - (end - first)}
 		var told []string
 		for bar := first; bar < end; bar++ {
 			lines := r.linesOf(at[bar])
@@ -120,12 +120,12 @@ func (r *Report) strips(unit string, bars int, warned map[int]string) (all []str
 			} else {
 				v.Fronts = append(v.Fronts, runView{1, front})
 			}
-			v.Columns = append(v.Columns, columnView{Bar: bar + 1, Shown: bar == first || (bar+1)%5 == 0, To: warned[bar+1], Bands: bands(lines)})
+			v.Columns = append(v.Columns, columnView{Bar: by.number(bar + 1), Shown: bar == first || (bar+1)%5 == 0, To: warned[bar+1], Bands: bands(lines)})
 		}
 		from := first + 1
 		for _, run := range v.Fronts {
 			if run.Name != "" {
-				told = append(told, fmt.Sprintf("%s %s", run.Name, span(unit, from, from+run.Bars-1)))
+				told = append(told, fmt.Sprintf("%s %s", run.Name, by.span(from, from+run.Bars-1)))
 			}
 			from += run.Bars
 		}

@@ -17,7 +17,7 @@ func TestBands(t *testing.T) {
 		{Name: "Horn", Bars: []BarReport{{Bar: 1, AudibilityDB: -40, Line: "Horn", State: Lost}, {Bar: 2, AudibilityDB: 0, Line: "Horn", State: Alone}}},
 		{Name: "Viola", Bars: []BarReport{{Bar: 1, AudibilityDB: -6, Line: "Viola", State: Background}}},
 	}}
-	strips := r.strips("bar", 3, map[int]string{2: "hall-1"})
+	strips := r.strips(&naming{unit: "bar"}, 3, map[int]string{2: "hall-1"})
 	if len(strips) != 1 || strips[0].Name != "bars 1–3" || strips[0].About != "In front: Flute bar 1; Horn bar 2." {
 		t.Fatalf("strips %+v", strips)
 	}

@@ -38,7 +38,7 @@
 // one stretch. It earns a warning if
 //   - in half of its bars or more the part leads: its notes draw as much as those that draw most, or less by
 //     [leads] at most;
-//   - it is [leastDB] under its threshold or more, in the mean of the bars;
+//   - it is under its threshold by what is [needed] or more, in the mean of the bars;
 //   - over the whole stretch, too, it would be covered without those who double it.
 //
 // Of one place no more than [maxWarnings] cases are told, those first that are the

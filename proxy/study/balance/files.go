@@ -46,8 +46,9 @@ func (r *Result) JSON(w io.Writer) error {
 		Where   string   `json:"where"` // the hall and the seat in words
 		Unit    string   `json:"unit"`  // of "bar" below: bar or second
 		Bars    int      `json:"bars"`
+		Printed []string `json:"printed,omitempty"` // what each bar is called in the score, where there is one; a repeated bar says which time
 		Places  []Report `json:"places"`
-	}{2, r.Title, r.Where, r.Unit, r.Bars, r.Reports})
+	}{2, r.Title, r.Where, r.Unit, r.Bars, r.printed, r.Reports})
 }
 
 // CSV writes a line for each place, part and bar in which the part sounds. An error is

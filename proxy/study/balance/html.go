@@ -36,7 +36,7 @@ func (r *Result) HTML(w io.Writer) error {
 		v.Summary = append(v.Summary, row)
 	}
 	for i := range r.Reports {
-		v.Places = append(v.Places, r.Reports[i].view(r.Unit, r.Bars))
+		v.Places = append(v.Places, r.Reports[i].view(&r.naming, r.Bars))
 	}
 	return page.Execute(w, v)
 }
@@ -75,7 +75,7 @@ type linkView struct{ To, Text string }
 
 // systemView is the bars that stand side by side, and the parts that sound in them.
 type systemView struct {
-	Bars  []int
+	Bars  []string
 	Parts []partView
 }
 
@@ -100,7 +100,7 @@ func (s State) class() string {
 	return s.letter()
 }
 
-func (r *Report) view(unit string, bars int) placeView {
+func (r *Report) view(by *naming, bars int) placeView {
 	v := placeView{Name: r.Place, Where: r.place(), More: r.more()}
 	rows := make([]partView, len(r.Parts))
 	for i := range r.Parts {
@@ -123,7 +123,7 @@ func (r *Report) view(unit string, bars int) placeView {
 				cells[i].Class += " told"
 			}
 			cells[0].ID = fmt.Sprintf("%s-cell-%d", r.Place, at+1)
-			return linkView{cells[0].ID, span(unit, w.FirstBar, w.LastBar)}
+			return linkView{cells[0].ID, by.span(w.FirstBar, w.LastBar)}
 		}
 		view.Bars = link(c.at)
 		for _, at := range c.likewise {
@@ -131,11 +131,11 @@ func (r *Report) view(unit string, bars int) placeView {
 		}
 		v.Cases = append(v.Cases, view)
 	}
-	v.Strips = r.strips(unit, bars, warned)
+	v.Strips = r.strips(by, bars, warned)
 	for i := range v.Strips {
 		end := min((i+1)*barsInStrip, bars)
 		for first := i * barsInStrip; first < end; first += barsAcross {
-			v.Strips[i].Systems = append(v.Strips[i].Systems, system(rows, first, min(first+barsAcross, end)))
+			v.Strips[i].Systems = append(v.Strips[i].Systems, system(by, rows, first, min(first+barsAcross, end)))
 		}
 	}
 	return v
@@ -143,9 +143,9 @@ func (r *Report) view(unit string, bars int) placeView {
 
 // system is the bars from first to before end, counted from 0, without the parts that
 // rest in all of them.
-func system(rows []partView, first, end int) (v systemView) {
+func system(by *naming, rows []partView, first, end int) (v systemView) {
 	for bar := first; bar < end; bar++ {
-		v.Bars = append(v.Bars, bar+1)
+		v.Bars = append(v.Bars, by.number(bar+1))
 	}
 	for _, row := range rows {
 		cells := row.Cells[first:end]

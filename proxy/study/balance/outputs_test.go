@@ -26,6 +26,7 @@ type (
 		Where   string         `json:"where"`
 		Unit    string         `json:"unit"`
 		Bars    int            `json:"bars"`
+		Printed []string       `json:"printed"`
 		Places  []strictReport `json:"places"`
 	}
 	strictReport struct {
@@ -256,7 +257,7 @@ func TestCases(t *testing.T) {
 	want := []string{"bar 9, a. The same in bars 3 and 20–22.", "bars 5–6, b. The same in bars 7–8."}
 	var got []string
 	for _, c := range r.cases() {
-		got = append(got, r.text(&c, "bar"))
+		got = append(got, r.text(&c, &naming{unit: "bar"}))
 	}
 	if !slices.Equal(got, want) {
 		t.Errorf("%q, want %q", got, want)

@@ -68,7 +68,7 @@ func TestHTML(t *testing.T) {
 			}
 		}
 		for i, c := range report.cases() {
-			if item, text := items[fmt.Sprintf("%s-%d", report.Place, i+1)], report.text(&c, "bar"); !strings.Contains(item, c.Text) || len(item) < len(text) {
+			if item, text := items[fmt.Sprintf("%s-%d", report.Place, i+1)], report.text(&c, &naming{unit: "bar"}); !strings.Contains(item, c.Text) || len(item) < len(text) {
 				t.Errorf("the page does not warn: %s\nbut %s", text, item)
 			}
 		}

@@ -14,6 +14,7 @@ type Result struct {
 	Unit    string   // of a stretch of music: "bar", or "second" for a file in SMPTE time
 	Bars    int      // how many there are
 	Reports []Report // the hall's, then the studio's
+	naming           // what the bars are called: as they are printed, if Options had the score
 	LeftOut []string // what could not be read or is not known, each in a sentence
 }
 
@@ -88,19 +89,19 @@ func (r *Report) cases() (all []aCase) {
 }
 
 // text tells a case in words.
-func (r *Report) text(c *aCase, unit string) string {
+func (r *Report) text(c *aCase, by *naming) string {
 	switch n := len(c.likewise); n {
 	case 0:
 		return c.Text
 	case 1:
 		w := &r.Warnings[c.likewise[0]]
-		return c.Text + " The same in " + span(unit, w.FirstBar, w.LastBar) + "."
+		return c.Text + " The same in " + by.span(w.FirstBar, w.LastBar) + "."
 	default:
 		words := make([]string, n)
 		for i, at := range c.likewise {
-			words[i] = numbered(r.Warnings[at].FirstBar, r.Warnings[at].LastBar)
+			words[i] = by.numbers(r.Warnings[at].FirstBar, r.Warnings[at].LastBar)
 		}
-		return c.Text + " The same in " + unit + "s " + join(words, "and") + "."
+		return c.Text + " The same in " + by.unit + "s " + join(words, "and") + "."
 	}
 }
 
@@ -128,6 +129,7 @@ func (p *PartReport) Share(s State) (bars int) {
 // result lays out what was heard.
 func (a *analysis) result(title string, opt Options, leftOut []string, stretches [places][]stretch) *Result {
 	r := &Result{Title: title, Where: opt.Where, Unit: a.score.unit, Bars: len(a.bars), LeftOut: leftOut}
+	r.naming = naming{a.score.unit, printedIn(opt.Piece, a.score.quarters)}
 	for in := range places {
 		report := Report{Place: in.String(), Warnings: []Warning{}}
 		for _, p := range a.score.parts {
@@ -148,7 +150,7 @@ func (a *analysis) result(title string, opt Options, leftOut []string, stretches
 			}
 			report.Warnings = append(report.Warnings, Warning{
 				Part: a.score.parts[s.part].name, FirstBar: s.first + 1, LastBar: s.last + 1, What: s.what, Why: s.why, Try: s.try,
-				Text:  strings.Join([]string{span(a.score.unit, s.first+1, s.last+1) + ", " + s.what, s.why, s.try}, " "),
+				Text:  strings.Join([]string{r.naming.span(s.first+1, s.last+1) + ", " + s.what, s.why, s.try}, " "),
 				alike: s.alike, part: s.part,
 			})
 		}

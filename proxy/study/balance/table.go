@@ -50,7 +50,7 @@ func (r *Result) Table(w io.Writer, width int) error {
 		return err
 	}
 	for i := range r.Reports {
-		r.Reports[i].list(&b, r.Unit, lines)
+		r.Reports[i].list(&b, &r.naming, lines)
 	}
 	fmt.Fprintf(&b, "\n%s\n", layout.Wrap(doubling+" "+modest, lines, ""))
 	if _, err := w.Write(b.Bytes()); err != nil {
@@ -96,11 +96,11 @@ func (p *PartReport) shares() (all [len(states)]string) {
 }
 
 // list writes the warnings.
-func (r *Report) list(b *bytes.Buffer, unit string, width int) {
+func (r *Report) list(b *bytes.Buffer, by *naming, width int) {
 	cases := r.cases()
 	fmt.Fprintf(b, "\n%s\n", layout.Wrap(r.place()+": "+tellCases(len(cases)), width, ""))
 	for i := range cases {
-		fmt.Fprintf(b, "  %s\n", layout.Wrap(r.text(&cases[i], unit), width-2, "    "))
+		fmt.Fprintf(b, "  %s\n", layout.Wrap(r.text(&cases[i], by), width-2, "    "))
 	}
 	if more := r.more(); more != "" {
 		fmt.Fprintf(b, "  %s\n", layout.Wrap(more, width-2, "    "))

@@ -4,7 +4,6 @@ import (
 	"fmt"
 	"math"
 	"slices"
-	"strconv"
 	"strings"
 
 	"swellbox/expr/acoustics"
@@ -42,21 +41,6 @@ func (c *caseOf) words() telling {
 	}
 	t.why = why + "."
 	return t
-}
-
-// span names a stretch: "bar 4", "bars 4–6".
-func span(unit string, first, last int) string {
-	if first < last {
-		unit += "s"
-	}
-	return unit + " " + numbered(first, last)
-}
-
-func numbered(first, last int) string {
-	if first == last {
-		return strconv.Itoa(first)
-	}
-	return fmt.Sprintf("%d–%d", first, last)
 }
 
 // register is the register of the middle one of the part's notes; empty if its
