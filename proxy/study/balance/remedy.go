@@ -23,12 +23,12 @@ const worthDB = 3
 // told is how many remedies are told of one stretch.
 const told = 3
 
-// remedies tries changes of each kind and keeps those that help: of a kind the first
+// remedies tries changes of each kind, the mildest first, and keeps those that help: of a kind the first
 // after which the part is heard, else the one after which it is most audible. If none
 // brings it out of cover, two together are tried.
 func (c *caseOf) remedies() []remedy {
 	var best []remedy
-	for _, kind := range [][]remedy{c.octaves(), c.louder(), c.softer(), c.doublings(), c.faders()} {
+	for _, kind := range [][]remedy{c.faders(), c.louder(), c.softer(), c.doublings(), c.octaves()} {
 		if r, ok := c.first(kind); ok {
 			best = append(best, r)
 		}
