@@ -45,7 +45,7 @@ var large = map[string]struct {
 	"expr/pedalling.group":           {3, 17, "a plain record: what is known of a chord"},
 	"expr/voices.line":               {5, 25, "a plain record: a voice as it is weighed"},
 	"cmd/swellbox/settings.Settings": {9, 22, "a plain record: a field for each setting"},
-	"proxy/study/sampler.PartFit":    {6, 19, "a plain record: what was measured of a part, each thing by its name"},
+	"proxy/study/sampler.PartFit":    {6, 20, "a plain record: what was measured of a part, each thing by its name"},
 	"proxy/study/sampler.view":       {0, 18, "a plain record: what a document's text names"},
 	"proxy/formats/musicxml.reader":  {43, 9, "one reader of one format, a method an element"},
 	"proxy/formats/musicxml.written": {4, 16, "a plain record: a note as it is written"},

@@ -29,6 +29,7 @@ type PartFit struct {
 	BothDB   float64          `json:"both_db"`    // by how much velocity and controller together miss their sum
 	AttackMS float64          `json:"attack_ms"`  // by how much later than the quickest part it is heard
 	ShortDB  float64          `json:"short_db"`   // what a tenth of a second is softer
+	LongDB   float64          `json:"long_db"`    // what a note of a beat or two is louder than one of a probe
 	TailDBs  float64          `json:"tail_db_s"`  // how fast it dies away after its end, dB a second; 0 if unknown
 	Own      Vibrato          `json:"own"`        // vibrato that it has by itself
 	Depth    []Vibrato        `json:"depth"`      // what controller 1 makes of it at 64 and 127
@@ -222,9 +223,26 @@ func (m *measurer) part(i int) PartFit {
 	m.both(&f, notes)
 	if s.sustains() {
 		m.pitch(i, &f)
+		m.long(i, &f)
 	}
 	f.judge()
 	return f
+}
+
+// long has the level of a part whose tone is held be that of a note as long as music has them: what is
+// bowed or blown rises for longer than a note of a probe lasts, and another dies away.
+func (m *measurer) long(i int, f *PartFit) {
+	for j := range m.plan.notes {
+		n := &m.plan.notes[j]
+		if n.subject != i || n.aim != ofVibrato {
+			continue
+		}
+		straight := m.rec.energy(m.clock.frame(n.at), m.clock.frame(n.at+n.length/3))
+		f.LongDB = decibels(straight[Ear]) - f.LevelDB[Ear]
+		for w := range straight {
+			f.LevelDB[w] = decibels(max(straight[w]-m.noise[w], 1e-16))
+		}
+	}
 }
 
 // both finds by how much the velocity and the controller together miss the sum of what each does.
