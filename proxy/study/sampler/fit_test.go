@@ -66,6 +66,9 @@ func TestFitFindsWhatIsKnown(t *testing.T) {
 			if math.Abs(flute.BendST-2) > 0.1 && c.tail == 0 { // the note before the bend sounds on in a hall
 				t.Errorf("a full bend of %.2f semitones, want 2", flute.BendST)
 			}
+			if want := -1.0; math.Abs(flute.LongDB-want) > 1.5 { // the whole of its ramp is in it
+				t.Errorf("a long note is %.1f dB against one of the probe, want %.1f", flute.LongDB, want)
+			}
 			if c.dead != (len(res.Remarks) > 0) {
 				t.Errorf("remarks %q", res.Remarks)
 			}

@@ -273,6 +273,8 @@ func (p *Plan) subject(i int, e *effort, at time.Duration) time.Duration {
 		p.note(l.note)
 		at += e.note + e.gap
 	}
+	before(dyn, 127)
+	before(expr.CCVolume, rest)
 	if c := &s.Profile.Sampler.Brightness; c.Has() {
 		for _, v := range []int{20, 108} {
 			before(c.Number, v)
