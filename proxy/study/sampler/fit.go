@@ -204,7 +204,7 @@ func (m *measurer) part(i int) PartFit {
 		case n.aim == ofKey:
 			k := KeyFit{Key: int(n.key)}
 			for w := range weights {
-				k.DB[w] = decibels(n.energies[w]) - f.LevelDB[w]
+				k.DB[w] = decibels(n.energies[w])
 			}
 			f.Keys = append(f.Keys, k)
 		case n.aim == ofBright:
@@ -217,6 +217,7 @@ func (m *measurer) part(i int) PartFit {
 		f.Bright = max(math.Abs(bright[2]-bright[0]), math.Abs(bright[3]-bright[1]))
 		f.triedBright = true
 	}
+	f.fromMiddle()
 	f.Dynamics = append(f.Dynamics, Step{127, 0})
 	rising(f.Velocity)
 	rising(f.Dynamics)
@@ -269,19 +270,19 @@ func at(steps []Step, value int) (db float64, ok bool) {
 	return 0, false
 }
 
-// late finds how late the part is heard: in the middle of its notes that are mf or louder.
+// late finds how late the part is heard: in the middle of its notes that are mp or louder.
 func (m *measurer) late(i int, f *PartFit) {
 	var all []float64
 	for j := range m.plan.notes {
 		n := &m.plan.notes[j]
-		if n.subject != i || n.aim != ofKey && (n.aim != ofVelocity || n.velocity < mf) {
+		if n.subject != i || n.aim != ofVelocity || n.velocity < 64 {
 			continue
 		}
 		if s, ok := m.rec.heard(m.clock, n); ok {
 			all = append(all, s)
 		}
 	}
-	if len(all) < 4 {
+	if len(all) < 3 {
 		f.Problems = append(f.Problems, "its beginnings do not stand out, so it is not known how late it is heard")
 		return
 	}

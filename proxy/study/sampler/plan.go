@@ -93,6 +93,7 @@ type Plan struct {
 // effort is how much is measured.
 type effort struct {
 	note, gap     time.Duration
+	key, keyGap   time.Duration // of the notes that compare keys, which are many
 	velocities    []uint8
 	keys          int // over the range
 	dynamics      []int
@@ -102,15 +103,15 @@ type effort struct {
 }
 
 var quick = effort{
-	note: 400 * time.Millisecond, gap: 110 * time.Millisecond,
-	velocities: []uint8{16, 32, 48, 64, 80, 96, 112, 127}, keys: 10,
+	note: 400 * time.Millisecond, gap: 110 * time.Millisecond, key: 240 * time.Millisecond, keyGap: 60 * time.Millisecond,
+	velocities: []uint8{16, 32, 48, 64, 80, 96, 112, 127}, keys: 17,
 	dynamics: []int{18, 36, 64, 100}, both: [][2]int{{48, 64}},
 	vibrato: 800 * time.Millisecond, bend: 250 * time.Millisecond, silence: 500 * time.Millisecond,
 }
 
 var thorough = effort{
-	note: 700 * time.Millisecond, gap: 250 * time.Millisecond,
-	velocities: []uint8{8, 16, 24, 32, 40, 48, 56, 64, 72, 80, 88, 96, 104, 112, 120, 127}, keys: 20,
+	note: 700 * time.Millisecond, gap: 250 * time.Millisecond, key: 400 * time.Millisecond, keyGap: 150 * time.Millisecond,
+	velocities: []uint8{8, 16, 24, 32, 40, 48, 56, 64, 72, 80, 88, 96, 104, 112, 120, 127}, keys: 128,
 	dynamics: []int{8, 18, 27, 36, 50, 64, 80, 100, 114}, both: [][2]int{{32, 36}, {32, 64}, {48, 64}, {64, 36}, {96, 64}, {112, 36}},
 	vibrato: 1600 * time.Millisecond, bend: 500 * time.Millisecond, silence: 1500 * time.Millisecond,
 }
@@ -208,6 +209,7 @@ func (p *Plan) pattern(steps []time.Duration, at time.Duration) (end time.Durati
 // setting is a note with where the controllers stand for it.
 type setting struct {
 	note
+	gap              time.Duration // after it
 	dynamics, volume int
 	db               float64 // about how loud, by General MIDI's law
 }
@@ -219,7 +221,7 @@ func (s *Subject) levels(i int, e *effort) []setting {
 	var all []setting
 	add := func(what aim, key, velocity uint8, dynamics, volume, value int) {
 		db := law(float64(velocity)) + law(float64(dynamics)) + law(float64(volume)) - law(rest)
-		all = append(all, setting{note{aim: what, subject: i, length: e.note, key: key, velocity: velocity, value: value}, dynamics, volume, db})
+		all = append(all, setting{note{aim: what, subject: i, length: e.note, key: key, velocity: velocity, value: value}, e.gap, dynamics, volume, db})
 	}
 	mid := s.middle()
 	for _, v := range e.dynamics {
@@ -234,6 +236,8 @@ func (s *Subject) levels(i int, e *effort) []setting {
 	}
 	for _, k := range s.keys(e.keys) {
 		add(ofKey, k, mf, 127, rest, 0)
+		last := &all[len(all)-1]
+		last.length, last.gap = e.key, e.keyGap
 	}
 	slices.SortStableFunc(all, func(a, b setting) int {
 		full := func(s *setting) int { // 0 for the first series, 1 for the second
@@ -258,7 +262,7 @@ func (p *Plan) subject(i int, e *effort, at time.Duration) time.Duration {
 	s := &p.Subjects[i]
 	mid, dyn := s.middle(), s.dynamics()
 	// A controller is moved in the silence before a note, so that what is smooth has arrived.
-	before := func(controller, value int) { p.control(i, at-e.gap/2, controller, value) }
+	before := func(controller, value int) { p.control(i, at-e.keyGap/2, controller, value) }
 	dynamics, volume := 127, rest
 	for _, l := range s.levels(i, e) {
 		if l.dynamics != dynamics {
@@ -271,7 +275,7 @@ func (p *Plan) subject(i int, e *effort, at time.Duration) time.Duration {
 		}
 		l.at = at
 		p.note(l.note)
-		at += e.note + e.gap
+		at += l.length + l.gap
 	}
 	before(dyn, 127)
 	before(expr.CCVolume, rest)
@@ -326,6 +330,9 @@ func (s *Subject) keys(n int) []uint8 {
 			k += uint8((span*i + (n-1)/2) / (n - 1))
 		}
 		keys = append(keys, k)
+	}
+	if i, found := slices.BinarySearch(keys, s.middle()); !found { // all others are held against it
+		keys = slices.Insert(keys, i, s.middle())
 	}
 	return keys
 }

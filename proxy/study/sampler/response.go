@@ -7,6 +7,22 @@ import (
 	"swellbox/expr"
 )
 
+// fromMiddle has the levels of keys be told against the middle one.
+func (f *PartFit) fromMiddle() {
+	for i := range f.Keys {
+		if f.Keys[i].Key == int(f.Subject.middle()) {
+			zero := f.Keys[i].DB
+			for j := range f.Keys {
+				for w := range zero {
+					f.Keys[j].DB[w] -= zero[w]
+				}
+			}
+			return
+		}
+	}
+	f.Keys = nil // the middle one is not heard
+}
+
 // rising has a response never turn back: neighbours that do are each their mean.
 func rising(steps []Step) {
 	sort(steps)
