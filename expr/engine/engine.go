@@ -176,6 +176,20 @@ func (e *Engine) SetPlace(port, channel int, s expr.Place) {
 	}
 }
 
+// MaxSeatDB is by how much another seat may change the level of a part. Ours: on a stage it is some dB.
+const MaxSeatDB = 12
+
+// SetSeat has a channel be so many dB louder in the hall than on its usual seat, at most
+// [MaxSeatDB] either way; in the studio nobody has a seat. What sounds moves there as by [Engine.SetPlace].
+func (e *Engine) SetSeat(port, channel int, db float64) {
+	if e.has(port, channel) {
+		e.parts[port*16+channel].sit(min(max(db, -MaxSeatDB), MaxSeatDB))
+	}
+}
+
+// SeatDB is by how much a channel is louder in the hall than on its usual seat.
+func (e *Engine) SeatDB(port, channel int) float64 { return e.parts[port*16+channel].sampler.seatDB }
+
 // Expect tells the engine beforehand that the notation program will move a controller of a
 // channel, so that what gives way to it does so from the start. A channel or controller that does
 // not exist is passed over.

@@ -174,6 +174,17 @@ func (p *part) stand(in expr.Place) {
 	}
 }
 
+// sit has the part be so much louder in the hall than on its usual seat.
+func (p *part) sit(db float64) {
+	if p.sampler.seatDB == db {
+		return
+	}
+	p.sampler.seatDB = db
+	if p.sampler.shaped && len(p.notes.all) > 0 {
+		p.wake()
+	}
+}
+
 // silence forgets the sounding notes, which somebody else has ended.
 func (p *part) silence() {
 	p.notes.all = p.notes.all[:0]

@@ -113,3 +113,27 @@ func TestPianoKeepsItsStrokeInTheHall(t *testing.T) {
 		}
 	}
 }
+
+// Another seat is louder or softer in the hall by as much as is said, nothing in a studio, and no
+// more than can be; what sounds moves there.
+func TestSeat(t *testing.T) {
+	for _, c := range []struct {
+		place    expr.Place
+		db, want float64
+	}{{expr.Hall, -4, -4}, {expr.Hall, 3, 3}, {expr.Hall, -40, -MaxSeatDB}, {expr.Studio, -4, 0}} {
+		p := inHall(t, "trumpet")
+		e := usual(Config{Sides: expr.Shaped, HeadroomDB: expr.DefaultHeadroomDB, CeilingDB: expr.DefaultCeilingDB, Place: c.place})
+		if err := e.Seat(0, 0, p, 0); err != nil {
+			t.Fatal(err)
+		}
+		var out []expr.Event
+		keep := func(ev *expr.Event) { out = append(out, *ev) }
+		e.Push(exprtest.On(0, 67, 64))
+		e.Pull(500*exprtest.Thousandth, keep)
+		usual := levelAfter(t, p, out, 500*exprtest.Thousandth)
+		e.SetSeat(0, 0, c.db)
+		e.SetSeat(9, 99, c.db) // not there: nothing happens
+		e.Pull(time.Second, keep)
+		exprtest.Near(t, "on another seat", levelAfter(t, p, out, time.Second)-usual, c.want, 0.5)
+	}
+}

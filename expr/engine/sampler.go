@@ -14,6 +14,7 @@ type sampler struct {
 	index  int32      // of the channel: port*16 + channel
 	source uint16     // of the latest event: what is sent goes by it
 	place  expr.Place // in which the channel stands
+	seatDB float64    // louder in the hall than on its usual seat
 	in     incoming
 	sent   sent
 

@@ -3,11 +3,13 @@ package console
 import (
 	"errors"
 	"fmt"
+	"math"
 	"mime"
 	"net/http"
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/acoustics"
 	"swellbox/profiles"
 	"swellbox/proxy/control"
 )
@@ -56,6 +58,7 @@ func api(f *feed, g *guard) []route {
 		})},
 		{"POST /api/blind", steer(f, f.blindTest)},
 		{"POST /api/adjust", asking(f, f.bench.adjust)},
+		{"POST /api/seat", steer(f, f.moveSeat)},
 		{"POST /api/listener", steer(f, func(r *listenerRequest) error {
 			if _, err := profiles.ParseSeating("the listener", fmt.Appendf(nil, "swellbox: 1\nensemble: {room: %q, row: %d}\nseats: [{channel: 1, profile: plain}]\n", r.Room, r.Row)); err != nil {
 				return fmt.Errorf("the listener sits in a chamber, mid or large room, in row 0 (the conductor's place) to %d", mostRow)
@@ -75,6 +78,35 @@ type matchRequest struct {
 type listenerRequest struct {
 	Room string `json:"room"`
 	Row  int    `json:"row"`
+}
+
+// seatRequest is the body of POST /api/seat.
+type seatRequest struct {
+	Part  int     `json:"part"` // index in the state's parts
+	Usual bool    `json:"usual,omitempty"`
+	X     float64 `json:"x,omitempty"` // m to the right of the conductor
+	Y     float64 `json:"y,omitempty"` // m behind the conductor
+}
+
+// The stage as it can be sat on, m. Ours: the platform of a large hall.
+const (
+	stageWidth = 11 // either way
+	stageDepth = 15
+)
+
+func (f *feed) moveSeat(r *seatRequest) error {
+	if r.Part < 0 || r.Part >= len(f.cfg.Played.Status().Parts) {
+		return fmt.Errorf("there is no part %d", r.Part)
+	}
+	if r.Usual {
+		f.hall.move(r.Part, nil)
+		return nil
+	}
+	if !(math.Abs(r.X) <= stageWidth && r.Y >= 0 && r.Y <= stageDepth) {
+		return fmt.Errorf("a seat is at most %d m beside and %d m behind the conductor", stageWidth, stageDepth)
+	}
+	f.hall.move(r.Part, &acoustics.Position{X: r.X, Y: r.Y})
+	return nil
 }
 
 // blindRequest is the body of POST /api/blind.

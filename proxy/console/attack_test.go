@@ -59,6 +59,8 @@ func TestRefuses(t *testing.T) {
 		"no side":                         {"POST", "/api/switch", `{"side":"loud"}`, nil, 409},
 		"nobody's part":                   {"POST", "/api/switch", `{"side":"raw","parts":["Serpent"]}`, nil, 409},
 		"a row that is not there":         {"POST", "/api/listener", `{"room":"large","row":51}`, nil, 409},
+		"a seat off the stage":            {"POST", "/api/seat", `{"part":0,"x":99,"y":1}`, nil, 409},
+		"a seat of nobody":                {"POST", "/api/seat", `{"part":-1,"x":1,"y":1}`, nil, 409},
 		"a room that is not there":        {"POST", "/api/listener", `{"room":"x, row: 1} #","row":1}`, nil, 409},
 		"a long delay":                    {"POST", "/api/lookahead", `{"ms":100000}`, nil, 409},
 		"a blind test that has not begun": {"POST", "/api/blind", `{"do":"answer","what":"a"}`, nil, 409},

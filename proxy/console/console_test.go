@@ -1,11 +1,13 @@
 package console_test
 
 import (
+	"fmt"
 	"math"
 	"slices"
 	"testing"
 
 	"swellbox/proxy/console"
+	"swellbox/proxy/live"
 )
 
 // A page sees the built-in score go by: bar and beat, levels of both sides, who has the tune, how it
@@ -94,5 +96,37 @@ func TestChance(t *testing.T) {
 		if got := console.Chance(c.right, c.n); math.Abs(got-c.want) > 1e-12 {
 			t.Errorf("%d of %d: %g, want %g", c.right, c.n, got, c.want)
 		}
+	}
+}
+
+// A part that is moved to the back of the stage is softer from then on, as the model has it, and as
+// before on its usual seat.
+func TestSeatIsHeard(t *testing.T) {
+	r := start(t, nil)
+	r.play()
+	p := r.read()
+	s := until(p, "state", func(s *console.State) bool { return len(s.Parts) > 10 })
+	violins := slices.IndexFunc(s.Parts, func(p console.Seated) bool { return p.Name == "Violins I" })
+	g := live.NewGauges(r.d)
+	heard := func() float64 { g.Look(); return g.Parts[violins].SeatDB }
+	if heard() != 0 {
+		t.Error("it is moved already")
+	}
+	r.do("listener", `{"room":"large","row":1}`)
+	r.do("seat", fmt.Sprintf(`{"part":%d,"x":0,"y":14}`, violins))
+	until(p, "state", func(s *console.State) bool { return s.Parts[violins].Moved && s.Parts[violins].Y == 14 })
+	far := heard()
+	if far > -2 || far < -12 {
+		t.Errorf("at the back it is louder by %.1f dB", far)
+	}
+	r.do("listener", `{"room":"large","row":30}`)
+	until(p, "state", func(s *console.State) bool { return s.Hall.Row == 30 })
+	if distant := heard(); distant > 0 || distant < far/2 {
+		t.Errorf("for a distant listener it is louder by %.1f dB, for a near one by %.1f", distant, far)
+	}
+	r.do("seat", fmt.Sprintf(`{"part":%d,"usual":true}`, violins))
+	until(p, "state", func(s *console.State) bool { return !s.Parts[violins].Moved })
+	if heard() != 0 {
+		t.Errorf("on its usual seat it is louder by %.1f dB", heard())
 	}
 }

@@ -68,14 +68,15 @@ func (f *feed) run() {
 	tick := time.NewTicker(lookPeriod)
 	defer tick.Stop()
 	for looks := 0; ; looks++ {
+		woken := false
 		select {
 		case <-f.stop:
 			return
 		case <-f.wake:
-			looks = 0 // all of it
+			woken, looks = true, 0 // all of it
 		case <-tick.C:
 		}
-		if f.open() == 0 {
+		if f.open() == 0 && !woken {
 			tick.Stop()
 			select {
 			case <-f.stop:

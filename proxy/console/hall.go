@@ -12,15 +12,17 @@ import (
 )
 
 // hall is how what sounds would be heard by a listener in a hall, by the acoustic model: of the
-// notes as they are written, each part on its usual seat. It is for looking at; nothing that
-// sounds goes by it.
+// notes as they are written. A part that is moved to another seat is heard there, too: by as much
+// louder or softer as the model has it for that listener.
 type hall struct {
 	seating *acoustics.Seating
 
-	mu     sync.Mutex
-	now    Hall
-	listen acoustics.Place
-	moved  bool // listen is not the scene's any more
+	mu       sync.Mutex
+	now      Hall
+	listen   acoustics.Place
+	moved    bool                       // listen is not the scene's any more
+	seats    map[int]acoustics.Position // of parts that do not sit where they usually do
+	restless map[int]bool               // parts that were moved and do not sound so yet
 
 	// The feed's goroutine alone knows the rest.
 	scene   *acoustics.Scene
@@ -37,7 +39,37 @@ const mostRow = 50
 
 func (h *hall) init(e profiles.Ensemble) {
 	h.seating = &acoustics.Seatings()[0]
+	h.seats, h.restless = map[int]acoustics.Position{}, map[int]bool{}
 	h.sit(e.Room, e.Row)
+}
+
+// move has a part sit somewhere else; nil is its usual seat.
+func (h *hall) move(part int, to *acoustics.Position) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	delete(h.seats, part)
+	if to != nil {
+		h.seats[part] = *to
+	}
+	h.restless[part] = true
+}
+
+// settle has the parts that were moved sound so.
+func (h *hall) settle(g *live.Gauges) {
+	h.mu.Lock()
+	moved := h.restless
+	h.restless = map[int]bool{}
+	h.mu.Unlock()
+	for part := range moved {
+		if part < 0 || part >= len(g.Parts) || g.Parts[part].Profile == nil || g.Parts[part].Profile.Instrument == nil {
+			continue
+		}
+		p := &g.Parts[part]
+		src := acoustics.Source{Instrument: p.Profile.Instrument, Players: p.Players, Seat: h.seating.Seat(p.Profile.Instrument)}
+		usual := h.scene.StrengthDB(&src)
+		src.Seat, _ = h.seat(part, p.Profile.Instrument)
+		g.SetSeat(part, h.scene.StrengthDB(&src)-usual)
+	}
 }
 
 // sit has the listener sit elsewhere.
@@ -46,6 +78,9 @@ func (h *hall) sit(room string, row int) {
 	h.mu.Lock()
 	defer h.mu.Unlock()
 	h.listen, h.moved = e.Place(), true
+	for part := range h.seats {
+		h.restless[part] = true
+	}
 	h.now = Hall{Room: room, Row: row, Y: rounded(h.listen.Listener.Y)}
 }
 
@@ -55,7 +90,15 @@ func (h *hall) told() Hall {
 	return h.now
 }
 
-func (h *hall) seat(in *acoustics.Instrument) acoustics.Position { return h.seating.Seat(in) }
+// seat is where a part sits, and whether somebody has moved it there.
+func (h *hall) seat(part int, in *acoustics.Instrument) (at acoustics.Position, moved bool) {
+	h.mu.Lock()
+	defer h.mu.Unlock()
+	if at, moved = h.seats[part]; !moved {
+		at = h.seating.Seat(in)
+	}
+	return at, moved
+}
 
 // hear has the model hear what is down now.
 func (h *hall) hear(g *live.Gauges) {
@@ -64,6 +107,7 @@ func (h *hall) hear(g *live.Gauges) {
 		h.scene, h.moved = acoustics.NewScene(h.listen), false
 	}
 	h.mu.Unlock()
+	h.settle(g)
 	h.sources, h.parts = h.sources[:0], h.parts[:0]
 	h.source = slices.Grow(h.source[:0], len(g.Parts))[:len(g.Parts)]
 	for len(h.also) < len(g.Parts) {
@@ -75,9 +119,8 @@ func (h *hall) hear(g *live.Gauges) {
 		if !p.Raw || p.Profile == nil || p.Profile.Instrument == nil {
 			continue
 		}
-		src := acoustics.Source{
-			Instrument: p.Profile.Instrument, Players: p.Players, DynamicDB: p.WrittenDB, Seat: h.seat(p.Profile.Instrument),
-		}
+		src := acoustics.Source{Instrument: p.Profile.Instrument, Players: p.Players, DynamicDB: p.WrittenDB}
+		src.Seat, _ = h.seat(i, p.Profile.Instrument)
 		h.also[i] = h.also[i][:0]
 		for word, keys := range p.Keys {
 			for ; keys != 0; keys &= keys - 1 {

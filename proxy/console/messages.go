@@ -69,8 +69,9 @@ type Seated struct {
 	Doubt   string   `json:"doubt,omitempty"` // why it may be wrong
 	Else    []string `json:"else,omitempty"`  // what it may be as well
 	Fault   string   `json:"fault,omitempty"`
-	X       float64  `json:"x"` // metres to the right of the conductor, as the audience sees it
-	Y       float64  `json:"y"` // metres behind the conductor
+	X       float64  `json:"x"`     // metres to the right of the conductor, as the audience sees it
+	Y       float64  `json:"y"`     // metres behind the conductor
+	Moved   bool     `json:"moved"` // it does not sit where it usually does
 	Modeled bool     `json:"modelled"`
 }
 

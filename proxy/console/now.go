@@ -67,8 +67,8 @@ func (f *feed) seated(i int, p *live.PartStatus) Seated {
 	if profile != nil {
 		s.Family = profile.Family
 		if profile.Instrument != nil {
-			seat := f.hall.seat(profile.Instrument)
-			s.X, s.Y, s.Modeled = rounded(seat.X), rounded(seat.Y), true
+			seat, moved := f.hall.seat(i, profile.Instrument)
+			s.X, s.Y, s.Moved, s.Modeled = rounded(seat.X), rounded(seat.Y), moved, true
 		}
 	}
 	return s

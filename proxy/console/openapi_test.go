@@ -85,6 +85,8 @@ func TestAnswersAreAsDescribed(t *testing.T) {
 		{"Place", "place", `{"place":"studio"}`},
 		{"Lookahead", "lookahead", `{"ms":200}`},
 		{"Match", "match", `{"on":true}`},
+		{"Seat", "seat", `{"part":0,"x":2,"y":14}`},
+		{"Seat", "seat", `{"part":0,"usual":true}`},
 		{"Listener", "listener", `{"room":"mid","row":3}`},
 		{"Adjust", "adjust", `{"name":"violas","do":"amount","key":"vibrato","amount":1.5,"going":true}`},
 		{"Blind", "blind", `{"do":"begin"}`},

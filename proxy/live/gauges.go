@@ -30,6 +30,7 @@ type GaugedPart struct {
 	Side    expr.Side
 	Profile *expr.Profile // it is only to be read; nil where it cannot be had
 	Players int
+	SeatDB  float64 // louder in the hall than on its usual seat
 }
 
 // NewGauges begins to read a daemon.
@@ -65,6 +66,7 @@ func (g *Gauges) Look() {
 		part, of := &g.Parts[i], &p.stage.Parts[i]
 		g.watch.Read(i, &part.Gauge)
 		part.Side, part.Players = p.stage.Side(of.Port, of.Channel), of.Players
+		part.SeatDB = p.stage.Engine().SeatDB(of.Port, of.Channel)
 		part.Profile = g.watch.Profile(i)
 	}
 }
@@ -80,6 +82,18 @@ func (g *Gauges) follow() {
 	if where, ok := piece.at(p.now()-p.delay(), p.now()); ok {
 		g.Place, g.Sure = &Position{Bar: where.Bar, Beat: where.Beat}, where.Sure
 	}
+}
+
+// SetSeat has a part, by its index, be so many dB louder in the hall than on its usual seat. It may
+// be called from any goroutine; an index that is nobody's is passed over.
+func (g *Gauges) SetSeat(part int, db float64) {
+	p := g.d.performance
+	p.locked(func() {
+		if part >= 0 && part < len(p.stage.Parts) {
+			of := &p.stage.Parts[part]
+			p.stage.Engine().SetSeat(of.Port, of.Channel, db)
+		}
+	})
 }
 
 // Match lowers the raw side by as much as it is louder, or ends that. It may be called from any

@@ -96,6 +96,20 @@ try {
   await page.keyboard.press("Home");
   await says(page, "listener, at the conductor’s place");
 
+  // A part sits elsewhere, by keys and by mouse, and goes back.
+  const seat = page.getByRole("button", { name: /^Violas, / });
+  await seat.focus();
+  await page.keyboard.press("ArrowUp");
+  await as(page, () => document.querySelectorAll(".seat.moved").length === 1);
+  await page.keyboard.press("Home");
+  await as(page, () => document.querySelectorAll(".seat.moved").length === 0);
+  const spot = await seat.locator("circle").boundingBox();
+  await page.mouse.move(spot.x + spot.width / 2, spot.y + spot.height / 2);
+  await page.mouse.down();
+  await page.mouse.move(spot.x + 60, spot.y - 40, { steps: 3 });
+  await page.mouse.up();
+  await as(page, () => document.querySelectorAll(".seat.moved").length === 1);
+
   // A blind test, by keys.
   await page.keyboard.press("3");
   await page.getByRole("button", { name: "Begin a blind test" }).click();
