@@ -172,7 +172,8 @@ func (e *Engine) SetPace(pace float64) { e.listener.Score.SetPace(pace) }
 // follows with its next note. A channel that the engine does not have is left alone.
 func (e *Engine) SetPlace(port, channel int, s expr.Place) {
 	if e.has(port, channel) {
-		e.parts[port*16+channel].stand(s)
+		p := &e.parts[port*16+channel]
+		p.stand(s, p.sampler.seatDB)
 	}
 }
 
@@ -183,7 +184,8 @@ const MaxSeatDB = 12
 // [MaxSeatDB] either way; in the studio nobody has a seat. What sounds moves there as by [Engine.SetPlace].
 func (e *Engine) SetSeat(port, channel int, db float64) {
 	if e.has(port, channel) {
-		e.parts[port*16+channel].sit(min(max(db, -MaxSeatDB), MaxSeatDB))
+		p := &e.parts[port*16+channel]
+		p.stand(p.sampler.place, min(max(db, -MaxSeatDB), MaxSeatDB))
 	}
 }
 

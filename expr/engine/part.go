@@ -163,23 +163,13 @@ func (p *part) move() (moving bool) {
 	return moving || p.notes.moving()
 }
 
-// stand has the part stand in a hall or a studio.
-func (p *part) stand(in expr.Place) {
-	if p.sampler.place == in {
+// stand has the part stand in a hall or a studio, and be so much louder in the hall than on its
+// usual seat.
+func (p *part) stand(in expr.Place, seatDB float64) {
+	if p.sampler.place == in && p.sampler.seatDB == seatDB {
 		return
 	}
-	p.sampler.place = in
-	if p.sampler.shaped && len(p.notes.all) > 0 {
-		p.wake()
-	}
-}
-
-// sit has the part be so much louder in the hall than on its usual seat.
-func (p *part) sit(db float64) {
-	if p.sampler.seatDB == db {
-		return
-	}
-	p.sampler.seatDB = db
+	p.sampler.place, p.sampler.seatDB = in, seatDB
 	if p.sampler.shaped && len(p.notes.all) > 0 {
 		p.wake()
 	}

@@ -80,7 +80,7 @@ function settle(s) {
     line.y = p.y;
     place(line);
     const side = p.x === 0 ? "" : `${number(Math.abs(p.x), 1)} metres to the ${p.x > 0 ? "right" : "left"}, `;
-    line.group.setAttribute("aria-label", `${p.name}, ${side}${number(p.y, 1)} metres behind the conductor${p.moved ? ", moved" : ""}`);
+    line.group.setAttribute("aria-label", `${i + 1}, ${p.name}, ${side}${number(p.y, 1)} metres behind the conductor${p.moved ? ", moved" : ""}`);
     line.group.classList.toggle("moved", p.moved);
   });
 }

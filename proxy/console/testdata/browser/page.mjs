@@ -97,7 +97,7 @@ try {
   await says(page, "listener, at the conductor’s place");
 
   // A part sits elsewhere, by keys and by mouse, and goes back.
-  const seat = page.getByRole("button", { name: /^Violas, / });
+  const seat = page.getByRole("button", { name: /, Violas, / });
   await seat.focus();
   await page.keyboard.press("ArrowUp");
   await as(page, () => document.querySelectorAll(".seat.moved").length === 1);
