@@ -167,30 +167,24 @@ func (e *Engine) Retry() {
 // goes: 1 as written. Other paces than 1/8 to 8 are taken as the nearest of these.
 func (e *Engine) SetPace(pace float64) { e.listener.Score.SetPace(pace) }
 
-// SetPlace has a channel stand as in a hall or a studio from now on. What sounds
-// moves there gradually, by its level controller; what is carried by velocity
-// follows with its next note. A channel that the engine does not have is left alone.
-func (e *Engine) SetPlace(port, channel int, s expr.Place) {
-	if e.has(port, channel) {
-		p := &e.parts[port*16+channel]
-		p.stand(s, p.sampler.seatDB)
-	}
+// Standing is how a channel stands to the others.
+type Standing struct {
+	Place  expr.Place
+	SeatDB float64 // louder in the hall than on its usual seat, at most [MaxSeatDB] either way; in a studio nobody has a seat
 }
 
 // MaxSeatDB is by how much another seat may change the level of a part. Ours: on a stage it is some dB.
 const MaxSeatDB = 12
 
-// SetSeat has a channel be so many dB louder in the hall than on its usual seat, at most
-// [MaxSeatDB] either way; in the studio nobody has a seat. What sounds moves there as by [Engine.SetPlace].
-func (e *Engine) SetSeat(port, channel int, db float64) {
+// Stand has a channel stand so from now on. What sounds moves there gradually, by its level
+// controller; what is carried by velocity follows with its next note. A channel that the engine
+// does not have is left alone.
+func (e *Engine) Stand(port, channel int, s Standing) {
 	if e.has(port, channel) {
-		p := &e.parts[port*16+channel]
-		p.stand(p.sampler.place, min(max(db, -MaxSeatDB), MaxSeatDB))
+		s.SeatDB = min(max(s.SeatDB, -MaxSeatDB), MaxSeatDB)
+		e.parts[port*16+channel].stand(s)
 	}
 }
-
-// SeatDB is by how much a channel is louder in the hall than on its usual seat.
-func (e *Engine) SeatDB(port, channel int) float64 { return e.parts[port*16+channel].sampler.seatDB }
 
 // Expect tells the engine beforehand that the notation program will move a controller of a
 // channel, so that what gives way to it does so from the start. A channel or controller that does
@@ -201,8 +195,10 @@ func (e *Engine) Expect(port, channel, number int) {
 	}
 }
 
-// Place is how a channel stands.
-func (e *Engine) Place(port, channel int) expr.Place { return e.parts[port*16+channel].sampler.place }
+// Standing is how a channel stands.
+func (e *Engine) Standing(port, channel int) Standing {
+	return e.parts[port*16+channel].sampler.standing
+}
 
 // HabitNames lists the names of the engine's habits as on the command line, in order.
 func (e *Engine) HabitNames() []string {

@@ -24,15 +24,15 @@ const (
 
 // startDB is the level at which a note starts, dB re full.
 func (s *sampler) startDB(g *expr.Gesture, ceilingDB float64) float64 {
-	return min(s.mfDB+g.LevelAt(0)+weightDB(g, s.place, s.seatDB), ceilingDB)
+	return min(s.mfDB+g.LevelAt(0)+weightDB(g, &s.standing), ceilingDB)
 }
 
 // weightDB is the weight of a note in the place where its part stands, on its seat there.
-func weightDB(g *expr.Gesture, in expr.Place, seatDB float64) float64 {
-	if in == expr.Studio {
+func weightDB(g *expr.Gesture, s *Standing) float64 {
+	if s.Place == expr.Studio {
 		return 0
 	}
-	return g.HallDB + seatDB
+	return g.HallDB + s.SeatDB
 }
 
 // carry splits a note's level between its velocity, which it returns, and the
@@ -52,7 +52,7 @@ func (s *sampler) carry(g *expr.Gesture, ceilingDB float64, key, velocity uint8,
 	target := s.startDB(g, ceilingDB)
 	out = nearestVelocity(law, target-tone)
 	if s.movesLevel() {
-		control := s.alone(target, weightDB(g, s.place, s.seatDB), tone)
+		control := s.alone(target, weightDB(g, &s.standing), tone)
 		if joins && math.Abs(control-s.levelDB) > unheardDB {
 			control = s.levelDB
 		}

@@ -57,7 +57,7 @@ func anyDeeds(t *rapid.T, n int, to []*expr.Profile) (deeds []deed) {
 		switch rapid.IntRange(0, kinds-1).Draw(t, "deed") {
 		case 0:
 			place := expr.Place(rapid.IntRange(0, 1).Draw(t, "place"))
-			d.what, d.do = fmt.Sprint("place ", port, ch, place), func(e *Engine) { e.SetPlace(port, ch, place) }
+			d.what, d.do = fmt.Sprint("place ", port, ch, place), func(e *Engine) { e.Stand(port, ch, Standing{Place: place}) }
 		case 1:
 			pace := rapid.Float64Range(0.1, 10).Draw(t, "pace")
 			d.what, d.do = fmt.Sprint("pace ", pace), func(e *Engine) { e.SetPace(pace) }

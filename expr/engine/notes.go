@@ -92,7 +92,7 @@ func (n *notes) want() (level, brightness float64) {
 		s := &n.all[i]
 		reMf := s.gesture.LevelAt(n.now - s.on)
 		if i == last || voices && (!s.pending || n.all[last].pending) { // what is only drawn over the next follows it
-			level = max(level, n.mfDB+reMf+weightDB(&s.gesture, n.place, n.seatDB)-s.carriedDB)
+			level = max(level, n.mfDB+reMf+weightDB(&s.gesture, &n.standing)-s.carriedDB)
 		}
 		n.capDB = min(n.capDB, s.ceilingDB-s.carriedDB)
 		brightness = n.profile.Sampler.BrightPerDB * reMf

@@ -20,7 +20,7 @@ type part struct {
 
 func (p *part) init(e *ensemble, index int) {
 	p.ensemble = e
-	p.sampler = sampler{ensemble: e, index: int32(index), place: e.cfg.Place, sent: nothingSent, volume: volume{sent: expr.Unknown}}
+	p.sampler = sampler{ensemble: e, index: int32(index), standing: Standing{Place: e.cfg.Place}, sent: nothingSent, volume: volume{sent: expr.Unknown}}
 	p.sampler.in.Clear(channels.Back)
 	p.notes = notes{sampler: &p.sampler, line: e.listener.Line(index), ended: p.ended}
 	p.pedal = pedal{notes: &p.notes, settle: p.settle}
@@ -165,11 +165,11 @@ func (p *part) move() (moving bool) {
 
 // stand has the part stand in a hall or a studio, and be so much louder in the hall than on its
 // usual seat.
-func (p *part) stand(in expr.Place, seatDB float64) {
-	if p.sampler.place == in && p.sampler.seatDB == seatDB {
+func (p *part) stand(s Standing) {
+	if p.sampler.standing == s {
 		return
 	}
-	p.sampler.place, p.sampler.seatDB = in, seatDB
+	p.sampler.standing = s
 	if p.sampler.shaped && len(p.notes.all) > 0 {
 		p.wake()
 	}

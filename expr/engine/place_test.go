@@ -73,10 +73,10 @@ func TestPlaces(t *testing.T) {
 	e.Push(exprtest.On(0, 67, 112))
 	e.Pull(500*exprtest.Thousandth, keep)
 	hall := levelAfter(t, p, out, 500*exprtest.Thousandth)
-	e.SetPlace(0, 0, expr.Studio)
+	e.Stand(0, 0, Standing{Place: expr.Studio})
 	e.Pull(time.Second, keep)
 	studio := levelAfter(t, p, out, time.Second)
-	e.SetPlace(0, 0, expr.Hall)
+	e.Stand(0, 0, Standing{Place: expr.Hall})
 	e.Pull(1500*exprtest.Thousandth, keep)
 	exprtest.Near(t, "studio, ff", studio, expr.StandardLaw().At(80)-expr.DefaultHeadroomDB+8, 0.3)
 	exprtest.Near(t, "back in the hall", levelAfter(t, p, out, 1500*exprtest.Thousandth), hall, 0.2)
@@ -94,9 +94,9 @@ func TestPlaces(t *testing.T) {
 		}
 		last = db
 	}
-	e.SetPlace(9, 99, expr.Studio) // not there: nothing happens
-	if e.Place(0, 0) != expr.Hall {
-		t.Errorf("the place is %v", e.Place(0, 0))
+	e.Stand(9, 99, Standing{Place: expr.Studio}) // not there: nothing happens
+	if e.Standing(0, 0).Place != expr.Hall {
+		t.Errorf("the place is %v", e.Standing(0, 0).Place)
 	}
 }
 
@@ -131,8 +131,8 @@ func TestSeat(t *testing.T) {
 		e.Push(exprtest.On(0, 67, 64))
 		e.Pull(500*exprtest.Thousandth, keep)
 		usual := levelAfter(t, p, out, 500*exprtest.Thousandth)
-		e.SetSeat(0, 0, c.db)
-		e.SetSeat(9, 99, c.db) // not there: nothing happens
+		e.Stand(0, 0, Standing{c.place, c.db})
+		e.Stand(9, 99, Standing{c.place, c.db}) // not there: nothing happens
 		e.Pull(time.Second, keep)
 		exprtest.Near(t, "on another seat", levelAfter(t, p, out, time.Second)-usual, c.want, 0.5)
 	}

@@ -11,12 +11,11 @@ import (
 type sampler struct {
 	*ensemble
 	way
-	index  int32      // of the channel: port*16 + channel
-	source uint16     // of the latest event: what is sent goes by it
-	place  expr.Place // in which the channel stands
-	seatDB float64    // louder in the hall than on its usual seat
-	in     incoming
-	sent   sent
+	index    int32  // of the channel: port*16 + channel
+	source   uint16 // of the latest event: what is sent goes by it
+	standing Standing
+	in       incoming
+	sent     sent
 
 	levelDB float64 // what the level controller adds now, dB, without what came in
 	capDB   float64 // what it may add before some sounding note passes its ceiling, dB

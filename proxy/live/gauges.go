@@ -30,7 +30,6 @@ type GaugedPart struct {
 	Side    expr.Side
 	Profile *expr.Profile // it is only to be read; nil where it cannot be had
 	Players int
-	SeatDB  float64 // louder in the hall than on its usual seat
 }
 
 // NewGauges begins to read a daemon.
@@ -66,7 +65,6 @@ func (g *Gauges) Look() {
 		part, of := &g.Parts[i], &p.stage.Parts[i]
 		g.watch.Read(i, &part.Gauge)
 		part.Side, part.Players = p.stage.Side(of.Port, of.Channel), of.Players
-		part.SeatDB = p.stage.Engine().SeatDB(of.Port, of.Channel)
 		part.Profile = g.watch.Profile(i)
 	}
 }
@@ -90,8 +88,7 @@ func (g *Gauges) SetSeat(part int, db float64) {
 	p := g.d.performance
 	p.locked(func() {
 		if part >= 0 && part < len(p.stage.Parts) {
-			of := &p.stage.Parts[part]
-			p.stage.Engine().SetSeat(of.Port, of.Channel, db)
+			g.watch.SetSeat(part, db)
 		}
 	})
 }

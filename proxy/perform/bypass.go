@@ -13,7 +13,7 @@ import (
 type lookout struct {
 	lookahead time.Duration
 	sides     []expr.Side
-	places    []expr.Place
+	standings []engine.Standing
 }
 
 // Bypass puts an engine that shapes nothing in the place of one that failed, and switches all
@@ -46,7 +46,7 @@ func (p *Performance) remember(failed *engine.Engine) {
 	p.before.lookahead, _ = failed.Lookahead()
 	p.forAll(func(port, channel int) {
 		p.before.sides = append(p.before.sides, p.Side(port, channel))
-		p.before.places = append(p.before.places, failed.Place(port, channel))
+		p.before.standings = append(p.before.standings, failed.Standing(port, channel))
 	})
 }
 
@@ -75,7 +75,7 @@ func (s *Stage) Revive(now time.Duration, seated func()) {
 	e.Pull(now, func(*expr.Event) {}) // the port has been told
 	e.SetLookahead(s.before.lookahead)
 	s.engine = e
-	s.forAll(func(port, channel int) { e.SetPlace(port, channel, s.before.places[port*16+channel]) })
+	s.forAll(func(port, channel int) { e.Stand(port, channel, s.before.standings[port*16+channel]) })
 	for _, p := range s.Parts {
 		profile, err := s.cast.of(p)
 		if err == nil {

@@ -35,7 +35,7 @@ func (s *Stage) Transport() (beat.State, beat.Reason) { return s.engine.Transpor
 func (s *Stage) Beat() hearing.Beat { return s.engine.Beat() }
 
 // Place is how a channel stands.
-func (s *Stage) Place(port, channel int) expr.Place { return s.engine.Place(port, channel) }
+func (s *Stage) Place(port, channel int) expr.Place { return s.engine.Standing(port, channel).Place }
 
 // Fault is what has failed in the playing of a channel, or nil.
 func (s *Stage) Fault(port, channel int) error { return s.engine.Fault(port, channel) }

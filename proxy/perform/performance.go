@@ -89,8 +89,12 @@ func (p *Performance) Switch(port, channel int, side expr.Side) {
 	p.desk.choose(port*16+channel, side, p.now)
 }
 
-// SetPlace has a channel stand as in a hall or a studio; see [engine.Engine.SetPlace].
-func (p *Performance) SetPlace(port, channel int, s expr.Place) { p.engine.SetPlace(port, channel, s) }
+// SetPlace has a channel stand as in a hall or a studio; see [engine.Engine.Stand].
+func (p *Performance) SetPlace(port, channel int, place expr.Place) {
+	s := p.engine.Standing(port, channel)
+	s.Place = place
+	p.engine.Stand(port, channel, s)
+}
 
 // MatchLevels lowers the raw side, by channel volume, so that louder does not pass for better
 // when the sides are compared: by so many dB at first, and then by as much as the raw side is

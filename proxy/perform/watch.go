@@ -31,6 +31,7 @@ type Gauge struct {
 	RawDB        float64   // of the loudest note as the sampler sounds it, dB re its full; lowered by as much as the raw side is
 	ShapedDB     float64   // likewise
 	WrittenDB    float64   // of the loudest note as written, dB re the instrument's mf
+	SeatDB       float64   // louder in the hall than on its usual seat
 	VibratoCents float64   // peak to peak, of the shaped side
 	Pedal        float64   // of the shaped side, 0 to 1
 	Keys         [2]uint64 // that are down on the raw side, a bit each
@@ -48,6 +49,7 @@ func (w *Watch) Read(index int, g *Gauge) {
 	if profile == nil {
 		return
 	}
+	g.SeatDB = s.engine.Standing(p.Port, p.Channel).SeatDB
 	var loudest uint8
 	g.Keys, loudest = m.raw.Keys(p.Port, p.Channel)
 	if g.RawDB, g.Raw = m.raw.Level(p.Port, p.Channel); g.Raw {
@@ -77,6 +79,15 @@ func (w *Watch) Tune() (index int, salience float64) {
 		return -1, 0
 	}
 	return s.index[channel], salience
+}
+
+// SetSeat has a part, by its index in the stage's Parts, be so many dB louder in the hall than on its
+// usual seat; see [engine.Standing].
+func (w *Watch) SetSeat(index int, db float64) {
+	p := &w.s.Parts[index]
+	s := w.s.engine.Standing(p.Port, p.Channel)
+	s.SeatDB = db
+	w.s.engine.Stand(p.Port, p.Channel, s)
 }
 
 // Match lowers the raw side from now on by as much as it is louder, or ends that; see
