@@ -167,15 +167,6 @@ func (e *Engine) Retry() {
 // goes: 1 as written. Other paces than 1/8 to 8 are taken as the nearest of these.
 func (e *Engine) SetPace(pace float64) { e.listener.Score.SetPace(pace) }
 
-// Standing is how a channel stands to the others.
-type Standing struct {
-	Place  expr.Place
-	SeatDB float64 // louder in the hall than on its usual seat, at most [MaxSeatDB] either way; in a studio nobody has a seat
-}
-
-// MaxSeatDB is by how much another seat may change the level of a part. Ours: on a stage it is some dB.
-const MaxSeatDB = 12
-
 // Stand has a channel stand so from now on. What sounds moves there gradually, by its level
 // controller; what is carried by velocity follows with its next note. A channel that the engine
 // does not have is left alone.
