@@ -1,5 +1,5 @@
-// Package ornament plays out the signs of ornaments that stand over one note, as notation
-// programs and players do: trills, mordents, turns, and the repeated and alternating notes of
+// Package ornament plays out the signs of ornaments that stand over one note or lead to the next, as notation
+// programs and players do: trills, mordents, turns, rolled chords, glissandi, and the repeated and alternating notes of
 // tremolos.
 //
 // What a sign means differs by time and place. The shapes are those that the tables of ornaments

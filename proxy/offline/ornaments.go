@@ -19,12 +19,14 @@ const (
 	LeaveOrnaments Ornaments = false // only the notes under them are played
 )
 
-// playOrnaments puts what is played in the place of the notes that have ornaments.
+// playOrnaments puts what is played in the place of the notes that have ornaments, are rolled, or glide.
 func playOrnaments(d *musicxml.Document) {
-	if len(d.Ornaments) == 0 {
+	if len(d.Ornaments)+len(d.Rolls)+len(d.Glides) == 0 {
 		return
 	}
 	s := d.Score
+	late := rolled(d)
+	runs := glided(d, late)
 	signs := map[int]musicxml.Ornament{}
 	for _, o := range d.Ornaments {
 		signs[o.Note] = o
@@ -37,14 +39,21 @@ func playOrnaments(d *musicxml.Document) {
 		switch {
 		case done[i]:
 			continue
-		case !ok:
+		case !ok && runs[i] == nil && late[i] == 0:
 			notes = append(notes, s.Notes[i])
 			continue
 		}
-		n := &s.Notes[i]
+		moved := s.Notes[i]
+		n := &moved
 		quarter := quarterAt(n)
 		if out = out[:0]; sign.Kind == ornament.Alternate {
 			out = alternate(s, signs, i, done)
+		}
+		if x := late[i]; x > 0 && len(out) == 0 {
+			n.Beat, n.Length, n.On = n.Beat+x, n.Length-x, n.On+time.Duration(x*float64(quarter))
+		}
+		if run := runs[i]; len(out) == 0 && !ok {
+			out = append(out, run...)
 		}
 		if len(out) == 0 {
 			out = sign.Play(out, n.Key, n.Length, quarter)
@@ -59,6 +68,7 @@ func playOrnaments(d *musicxml.Document) {
 	}
 	slices.SortStableFunc(notes, func(a, b expr.Written) int { return a.Compare(&b) })
 	s.Notes, d.Ornaments = notes, nil
+	d.Rolls, d.Glides = nil, nil
 }
 
 // marksWithin are the marks of the i-th of n notes that are played for one: its stress is that of

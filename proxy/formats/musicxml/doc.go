@@ -25,6 +25,9 @@ type Document struct {
 	Instruments []Instrument // in the order of their parts
 	Pedals      []Pedal      // as played, in the order of On
 	Ornaments   []Ornament   // in the order of their notes
+	Rolls       []Roll       // in the order of their notes
+	Glides      []Glide      // in no order
+	Caesuras    []int        // notes after which all pause; indices of Score.Notes
 	Changes     []Change     // as played, in the order of At
 	Warnings    []string     // what was wrong but could be read over, each with its line
 }

@@ -161,6 +161,7 @@ type note struct {
 	tied       tie
 	small      small
 	ornament   ornamented
+	across     across
 }
 
 // tie says to what a note is tied, as bits.

@@ -153,8 +153,8 @@ func (r *reader) notations(w *written) error {
 			w.drawn |= tieOf(e)
 		case "fermata":
 			w.marks |= expr.Fermata
-		case "arpeggiate":
-			w.marks |= expr.Spread
+		case "arpeggiate", "non-arpeggiate", "glissando", "slide", "technical":
+			return r.acrossNotes(w, e)
 		case "ornaments":
 			return r.xml.children(func(e *xml.StartElement) error { return w.ornament(r.xml, e) })
 		case "slur":
@@ -174,6 +174,7 @@ func (r *reader) notations(w *written) error {
 		case "articulations":
 			return r.xml.children(func(e *xml.StartElement) error {
 				w.marks |= articulations[e.Name.Local]
+				w.across.caesura = w.across.caesura || e.Name.Local == "caesura"
 				return nil
 			})
 		case "dynamics":
@@ -200,6 +201,7 @@ func (h *hand) place(w *written) error {
 		w.chord = false
 	}
 	w.voice = h.p.voice(w.part, int(w.staff))
+	w.across.fifths = int8(h.p.fifths[w.staff])
 	if w.tied == 0 {
 		w.tied = w.drawn
 	}

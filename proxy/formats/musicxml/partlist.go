@@ -2,6 +2,7 @@ package musicxml
 
 import (
 	"encoding/xml"
+	"slices"
 	"strconv"
 )
 
@@ -162,7 +163,7 @@ func (r *reader) midiInstrument(p *part, e *xml.StartElement, at *hand) error {
 // settle fills in what the file does not say of the instruments. The port and the channel
 // of one are those of the part's first that has them. A part that has none gets a channel
 // of its own, counted up without the tenth, which General MIDI keeps for percussion, and
-// fifteen parts a port.
+// fifteen parts a port; if its instruments are keys that are struck, it gets the tenth.
 func (p *part) settle() {
 	if len(p.instruments) == 0 {
 		p.instrument("")
@@ -178,6 +179,9 @@ func (p *part) settle() {
 		if channel >= 9 {
 			channel++
 		}
+		if slices.ContainsFunc(p.instruments, func(x instrument) bool { return x.unpitched != unsaid }) {
+			channel = percussion
+		}
 	}
 	for i := range p.instruments {
 		x := &p.instruments[i]
@@ -190,6 +194,9 @@ func (p *part) settle() {
 		x.port = max(x.port, 0)
 	}
 }
+
+// percussion is the channel that General MIDI keeps for it, from 0.
+const percussion = 9
 
 // title is the name of the part, or of its instrument, or its number.
 func (p *part) title() string {

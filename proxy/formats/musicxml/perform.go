@@ -45,6 +45,7 @@ func (r *score) perform() (*Document, error) {
 	d := &Document{Score: s}
 	for _, p := range r.parts {
 		p.settle()
+		p.soundHarmonics()
 		for _, notes := range p.measures {
 			slices.SortStableFunc(notes, func(a, b note) int { return cmp.Compare(a.at, b.at) })
 		}
@@ -56,12 +57,13 @@ func (r *score) perform() (*Document, error) {
 				Port: uint16(x.port), Channel: uint8(x.channel), Program: x.program,
 			})
 		}
-		play := &player{p: p, clock: c, notes: s.Notes, first: len(s.Notes), ornaments: d.Ornaments}
+		play := &player{p: p, clock: c, notes: s.Notes, first: len(s.Notes), ornaments: d.Ornaments, joining: joining{rolls: d.Rolls, glides: d.Glides, caesuras: d.Caesuras}}
 		play.all(order)
 		if play.broken > 0 {
 			r.note(&SyntaxError{Part: p.id}, "slurs are not ended or end where none began; %d were left out", play.broken)
 		}
 		s.Notes, d.Ornaments = play.notes, play.ornaments
+		d.Rolls, d.Glides, d.Caesuras = play.rolls, play.glides, play.caesuras
 		d.Pedals = append(d.Pedals, p.pressed(order, end, c)...)
 		for _, w := range p.ways(order) {
 			x := &p.instruments[w.instrument]
@@ -96,6 +98,7 @@ func (d *Document) sort() {
 	for i := range d.Ornaments {
 		d.Ornaments[i].Note = to[d.Ornaments[i].Note]
 	}
+	d.sortAcross(to)
 	slices.SortFunc(d.Ornaments, func(a, b Ornament) int { return cmp.Compare(a.Note, b.Note) })
 }
 
@@ -168,6 +171,7 @@ type player struct {
 	broken int // slurs that were left out
 
 	ornaments []Ornament
+	joining
 }
 
 // maxTies bounds the notes of one key that are tied at one time; further ones end.
@@ -228,6 +232,7 @@ func (y *player) play(n *note, at int64) {
 		}
 		y.spots = append(y.spots, spot{int(n.voice), y.lines[n.voice].add(index, at)})
 	}
+	y.join(index, n, waiting == nil)
 	ties := &y.ties[n.key]
 	switch {
 	case n.tied&tieStart == 0 && waiting != nil:
