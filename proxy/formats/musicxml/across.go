@@ -54,7 +54,7 @@ func glideBit(smooth bool, number int) uint32 {
 }
 
 // acrossNotes reads a notation that joins a note with others, or says how it is touched.
-func (r *reader) acrossNotes(w *written, e *xml.StartElement) error {
+func (w *written) acrossNotes(r *reader, e *xml.StartElement) error {
 	number, said := 1, false
 	if text := attribute(e, "number"); text != "" {
 		if number, said = r.whole("the number of a sign", text, 1, maxNumber); !said {
@@ -85,7 +85,7 @@ func (r *reader) acrossNotes(w *written, e *xml.StartElement) error {
 	case "technical":
 		return r.xml.children(func(e *xml.StartElement) error {
 			if e.Name.Local == "harmonic" {
-				return r.harmonic(&a.harmonic)
+				return a.harmonic.read(r.xml)
 			}
 			return nil
 		})

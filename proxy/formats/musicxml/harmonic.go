@@ -17,10 +17,10 @@ const (
 	soundingPitch
 )
 
-// harmonic reads a harmonic. Further ones over the note are read over.
-func (r *reader) harmonic(h *harmonic) error {
+// read reads a harmonic. Further ones over the note are read over.
+func (h *harmonic) read(source *source) error {
 	h.is = true
-	return r.xml.children(func(e *xml.StartElement) error {
+	return source.children(func(e *xml.StartElement) error {
 		switch e.Name.Local {
 		case "artificial":
 			h.artificial = true

@@ -160,8 +160,13 @@ type note struct {
 	staff      uint8
 	tied       tie
 	small      small
-	ornament   ornamented
-	across     across
+	standing
+}
+
+// standing is what stands over a note or across notes.
+type standing struct {
+	ornament ornamented
+	across   across
 }
 
 // tie says to what a note is tied, as bits.

@@ -154,7 +154,7 @@ func (r *reader) notations(w *written) error {
 		case "fermata":
 			w.marks |= expr.Fermata
 		case "arpeggiate", "non-arpeggiate", "glissando", "slide", "technical":
-			return r.acrossNotes(w, e)
+			return w.acrossNotes(r, e)
 		case "ornaments":
 			return r.xml.children(func(e *xml.StartElement) error { return w.ornament(r.xml, e) })
 		case "slur":

@@ -10,8 +10,8 @@ import (
 func TestPercussionWithoutAChannel(t *testing.T) {
 	d := read(t, `<score-partwise><part-list><score-part id="P"><score-instrument id="snare"/><midi-instrument id="snare"><midi-unpitched>39</midi-unpitched></midi-instrument></score-part>`+
 		`<score-part id="Q"/></part-list><part id="P"><measure><note><unpitched/><duration>1</duration></note></measure></part><part id="Q"><measure>`+quarter("C", 4)+`</measure></part></score-partwise>`)
-	if n := d.Score.Notes; n[0].Channel != 9 || n[0].Key != 38 || n[1].Channel != 1 {
-		t.Errorf("key %d on channel %d, then one on %d; want 38 on 9, and 1", n[0].Key, n[0].Channel, n[1].Channel)
+	if n := d.Score.Notes; n[1].Channel != 9 || n[1].Key != 38 || n[0].Channel != 1 {
+		t.Errorf("key %d on channel %d, then one on %d; want 38 on 9, and 1", n[1].Key, n[1].Channel, n[0].Channel)
 	}
 }
 
