@@ -67,3 +67,27 @@ type Pedal struct {
 	Part      uint16        // index of Score.Parts
 	Sostenuto bool          // the middle pedal, not the damper pedal
 }
+
+// RollWay is the order in which the notes of a chord are struck.
+type RollWay uint8
+
+const (
+	NoRoll   RollWay = iota
+	RollUp           // from the lowest note to the highest
+	RollDown         // from the highest to the lowest
+	Together         // at once, though others of the chord are rolled
+)
+
+// Roll is a note of a rolled chord.
+type Roll struct {
+	Note   int   // index of Score.Notes
+	Number uint8 // chords with one number are rolled as one, on whatever staff; 0: each staff by itself
+	Way    RollWay
+}
+
+// Glide is a glissando from a note to another of its part.
+type Glide struct {
+	From, To int  // indices of Score.Notes
+	Smooth   bool // a slide, without steps
+	Fifths   int8 // sharps of the key signature, or flats below 0
+}

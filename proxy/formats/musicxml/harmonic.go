@@ -1,40 +1,5 @@
 package musicxml
 
-import "encoding/xml"
-
-// harmonic is what a file says of a harmonic.
-type harmonic struct {
-	is, artificial bool
-	pitch          harmonicPitch // which of its pitches the note is
-}
-
-type harmonicPitch uint8
-
-const (
-	unsaidPitch   harmonicPitch = iota
-	basePitch                   // of the string, open or stopped
-	touchingPitch               // where a finger touches the string
-	soundingPitch
-)
-
-// read reads a harmonic. Further ones over the note are read over.
-func (h *harmonic) read(source *source) error {
-	h.is = true
-	return source.children(func(e *xml.StartElement) error {
-		switch e.Name.Local {
-		case "artificial":
-			h.artificial = true
-		case "base-pitch":
-			h.pitch = basePitch
-		case "touching-pitch":
-			h.pitch = touchingPitch
-		case "sounding-pitch":
-			h.pitch = soundingPitch
-		}
-		return nil
-	})
-}
-
 // overtones are by how many semitones a harmonic sounds over the base, by how many over the
 // base the string is touched: at the octave, the fifth, the fourth, the thirds and the sixth (the series of
 // overtones).

@@ -269,3 +269,40 @@ type pedalMark struct {
 	at      int64 // ticks since the start of the measure
 	kind    string
 }
+
+// across is what a note has a share in beside others.
+type across struct {
+	roll     RollWay
+	number   uint8  // of the roll; 0 where the file does not say
+	starts   uint32 // glides by number, as bits; see glideBit
+	stops    uint32
+	fifths   int8
+	caesura  bool // a pause of all follows
+	harmonic harmonic
+}
+
+// maxNumber is the last number that a sign across notes may have (number-level in the standard).
+const maxNumber = 16
+
+// glideBit is the place of a glide among the bits: glissandi by number, then slides.
+func glideBit(smooth bool, number int) uint32 {
+	if smooth {
+		number += maxNumber
+	}
+	return 1 << (number - 1)
+}
+
+// harmonic is what a file says of a harmonic.
+type harmonic struct {
+	is, artificial bool
+	pitch          harmonicPitch // which of its pitches the note is
+}
+
+type harmonicPitch uint8
+
+const (
+	unsaidPitch   harmonicPitch = iota
+	basePitch                   // of the string, open or stopped
+	touchingPitch               // where a finger touches the string
+	soundingPitch
+)

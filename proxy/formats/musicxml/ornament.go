@@ -158,3 +158,61 @@ func shareTremolo(chord []note) {
 		}
 	}
 }
+
+// acrossNotes reads a notation that joins a note with others, or says how it is touched.
+func (w *written) acrossNotes(r *reader, e *xml.StartElement) error {
+	number, said := 1, false
+	if text := attribute(e, "number"); text != "" {
+		if number, said = r.whole("the number of a sign", text, 1, maxNumber); !said {
+			number = 1
+		}
+	}
+	a := &w.across
+	switch name := e.Name.Local; name {
+	case "arpeggiate":
+		w.marks |= expr.Spread
+		a.roll = RollUp
+		if attribute(e, "direction") == "down" {
+			a.roll = RollDown
+		}
+		if said {
+			a.number = uint8(number)
+		}
+	case "non-arpeggiate":
+		a.roll = Together
+	case "glissando", "slide":
+		bit := glideBit(name == "slide", number)
+		switch attribute(e, "type") {
+		case "start":
+			a.starts |= bit
+		case "stop":
+			a.stops |= bit
+		}
+	case "technical":
+		return r.xml.children(func(e *xml.StartElement) error {
+			if e.Name.Local == "harmonic" {
+				return readHarmonic(r.xml, &a.harmonic)
+			}
+			return nil
+		})
+	}
+	return nil
+}
+
+// readHarmonic reads a harmonic. Further ones over the note are read over.
+func readHarmonic(source *source, h *harmonic) error {
+	h.is = true
+	return source.children(func(e *xml.StartElement) error {
+		switch e.Name.Local {
+		case "artificial":
+			h.artificial = true
+		case "base-pitch":
+			h.pitch = basePitch
+		case "touching-pitch":
+			h.pitch = touchingPitch
+		case "sounding-pitch":
+			h.pitch = soundingPitch
+		}
+		return nil
+	})
+}
