@@ -255,11 +255,11 @@ func TestLostInItsDoubling(t *testing.T) {
 		return events
 	}
 	for name, c := range map[string]struct {
-		up    byte
-		state State
-	}{"unison": {0, Colour}, "octaves": {12, Front}, "its own line": {1, Lost}} {
+		up, velocity byte
+		state        State
+	}{"unison": {0, 60, Colour}, "octaves": {12, 60, Front}, "its own line": {1, 24, Lost}} {
 		t.Run(name, func(t *testing.T) {
-			r := analyse(t, file(track("Flute", line(0, 60, c.up)...), track("Trumpet", line(1, 112, 0)...)), castOf(t))
+			r := analyse(t, file(track("Flute", line(0, c.velocity, c.up)...), track("Trumpet", line(1, 112, 0)...)), castOf(t))
 			for _, b := range r.Reports[hall].Parts[0].Bars {
 				if c.up == 12 && b.MaskingDB < 0 {
 					c.state = Colour
