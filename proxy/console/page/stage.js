@@ -1,6 +1,9 @@
 // The parts at their seats, as large as they are loud where the listener sits.
 import { calm, drawn, el, many, number, put } from "./words.js";
 
+// How far back a part can be put, m.
+const depth = 13;
+
 let act, svg, seats = [], floor, listener, room, row, rowSays, body, all, last = 0, key = "", dragged = -1, sending = -1, waiting = null;
 
 export function make(section, ask) {
@@ -39,7 +42,7 @@ export function told(s) {
     const at = p.x + "," + p.y;
     together.set(at, [...(together.get(at) || []), i]);
   });
-  const deep = 16.5;
+  const deep = depth + 1.5;
   const front = Math.max(-s.hall.y, 3);
   const shown = Math.min(front, 8); // a far row is drawn at the picture's edge, with its distance
   svg.setAttribute("viewBox", `-13 ${-deep} 26 ${deep + shown + 2.5}`);
@@ -55,6 +58,8 @@ export function told(s) {
     seats[i] = line;
     if (!p.modelled) return put(line.is, "not known to the model");
     const with_ = together.get(p.x + "," + p.y), k = with_.indexOf(i);
+    line.x = p.x;
+    line.y = p.y;
     line.beside = (k - (with_.length - 1) / 2) * 1.4;
     line.circle = drawn("circle", { r: 0.3 });
     line.group = drawn("g", { class: "seat", tabindex: 0, role: "button" }, line.circle, drawn("text", { y: 0.24 }, i + 1), drawn("title", {}, p.name));
@@ -68,7 +73,23 @@ export function told(s) {
     for (const end of ["pointerup", "pointercancel"]) line.group.addEventListener(end, () => { dragged = -1; });
     svg.append(line.group);
   });
+  part();
   settle(s);
+}
+
+// part has what stands too near to each other to be told apart stand a little aside.
+function part() {
+  const near = 1, all = seats.filter((line) => line.group);
+  for (let round = 0; round < 20; round++) {
+    for (const a of all) {
+      for (const b of all) {
+        const dx = b.x + b.beside - a.x - a.beside;
+        if (a === b || dx < 0 || dx >= near || Math.abs(a.y - b.y) >= near) continue;
+        a.beside -= (near - dx) / 2;
+        b.beside += (near - dx) / 2;
+      }
+    }
+  }
 }
 
 // settle puts each part on its seat, but for one that is under the hand.
@@ -99,7 +120,7 @@ function byKey(e, i) {
 function go(i, x, y) {
   const line = seats[i];
   line.x = Math.max(-11, Math.min(11, x));
-  line.y = Math.max(0, Math.min(15, y));
+  line.y = Math.max(0, Math.min(depth, y));
   place(line);
   send({ part: i, x: Math.round(line.x * 10) / 10, y: Math.round(line.y * 10) / 10 });
 }
