@@ -291,7 +291,7 @@ func (m *measurer) late(i int, f *PartFit) {
 
 // pitch measures the vibrato and the bend.
 func (m *measurer) pitch(i int, f *PartFit) {
-	const settled = 150 * time.Millisecond // what bends and controllers take to arrive
+	const arrived = 150 * time.Millisecond // what bends and controllers take to arrive
 	for j := range m.plan.notes {
 		n := &m.plan.notes[j]
 		if n.subject != i || n.aim != ofVibrato && n.aim != ofBend {
@@ -300,7 +300,7 @@ func (m *measurer) pitch(i int, f *PartFit) {
 		third := n.length / 3
 		var thirds [3][]float64
 		for k := range thirds {
-			from := time.Duration(k)*third + settled
+			from := time.Duration(k)*third + arrived
 			if n.aim == ofBend {
 				from = time.Duration(k)*third + third/3
 			}
@@ -344,32 +344,31 @@ func (m *measurer) tail(i int) float64 {
 	return max(-(n*sxy-sx*sy)/(n*sxx-sx*sx), 0)
 }
 
-// risen is how long after it is heard, in parts of how late that is, a held note has risen to its
-// level. Ours, of a ramp.
-const risen = 1.5
+// settled is the share of a note by which a held tone has risen: what comes after is compared with
+// other notes, as what rises slowly does not rise alike on all keys. Ours.
+const settled = 0.6
 
 // notes measures the levels of a part's notes: the mean power while a key is down, without the
-// noise, and without the tail of the note before. What rises slowly is measured from when it has
-// risen, as its notes in music are longer than those of a probe.
+// noise, and without the tail of the note before; of a held tone, once it has risen.
 func (m *measurer) notes(i int, f *PartFit) []heardNote {
 	var out []heardNote
-	tail, rise := f.TailDBs, time.Duration(0)
+	tail, from := f.TailDBs, 0.0
 	if m.plan.Subjects[i].sustains() {
-		rise = time.Duration(risen * max(f.late, 0) * float64(time.Second))
+		from = settled
 	}
 	for j := range m.plan.notes {
 		n := m.plan.notes[j]
 		if n.subject != i || n.aim == ofSync || n.aim == ofVibrato || n.aim == ofBend {
 			continue
 		}
-		from, to := m.clock.frame(n.at+min(rise, n.length/2)), m.clock.frame(n.at+n.length)
-		h := heardNote{note: n, energies: m.rec.energy(from, to)}
+		start, to := m.clock.frame(n.at+time.Duration(from*float64(n.length))), m.clock.frame(n.at+n.length)
+		h := heardNote{note: n, energies: m.rec.energy(start, to)}
 		rest := 0.0
 		if tail > 0 {
-			before := m.rec.powers(m.clock.frame(n.at-30*time.Millisecond), m.clock.frame(n.at), float64(to-from), 2*(to-from))
+			before := m.rec.powers(m.clock.frame(n.at-30*time.Millisecond), m.clock.frame(n.at), float64(to-start), 2*(to-start))
 			decay := tail * math.Ln10 / 10
-			length := n.length.Seconds()
-			rest = max(before[0]-m.noise[Flat], 0) * (1 - math.Exp(-decay*length)) / (decay * length)
+			length := (1 - from) * n.length.Seconds()
+			rest = max(before[0]-m.noise[Flat], 0) * math.Exp(-decay*from*n.length.Seconds()) * (1 - math.Exp(-decay*length)) / (decay * length)
 		}
 		share := min(rest/max(h.energies[Flat], 1e-20), 0.5)
 		h.over = decibels(h.energies[Ear]) - decibels(m.noise[Ear])

@@ -103,8 +103,8 @@ type effort struct {
 }
 
 var quick = effort{
-	note: 400 * time.Millisecond, gap: 110 * time.Millisecond, key: 240 * time.Millisecond, keyGap: 60 * time.Millisecond,
-	velocities: []uint8{16, 32, 48, 64, 80, 96, 112, 127}, keys: 17,
+	note: 400 * time.Millisecond, gap: 110 * time.Millisecond, key: 400 * time.Millisecond, keyGap: 60 * time.Millisecond,
+	velocities: []uint8{16, 32, 48, 64, 80, 96, 112, 127}, keys: 11,
 	dynamics: []int{18, 36, 64, 100}, both: [][2]int{{48, 64}},
 	vibrato: 800 * time.Millisecond, bend: 250 * time.Millisecond, silence: 500 * time.Millisecond,
 }
