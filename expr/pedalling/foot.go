@@ -48,6 +48,17 @@ func (f *foot) ready(at time.Duration) time.Duration {
 	return at
 }
 
+// planLift has the foot come up at a time, or as soon as it can, or as was planned if that is earlier.
+func (f *foot) planLift(at time.Duration, depth float64, now time.Duration) {
+	if f.depth <= depth {
+		return
+	}
+	if at = max(at, now); f.lift.set {
+		at, depth = min(at, f.lift.at), min(depth, f.lift.depth)
+	}
+	f.lift = plan{at: at, depth: depth, set: true}
+}
+
 // task is what the planner has to do next.
 type task uint8
 
@@ -73,7 +84,7 @@ func (p *Planner) pending() (at time.Duration, what task) {
 		earlier(f.press.at, pressing)
 	}
 	if f.depth > 0 && p.held.empty() {
-		earlier(p.silent+p.tail(), ending)
+		earlier(p.silent+p.tail(&p.style), ending)
 	}
 	return at, what
 }
@@ -105,19 +116,13 @@ func (p *Planner) advance(until time.Duration) {
 	p.now = max(p.now, until)
 }
 
-// move moves the foot, which damps what no finger holds. A half pedal damps the upper
-// strings only: common practice, no published source of where they begin.
+// move moves the foot, which damps what no finger holds.
 func (p *Planner) move(at time.Duration, depth float64) {
 	f := &p.foot
 	if depth == f.depth {
 		return
 	}
-	switch {
-	case depth == 0:
-		p.ring = p.held
-	case depth < f.depth:
-		p.ring = p.ring.below(middleC).and(p.held)
-	}
+	p.damp(f.depth, depth)
 	f.depth, f.last, f.moved = depth, at, true
 	f.due = append(f.due, action{at, depth})
 }

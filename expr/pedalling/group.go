@@ -15,13 +15,18 @@ type group struct {
 	length time.Duration // of its shortest note, Unknown; the melody's only where there is no other
 	next   time.Duration // to the next onset of its slowest line, Unknown; likewise
 
-	blur        blur
+	heard
 	verdict     verdict
-	steps       int // notes before it that lead up to it in quick steps
-	leaps       int // and in leaps
-	moved       bool
 	lift, press plan
 	lifted      bool // its own plan to lift was carried out
+}
+
+// heard is what a group makes of what was before it.
+type heard struct {
+	blur  blur
+	steps int // notes before it that lead up to it in quick steps
+	leaps int // and in leaps
+	moved bool
 }
 
 // line is the succession of groups.
@@ -63,72 +68,91 @@ func (g *group) lasts() time.Duration {
 	return g.next
 }
 
+// listener hears what the notes of a part make.
+type listener struct {
+	style style
+	half  bool // the sample player answers to half a pedal
+	k     float64
+	ringing
+	harmony
+	group group // the notes that started last, together
+	line  line
+}
+
+// listen judges the group as far as it is known, with the pedal so deep.
+func (l *listener) listen(depth float64) {
+	g := &l.group
+	g.steps, g.leaps = l.line.motion(g)
+	g.moved = l.hasMoved(g, depth)
+	g.blur = clean
+	for k := g.keys; !k.empty(); {
+		g.blur = max(g.blur, l.blurOf(k.pop(), depth))
+	}
+}
+
+// forget makes what comes a beginning.
+func (l *listener) forget() {
+	l.chord, l.added, l.recent, l.broken, l.line = 0, 0, [4]classes{}, false, line{}
+	l.group = group{}
+	l.ring = l.held
+	l.tune = keys{}
+}
+
 // openGroup starts a group, when the one before has been closed.
-func (p *Planner) openGroup(at time.Duration) {
-	p.group = group{open: true, on: at, lift: p.foot.lift, press: p.foot.press}
-	if l := &p.line; l.known > 0 {
-		l.interval = at - l.on
+func (l *listener) openGroup(at time.Duration, f *foot) {
+	l.group = group{open: true, on: at, lift: f.lift, press: f.press}
+	if l.line.known > 0 {
+		l.line.interval = at - l.line.on
 	}
 }
 
 // closeGroup draws the lesson of a group that is complete.
-func (p *Planner) closeGroup() {
-	g := &p.group
+func (l *listener) closeGroup() {
+	g := &l.group
 	if !g.open {
 		return
 	}
-	h := p.harmonyOf(g)
+	h := l.harmonyOf(g)
 	c := h.classes()
-	rest := p.held.without(p.tune).without(g.keys).classes()
+	rest := l.held.without(l.tune).without(g.keys).classes()
 	switch {
 	case g.verdict == leave:
-	case g.moved, g.verdict == change && rest&p.chord == 0: // nothing of the old harmony is left
-		p.chord, p.added = c|rest, 0
-		p.recent = [4]classes{}
-	case !p.fits(c, c.count()):
-	case p.chord.count() < 3:
-		p.chord |= c
+	case g.moved, g.verdict == change && rest&l.chord == 0: // nothing of the old harmony is left
+		l.chord, l.added = c|rest, 0
+		l.recent = [4]classes{}
+	case !l.fits(c, c.count()):
+	case l.chord.count() < 3:
+		l.chord |= c
 	default:
-		p.added |= c
+		l.added |= c
 	}
 	for ; c != 0; c &= c - 1 {
-		p.remember(c & -c)
+		l.remember(c & -c)
 	}
 	switch {
 	case g.steps >= 2 || h.count() >= 3:
-		p.broken = false
-	case g.leaps >= 2 && p.chord.count() >= 3:
-		p.broken = true
+		l.broken = false
+	case g.leaps >= 2 && l.chord.count() >= 3:
+		l.broken = true
 	}
-	p.line = line{on: g.on, top: g.top, beforeTop: p.line.top, known: min(p.line.known+1, 2),
-		steps: g.steps, leaps: g.leaps, interval: p.line.interval}
-}
-
-// remember puts a pitch class at the head of the recent ones.
-func (p *Planner) remember(c classes) {
-	i := 0
-	for i < len(p.recent)-1 && p.recent[i] != c {
-		i++
-	}
-	copy(p.recent[1:i+1], p.recent[:i])
-	p.recent[0] = c
+	l.line = line{on: g.on, top: g.top, beforeTop: l.line.top, known: min(l.line.known+1, 2),
+		steps: g.steps, leaps: g.leaps, interval: l.line.interval}
 }
 
 // pace is the time to the next chord, as far as one can know.
-func (p *Planner) pace() time.Duration {
+func (l *listener) pace() time.Duration {
 	switch {
-	case p.group.next >= 0:
-		return p.group.next
-	case p.line.interval > 0 && p.line.interval <= maxTail:
-		return p.line.interval
+	case l.group.next >= 0:
+		return l.group.next
+	case l.line.interval > 0 && l.line.interval <= maxTail:
+		return l.line.interval
 	}
 	return usualPace
 }
 
 // motion is how many quick steps in a row lead to the group, and how many leaps. To and fro
 // between two notes is a trill, and no run.
-func (p *Planner) motion(g *group) (steps, leaps int) {
-	l := &p.line
+func (l *line) motion(g *group) (steps, leaps int) {
 	if l.known == 0 || g.keys.count() >= 3 {
 		return 0, 0
 	}

@@ -11,168 +11,122 @@ const (
 	muddy
 )
 
-// harmonyOf is the notes of a group that make harmony. The melody does not, where
-// something else sounds.
-func (p *Planner) harmonyOf(g *group) keys {
-	if p.accompanied() {
-		return g.harmony
-	}
-	return g.keys
-}
-
-// accompanied reports whether anything but melody sounds.
-func (p *Planner) accompanied() bool {
-	rest := p.ring.without(p.tune)
-	return !rest.empty()
-}
-
-// fits reports whether n notes of some pitch classes belong to the harmony. While it is
-// still being built up, seconds do so only where they are struck together or within
-// a broken chord.
-func (p *Planner) fits(c classes, n int) bool {
-	switch {
-	case c.within(p.chord | p.added):
-		return true
-	case p.chord.count() < 3:
-		return p.chord.within(c) ||
-			(p.chord|c).isStacked() && (p.broken || n >= 3 || !c.touches(p.chord&^c) && !(c&^p.chord).touches(c))
-	case n >= 3:
-		return !p.farFrom(c)
-	}
-	return false
-}
-
-// farFrom reports whether some pitch classes are another harmony than the one under the pedal.
-func (p *Planner) farFrom(c classes) bool {
-	a, b := c.chroma(), p.chord.chroma()
-	return listening.Distance(a.Centroid(), b.Centroid()) > p.style.threshold
-}
-
 // hasMoved reports whether the harmony changes with the group.
-func (p *Planner) hasMoved(g *group) bool {
-	h := p.harmonyOf(g)
+func (l *listener) hasMoved(g *group, depth float64) bool {
+	h := l.harmonyOf(g)
 	c := h.classes()
-	if p.chord == 0 || c == 0 {
+	if l.chord == 0 || c == 0 {
 		return false
 	}
-	if p.chord.count() < 3 {
-		single := c.count() < 3 && (p.style.damps || p.resting())
-		return !single && !p.fits(c, c.count())
+	if l.chord.count() < 3 {
+		single := c.count() < 3 && (l.style.damps || l.resting(depth))
+		return !single && !l.fits(c, c.count())
 	}
-	if p.bassMoves(h.lowest(), c.count() < 3) {
+	if l.bassMoves(h.lowest(), c.count() < 3) {
 		return true
 	}
 	if c.count() >= 3 {
-		return !p.fits(c, c.count())
+		return !l.fits(c, c.count())
 	}
-	return p.breaks(c)
-}
-
-// breaks reports whether the latest single notes are the chord of another harmony.
-func (p *Planner) breaks(c classes) bool {
-	if c.within(p.chord) || !c.isStacked() || c.count() == 2 && c.touches(c) {
-		return false
-	}
-	evidence := c
-	for _, r := range p.recent {
-		if r == 0 || r.touches(evidence) || !(evidence | r).isStacked() {
-			break
-		}
-		evidence |= r
-	}
-	return (evidence&^p.chord).count() >= 2 && p.farFrom(evidence)
+	return l.breaks(c)
 }
 
 // bassMoves reports whether a key is a new bass: a step from the lowest that rings, or, where it
 // starts by itself, a foreign note under that or no further above it than a hand has the bass. By
 // itself a note of the harmony is none.
-func (p *Planner) bassMoves(key int, single bool) bool {
-	others := p.ring.without(p.group.keys)
+func (l *listener) bassMoves(key int, single bool) bool {
+	others := l.ring.without(l.group.keys)
 	if key >= middleC || others.empty() {
 		return false
 	}
 	bass := others.lowest()
-	under := p.held.without(p.group.keys).below(key)
+	under := l.held.without(l.group.keys).below(key)
 	if under.has(bass) {
 		under.remove(bass)
 	}
 	if !under.empty() || key == bass {
 		return false
 	}
-	if single && classOf(key).within(p.chord|p.added) {
+	if single && classOf(key).within(l.chord|l.added) {
 		return false
 	}
 	if key >= bass-2 && key <= bass+2 {
 		return true
 	}
-	return single && key <= bass+reach && !p.held.has(bass)
+	return single && key <= bass+reach && !l.held.has(bass)
 }
 
 // resting reports whether the foot rests at half under single notes.
-func (p *Planner) resting() bool {
-	return p.foot.depth == 0.5 && p.half && p.style.single == 0.5
+func (l *listener) resting(depth float64) bool {
+	return depth == 0.5 && l.half && l.style.single == 0.5
 }
 
 // blurOf is how a key that starts mixes with what only the pedal holds.
-func (p *Planner) blurOf(key int) blur {
-	if p.foot.depth == 0 {
+func (l *listener) blurOf(key int, depth float64) blur {
+	if depth == 0 {
 		return clean
 	}
-	pedalled := p.ring.without(p.held).without(p.group.keys)
+	pedalled := l.ring.without(l.held).without(l.group.keys)
 	if pedalled.empty() {
 		return clean
 	}
-	h := p.harmonyOf(&p.group).classes()
-	harmony := p.chord | p.added
-	if p.fits(h, h.count()) {
+	h := l.harmonyOf(&l.group).classes()
+	harmony := l.chord | l.added
+	if l.fits(h, h.count()) {
 		harmony |= h
 	}
 	own := classOf(key).within(harmony)
-	limit := p.k * p.style.blur
+	limit := l.k * l.style.blur
 	worst := clean
 	var foreign classes
 	for rest := pedalled; !rest.empty(); {
 		other := rest.pop()
 		foreign |= classOf(other) &^ harmony
-		rough := listening.Clash(other, key) * p.under(other, key)
+		rough := listening.Clash(other, key) * l.under(other, key)
 		switch {
 		case rough > limit*harmonyRoughness:
 			return muddy
 		case own && classOf(other).within(harmony), other < key-2, other > key+2:
-		case !p.floats(key):
+		case !l.floats(key):
 			if rough > limit*foreignRoughness {
 				return muddy
 			}
-		case rough > 2*limit*foreignRoughness || !p.loses(key, pedalled):
+		case rough > 2*limit*foreignRoughness || !l.loses(key, pedalled):
 			return muddy
 		case rough > limit*foreignRoughness:
 			worst = passing
 		}
 	}
-	if harmony.count() >= 3 && !own && (foreign|classOf(key)).count() > p.style.foreign {
+	if harmony.count() >= 3 && !own && (foreign|classOf(key)).count() > l.style.foreign {
 		return muddy
 	}
 	return worst
 }
 
-// under is how much of a ringing key is heard beside one that starts louder: its amplitude
-// by comparison, as the square of the velocities. Source: Dannenberg 2006.
-func (p *Planner) under(other, key int) float64 {
-	if p.loud[other] >= p.loud[key] {
-		return 1
-	}
-	r := float64(p.loud[other]) / float64(p.loud[key])
-	return r * r
-}
-
 // floats reports whether a key is a tune's over a chord: it is melody, or high.
-func (p *Planner) floats(key int) bool {
-	return p.tune.has(key) && p.accompanied() || key >= high && p.chord.count() >= 3
+func (l *listener) floats(key int) bool {
+	return l.tune.has(key) && l.accompanied() || key >= high && l.chord.count() >= 3
 }
 
 // loses reports whether notes of the harmony under a key, which only the pedal holds, would be
 // lost if the foot came up.
-func (p *Planner) loses(key int, pedalled keys) bool {
-	under := pedalled.without(p.tune).below(key - 2)
-	return under.classes()&p.chord != 0
+func (l *listener) loses(key int, pedalled keys) bool {
+	under := pedalled.without(l.tune).below(key - 2)
+	return under.classes()&l.chord != 0
+}
+
+// ornaments reports whether a group is the quick note before a main one, which then is judged
+// with it: the first quick one after a slower.
+func (l *listener) ornaments(g *group) bool {
+	return g.keys.count() == 1 && g.next >= 0 && g.next < ornament && l.line.interval > ornament
+}
+
+// organPoint reports whether a bass that only the pedal holds lies under a chord that changes.
+func (l *listener) organPoint(g *group) bool {
+	only := l.ring.without(l.held)
+	if only.empty() || g.keys.count() < 2 {
+		return false
+	}
+	bass := only.lowest()
+	return bass < bassBelow && g.keys.lowest() > bass+reach
 }

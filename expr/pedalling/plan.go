@@ -20,12 +20,7 @@ func (p *Planner) plan() {
 		return
 	}
 	f.lift, f.press = g.lift, g.press
-	g.steps, g.leaps = p.motion(g)
-	g.moved = p.hasMoved(g)
-	g.blur = clean
-	for k := g.keys; !k.empty(); {
-		g.blur = max(g.blur, p.blurOf(k.pop()))
-	}
+	p.listen(f.depth)
 	if p.advice&Advised != 0 && p.style.advised {
 		p.follow()
 		return
@@ -34,7 +29,7 @@ func (p *Planner) plan() {
 	switch g.verdict {
 	case lift:
 		f.press = plan{}
-		p.planLift(g.on, 0)
+		p.foot.planLift(g.on, 0, p.now)
 	case change:
 		p.planChange(0)
 	case halve:
@@ -45,7 +40,7 @@ func (p *Planner) plan() {
 }
 
 func (p *Planner) judge(g *group) verdict {
-	run := g.steps >= 2 && !p.style.damps && !p.resting()
+	run := g.steps >= 2 && !p.style.damps && !p.resting(p.foot.depth)
 	halves := p.half && p.foot.depth == 1
 	switch {
 	case g.staccato:
@@ -60,40 +55,12 @@ func (p *Planner) judge(g *group) verdict {
 		return change
 	case g.blur == muddy && halves && p.organPoint(g):
 		return halve
-	case g.blur == muddy && !p.resting():
+	case g.blur == muddy && !p.resting(p.foot.depth):
 		return change
-	case g.blur == passing && p.half && !p.resting():
+	case g.blur == passing && p.half && !p.resting(p.foot.depth):
 		return halve
 	}
 	return stay
-}
-
-// ornaments reports whether a group is the quick note before a main one, which then is judged
-// with it: the first quick one after a slower.
-func (p *Planner) ornaments(g *group) bool {
-	return g.keys.count() == 1 && g.next >= 0 && g.next < ornament && p.line.interval > ornament
-}
-
-// organPoint reports whether a bass that only the pedal holds lies under a chord that changes.
-func (p *Planner) organPoint(g *group) bool {
-	only := p.ring.without(p.held)
-	if only.empty() || g.keys.count() < 2 {
-		return false
-	}
-	bass := only.lowest()
-	return bass < bassBelow && g.keys.lowest() > bass+reach
-}
-
-// planLift has the foot come up at a time, or as soon as it can, or as was planned if that is earlier.
-func (p *Planner) planLift(at time.Duration, depth float64) {
-	f := &p.foot
-	if f.depth <= depth {
-		return
-	}
-	if at = max(at, p.now); f.lift.set {
-		at, depth = min(at, f.lift.at), min(depth, f.lift.depth)
-	}
-	f.lift = plan{at: at, depth: depth, set: true}
 }
 
 // planChange has the foot come up to a depth and down again.
@@ -109,7 +76,7 @@ func (p *Planner) planChange(depth float64) {
 		up, down, ok = 0, footGap, true
 	case g.steps >= 2:
 		f.press = p.single(down)
-		p.planLift(g.on+up, depth)
+		p.foot.planLift(g.on+up, depth, p.now)
 		return
 	case depth > 0:
 		if !ok {
@@ -121,10 +88,10 @@ func (p *Planner) planChange(depth float64) {
 	case p.broken, p.chord.count() >= 3 && g.steps == 0: // the bass of the chord to come
 	default:
 		f.press = p.single(down)
-		p.planLift(g.on+up, depth)
+		p.foot.planLift(g.on+up, depth, p.now)
 		return
 	}
-	p.planLift(g.on+up, depth)
+	p.foot.planLift(g.on+up, depth, p.now)
 	f.press = plan{}
 	if ok && !p.restFollows() {
 		f.press = p.pressAt(g.on+down, f.lift.at)
@@ -141,7 +108,7 @@ func (p *Planner) planStay() {
 	f := &p.foot
 	switch {
 	case f.press.set && !f.press.wait:
-	case f.depth == 0 || f.lift.set, p.resting() && p.held.fills():
+	case f.depth == 0 || f.lift.set, p.resting(p.foot.depth) && p.held.fills():
 		p.planDown()
 	}
 }
@@ -210,22 +177,22 @@ func (p *Planner) follow() {
 	switch {
 	case clears && p.half && f.depth == 1:
 		g.verdict = halve
-		p.planLift(g.on+adviceLift, 0.5)
+		p.foot.planLift(g.on+adviceLift, 0.5, p.now)
 		f.press = p.pressAt(g.on+pressTime(p.pace()), f.lift.at)
 	case clears, !at && after:
 		if g.verdict = change; f.depth > 0 {
-			p.planLift(g.on+adviceLift, 0)
+			p.foot.planLift(g.on+adviceLift, 0, p.now)
 		}
 		f.press = p.pressAt(g.on+pressTime(p.pace()), g.on+adviceLift)
 	case !at:
 		g.verdict, f.press = lift, plan{}
-		p.planLift(g.on+adviceLift, 0)
+		p.foot.planLift(g.on+adviceLift, 0, p.now)
 	case after:
 		if f.depth == 0 && !f.press.set || f.lift.set {
 			f.press = plan{at: max(g.on, p.now), depth: p.deep(), set: true}
 		}
 	default:
 		f.press = plan{}
-		p.planLift(g.on+p.pace()/2, 0)
+		p.foot.planLift(g.on+p.pace()/2, 0, p.now)
 	}
 }

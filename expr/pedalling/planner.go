@@ -6,33 +6,15 @@ import "time"
 const Unknown = -1
 
 // A Planner plans the pedal of one part. It holds all the memory that it needs,
-// and is not safe for use by several goroutines.
+// and is not safe for use by several goroutines. It is told by its steps: the listener hears
+// what the notes make, the guide advises, the rests say how long nothing comes, and the foot has the plans.
 type Planner struct {
-	style style
+	listener
 	Guide
+	rests
+	foot foot
 	on   bool
-	half bool
-	k    float64
-	beat time.Duration
-
-	now   time.Duration
-	foot  foot
-	group group // the notes that started last, together
-
-	held   keys       // by fingers
-	count  [128]uint8 // of notes on a held key
-	ring   keys       // all that sounds: held by fingers or only by the pedal
-	tune   keys       // those of ring that are melody
-	loud   [128]uint8 // velocity of what rings
-	silent time.Duration
-	nextOn time.Duration // the next onset as far as it is known, or 0
-	until  time.Duration // the latest known end of a note
-
-	chord  classes    // the harmony under the pedal
-	added  classes    // what chords have added to it that were not far from it
-	recent [4]classes // of the harmony's latest notes, the latest first; single classes
-	broken bool       // the harmony is broken into single notes
-	line   line
+	now  time.Duration
 
 	mark struct { // the notation has pedalled
 		on, down bool
@@ -44,9 +26,11 @@ type Planner struct {
 // described in the package's comment; with less the foot clears more, with up to
 // 2 it puts up with more roughness. At 0 and less nothing is ever planned.
 func New(kind Kind, half bool, k float64) *Planner {
-	p := &Planner{half: half, k: min(k, 2), beat: usualBeat}
+	p := &Planner{}
+	p.half, p.k, p.beat = half, min(k, 2), usualBeat
 	if int(kind) < len(styles) && kind != None && k > 0 {
 		p.style, p.on = styles[kind], true
+		p.threshold = p.style.threshold
 	}
 	p.foot.due = make([]action, 0, 16)
 	return p
@@ -69,21 +53,20 @@ func (p *Planner) Note(at time.Duration, key, velocity int, length, toNext time.
 	}
 	at = p.arrive(at)
 	if p.standsBack(at) {
-		p.sound(key, velocity, melody)
+		p.start(key, velocity, melody)
 		return
 	}
-	if p.held.empty() && at-p.silent > p.tail() {
+	if p.held.empty() && at-p.silent > p.tail(&p.style) {
 		p.forget()
 	}
 	if !p.group.open || at-p.group.on > chordTime {
 		p.closeGroup()
-		p.openGroup(at)
+		p.openGroup(at, &p.foot)
 	}
-	p.expect(at, toNext)
-	p.until = max(p.until, at+length)
+	p.expect(at, length, toNext, !p.group.known())
 	p.hear(at, key)
 	p.group.add(key, length, toNext, staccato, melody)
-	p.sound(key, velocity, melody)
+	p.start(key, velocity, melody)
 	p.plan()
 	p.advice = 0
 }
@@ -94,20 +77,13 @@ func (p *Planner) Off(at time.Duration, key int) {
 		return
 	}
 	at = p.arrive(at)
-	if p.count[key]--; p.count[key] > 0 {
-		return
-	}
-	p.held.remove(key)
-	if p.foot.depth == 0 {
-		p.ring.remove(key)
-	}
-	if !p.held.empty() {
+	if p.stop(key, p.foot.depth > 0); !p.held.empty() || p.count[key] > 0 {
 		return
 	}
 	p.silent = at
 	if p.foot.depth > 0 && p.style.tail == 0 && p.nextOn-at > p.beat { // a rest that is known to be long
 		p.foot.press = plan{}
-		p.planLift(at, 0)
+		p.foot.planLift(at, 0, p.now)
 	}
 }
 
@@ -131,7 +107,8 @@ func (p *Planner) Reset(at time.Duration) {
 	}
 	at = p.arrive(at)
 	p.held, p.count = keys{}, [128]uint8{}
-	p.mark.on, p.mark.down, p.nextOn, p.until, p.silent = false, false, 0, 0, at
+	p.mark.on, p.mark.down = false, false
+	p.nextOn, p.until, p.silent = 0, 0, at
 	p.clear(at)
 }
 
@@ -181,48 +158,4 @@ func (p *Planner) clear(at time.Duration) {
 	p.foot.lift, p.foot.press = plan{}, plan{}
 	p.move(at, 0)
 	p.forget()
-}
-
-// forget makes what comes a beginning.
-func (p *Planner) forget() {
-	p.chord, p.added, p.recent, p.broken, p.line = 0, 0, [4]classes{}, false, line{}
-	p.group = group{}
-	p.ring = p.held
-	p.tune = keys{}
-}
-
-// expect notes when the next onset comes, if that is known of all notes of the group.
-func (p *Planner) expect(at, toNext time.Duration) {
-	first := !p.group.known()
-	switch {
-	case toNext < 0:
-		p.nextOn = 0
-	case first || p.nextOn > at:
-		if next := at + toNext; first || next < p.nextOn {
-			p.nextOn = next
-		}
-	}
-}
-
-// sound adds a key to what is held and rings.
-func (p *Planner) sound(key, velocity int, melody bool) {
-	if p.count[key] < 255 {
-		p.count[key]++
-	}
-	p.held.add(key)
-	p.ring.add(key)
-	p.loud[key] = uint8(velocity)
-	if melody {
-		p.tune.add(key)
-	} else {
-		p.tune.remove(key)
-	}
-}
-
-// tail is how long the foot stays when no finger is down.
-func (p *Planner) tail() time.Duration {
-	if p.style.tail > 0 {
-		return p.style.tail
-	}
-	return min(max(p.beat, minTail), maxTail)
 }
