@@ -41,8 +41,6 @@ var large = map[string]struct {
 	"expr/nuance.view":               {27, 25, "a plain record of what stands around a note, with a method for each group of terms"},
 	"expr/pace.Beats":                {15, 39, "a plain record: a column for each term"},
 	"expr/touch.part":                {13, 18, "a plain record: a column for each term"},
-	"expr/pedalling.Planner":         {47, 23, "to be parted: one foot, told by its steps"},
-	"expr/pedalling.group":           {3, 17, "a plain record: what is known of a chord"},
 	"expr/voices.line":               {5, 25, "a plain record: a voice as it is weighed"},
 	"cmd/swellbox/settings.Settings": {9, 22, "a plain record: a field for each setting"},
 	"proxy/study/sampler.PartFit":    {6, 20, "a plain record: what was measured of a part, each thing by its name"},

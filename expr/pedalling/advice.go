@@ -1,6 +1,7 @@
 package pedalling
 
 import (
+	"cmp"
 	"math"
 	"slices"
 )
@@ -64,71 +65,102 @@ func NewPassage(moments []Moment) *Passage {
 	return p
 }
 
-// Advise is what pianists would do about each moment of a score.
-func (p *Passage) Advise() []Advice {
-	at, after := p.Shares(Scored)
-	return p.Decide(at, after, Scored)
-}
+// Feet is a number for the feet of players as each moment starts, and one for after it.
+type Feet struct{ At, After []float64 }
 
-// Decide is what shares of players amount to, moment by moment.
-func (p *Passage) Decide(at, after []float64, g Grade) []Advice {
-	least := p.Threshold(at, after)
-	all := make([]Advice, len(at))
-	var r running
+// Advise is what pianists would do about each moment of a score.
+func (p *Passage) Advise() []Advice { return p.Decide(p.Shares(Scored), p.orders()) }
+
+// Decide is what feet do by a score: the shares of players whose feet are down, as foreseen over
+// the whole piece, say for how much of the time, and the orders in which moments.
+func (p *Passage) Decide(shares, orders Feet) []Advice {
+	least := p.threshold(orders, 0.5+plainShare*(p.downFor(shares)-0.5))
+	all := make([]Advice, len(p.Terms))
 	for i := range all {
-		all[i] = Advised
-		if g == Sounded {
-			least = r.least(at[i], after[i], p.next[i])
-		}
-		if at[i] > least {
-			all[i] |= DownAt
-		}
-		if after[i] > least && p.next[i] >= atTime || at[i] > least && p.next[i] < atTime {
-			all[i] |= DownAfter
-		}
+		all[i] = p.tread(i, orders, least)
 	}
 	return all
 }
 
-// Shares are the shares of players whose foot is down as each moment starts, and after, as fitted.
-func (p *Passage) Shares(g Grade) (at, after []float64) {
-	at, after = make([]float64, len(p.Terms)), make([]float64, len(p.Terms))
-	for i, row := range p.Terms {
-		at[i], after[i] = share(row, g, 0), share(row, g, 1)
+// plainShare is how much of what is foreseen of a piece's share, over a half, is believed: what is foreseen
+// of the moments then agrees best with players of works left out.
+const plainShare = 0.75
+
+// Hear is what feet do by shares of players, of what has sounded moment by moment.
+func (p *Passage) Hear(shares Feet) []Advice {
+	all := make([]Advice, len(p.Terms))
+	var r running
+	for i := range all {
+		all[i] = p.tread(i, shares, r.least(shares.At[i], shares.After[i], p.next[i]))
 	}
-	return at, after
+	return all
+}
+
+// tread is what the foot does about a moment if it is down from a least number on.
+func (p *Passage) tread(i int, f Feet, least float64) Advice {
+	a := Advised
+	if f.At[i] > least {
+		a |= DownAt
+	}
+	if f.After[i] > least && p.next[i] >= atTime || f.At[i] > least && p.next[i] < atTime {
+		a |= DownAfter
+	}
+	return a
+}
+
+// Shares are the shares of players whose foot is down as each moment starts, and after, as fitted.
+func (p *Passage) Shares(g Grade) Feet {
+	return p.foresee(func(row []float64, which int) float64 { return share(row, g, which) })
+}
+
+// orders are which moments of the piece have the foot down rather than others, as fitted.
+func (p *Passage) orders() Feet { return p.foresee(order) }
+
+func (p *Passage) foresee(of func(row []float64, which int) float64) Feet {
+	f := Feet{make([]float64, len(p.Terms)), make([]float64, len(p.Terms))}
+	for i, row := range p.Terms {
+		f.At[i], f.After[i] = of(row, 0), of(row, 1)
+	}
+	return f
 }
 
 // atTime is for how long the foot is as at the onset, s: as long as it stays up for a change.
 const atTime = 0.15
 
-// Threshold is from what share on the foot is down, so that it is down for as long as the shares say.
-func (p *Passage) Threshold(at, after []float64) float64 {
+// lasts is for how long the foot is as at the onset of a moment, and as after it, s.
+func (p *Passage) lasts(i int) (at, after float64) {
+	at = min(p.next[i], atTime)
+	return at, min(p.next[i], mostOnset) - at
+}
+
+// downFor is for which part of the time shares of players have the foot down.
+func (p *Passage) downFor(shares Feet) float64 {
+	down, all := 0.0, 0.0
+	for i := range shares.At {
+		at, after := p.lasts(i)
+		down += at*clip(shares.At[i]) + after*clip(shares.After[i])
+		all += at + after
+	}
+	return down / max(all, 1e-9)
+}
+
+// threshold is from what number on the foot is down, so that it is down for a part of the time.
+func (p *Passage) threshold(f Feet, part float64) float64 {
 	type weighed struct{ x, w float64 }
 	var all []weighed
-	sum := 0.0
-	for i := range at {
-		on := min(p.next[i], atTime)
-		off := min(p.next[i], mostOnset) - on
-		all = append(all, weighed{at[i], on}, weighed{after[i], off})
-		sum += on*clip(at[i]) + off*clip(after[i])
+	left := 0.0
+	for i := range f.At {
+		at, after := p.lasts(i)
+		all = append(all, weighed{f.At[i], at}, weighed{f.After[i], after})
+		left += part * (at + after)
 	}
-	slices.SortFunc(all, func(a, b weighed) int {
-		switch {
-		case a.x > b.x:
-			return -1
-		case a.x < b.x:
-			return 1
-		}
-		return 0
-	})
-	down := 0.0
+	slices.SortFunc(all, func(a, b weighed) int { return cmp.Compare(b.x, a.x) })
 	for _, a := range all {
-		if down += a.w; down >= sum {
+		if left -= a.w; left <= 0 {
 			return a.x
 		}
 	}
-	return 0
+	return math.Inf(-1)
 }
 
 func clip(x float64) float64 { return min(max(x, 0), 1) }
@@ -146,17 +178,33 @@ const (
 // fitted is a weight and its standard error.
 type fitted struct{ weight, se float64 }
 
-// weights is what a term adds to the share at the onset and after it, by grade.
-type weights [Grades][2]fitted
+// weights is what a term adds at the onset and after it: to the share, by grade, and by a score to the order of
+// the moments of one piece, which is of no unit.
+type weights struct {
+	share [Grades][2]fitted
+	order [2]fitted
+}
 
 // share is what the fit makes of a row of terms.
 func share(row []float64, g Grade, which int) float64 {
 	x := 0.5
 	for t, v := range row {
-		x += table[t][g][which].weight * v
+		x += table[t].share[g][which].weight * v
 	}
-	return math.Round(x*finest) / finest
+	return finely(x)
 }
+
+// order is how far a moment is to have the foot down rather than others of its piece.
+func order(row []float64, which int) float64 {
+	x := 0.0
+	for t, v := range row {
+		x += table[t].order[which].weight * v
+	}
+	return finely(x)
+}
+
+// finely rounds to what can be told apart.
+func finely(x float64) float64 { return math.Round(x*finest) / finest }
 
 // finest is how finely shares are told apart: what differs by less differs by how it was added up.
 const finest = 1 << 20

@@ -28,8 +28,9 @@
 //
 // That is what it does by itself. A piano's is advised ([Planner.Advise]): package foot says of a score, and an
 // [Ear] of what has sounded, whether the feet of pianists were down at such notes and after them,
-// which was fitted to them (table.go). The advice rules, but for a harmony that would run into
-// another and be muddy.
+// which was fitted to them (table.go). The advice rules, but for a chord that would run into
+// another and be muddy. Of a score two things are foreseen: for how much of a piece the foot is down, by all pieces, and
+// at which of its moments rather than others, by what players do within a piece.
 //
 // Only notes heard are needed; known lengths make the foot surer: it comes up with the
 // last note before a known rest, and does not go down on what is too short.

@@ -4,7 +4,7 @@ import "time"
 
 // Guide is what a planner is advised by: what somebody who knows the piece says, or else what it hears
 // by itself. An advice rules over what the planner would do, except that the foot comes up where no
-// finger is down, and clears what is muddy as the harmony changes.
+// finger is down, and clears what is muddy as a chord changes the harmony.
 type Guide struct {
 	advice Advice // about the notes that start now; 0: none
 	ear    *Ear   // that advises where nobody else does; nil: none

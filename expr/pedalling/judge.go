@@ -11,6 +11,15 @@ const (
 	muddy
 )
 
+// harmonyOf is the notes of a group that make harmony. The melody does not, where
+// something else sounds.
+func (l *listener) harmonyOf(g *group) keys {
+	if l.accompanied() {
+		return g.harmony
+	}
+	return g.keys
+}
+
 // hasMoved reports whether the harmony changes with the group.
 func (l *listener) hasMoved(g *group, depth float64) bool {
 	h := l.harmonyOf(g)

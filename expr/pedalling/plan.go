@@ -172,7 +172,7 @@ func (p *Planner) restFollows() bool {
 func (p *Planner) follow() {
 	g, f := &p.group, &p.foot
 	at, after := p.advice&DownAt != 0, p.advice&DownAfter != 0
-	clears := at && after && f.depth > 0 && g.moved && g.blur == muddy // no player lets that pass
+	clears := at && after && f.depth > 0 && g.moved && g.blur == muddy && g.keys.fills() // a chord is not to run into another; ours
 	g.verdict = stay
 	switch {
 	case clears && p.half && f.depth == 1:

@@ -46,15 +46,6 @@ func (s *ringing) damp(from, to float64) {
 	}
 }
 
-// harmonyOf is the notes of a group that make harmony. The melody does not, where
-// something else sounds.
-func (s *ringing) harmonyOf(g *group) keys {
-	if s.accompanied() {
-		return g.harmony
-	}
-	return g.keys
-}
-
 // accompanied reports whether anything but melody sounds.
 func (s *ringing) accompanied() bool {
 	rest := s.ring.without(s.tune)

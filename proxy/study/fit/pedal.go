@@ -5,6 +5,7 @@ import (
 	"fmt"
 	"go/format"
 	"math"
+	"slices"
 	"sort"
 	"strings"
 
@@ -86,12 +87,18 @@ func (x *pedalPiece) sample(fold int, after bool, columns [][]float32) *Sample {
 
 const (
 	pedalPenalty = 0.01
+	orderPenalty = 0.05
 	leastPedal   = 0.6 // standard errors
+	leastSpread  = 0.1 // of a piece, by which its places are standardised
 )
 
-// pedalFit is the fit of a grade: at the onset, and after.
+// ofOrder is the place of the fit of a piece's order, after those of shares at the onset and after.
+const ofOrder = 2
+
+// pedalFit is the fit of a grade.
 type pedalFit struct {
-	results                      [2]*Fitted
+	results                      [ofOrder + 1]*Fitted
+	without                      [ofOrder + 1][Folds][]float64
 	kappa, several, among, share float64
 	theirs                       float64
 	terms                        int
@@ -125,51 +132,112 @@ func (l *pedals) fit(g pedalling.Grade) (*pedalFit, error) {
 		}
 	}
 	out := &pedalFit{}
-	var without [2][Folds][]float64
 	for k, r := range ridges {
-		o := Options{Penalty: pedalPenalty, Least: leastPedal}
-		use, err := r.choose(-1, o, may)
-		if err != nil {
+		if err := out.solve(k, r, pedalPenalty, may); err != nil {
 			return nil, err
-		}
-		if out.results[k], err = r.Fit(o.Penalty, use); err != nil {
-			return nil, err
-		}
-		for f := range Folds {
-			if use, err = r.choose(f, o, may); err != nil {
-				return nil, err
-			}
-			if without[k][f], err = r.Solve([]int{f}, o.Penalty, use); err != nil {
-				return nil, err
-			}
-		}
-		for _, w := range out.results[k].Weights {
-			if w != 0 {
-				out.terms++
-			}
 		}
 	}
-	out.judge(l, fold, without, g)
+	if g == pedalling.Scored {
+		r := NewRidge(2 * len(names))
+		for _, x := range l.pieces {
+			r.Add(x.ordered(fold[x.name]))
+		}
+		if err := out.solve(ofOrder, r, orderPenalty, nil); err != nil {
+			return nil, err
+		}
+	}
+	out.judge(l, fold, g)
 	return out, nil
 }
 
-// judge holds what is made of works left out against their players.
-func (f *pedalFit) judge(l *pedals, fold map[string]int, without [2][Folds][]float64, g pedalling.Grade) {
-	var all, several, among []float64
-	for _, x := range l.pieces {
-		var shares [2][]float64
-		for k := range shares {
-			shares[k] = make([]float64, len(x.part.Terms))
-			w := without[k][fold[x.name]]
-			for i, row := range x.part.Terms {
-				sum := 0.5
-				for t, v := range row {
-					sum += w[t] * v
-				}
-				shares[k][i] = sum
+// solve has one of the results fitted, and fitted without works left out.
+func (f *pedalFit) solve(k int, r *Ridge, penalty float64, may []bool) error {
+	if may == nil {
+		may = slices.Repeat([]bool{true}, r.terms)
+	}
+	o := Options{Penalty: penalty, Least: leastPedal}
+	use, err := r.choose(-1, o, may)
+	if err != nil {
+		return err
+	}
+	if f.results[k], err = r.Fit(penalty, use); err != nil {
+		return err
+	}
+	for fold := range Folds {
+		if use, err = r.choose(fold, o, may); err != nil {
+			return err
+		}
+		if f.without[k][fold], err = r.Solve([]int{fold}, penalty, use); err != nil {
+			return err
+		}
+	}
+	for _, w := range f.results[k].Weights {
+		if w != 0 {
+			f.terms++
+		}
+	}
+	return nil
+}
+
+// ordered is what the players did at the places of the piece about their mean, standardised, so that a
+// piece in which the foot is nearly always down or up says as much of when as any other. The terms of
+// onsets come first, then the same of after them; all about their means.
+func (x *pedalPiece) ordered(fold int) *Sample {
+	n, terms := len(x.of), len(x.part.Terms[0])
+	s := &Sample{Name: x.name, Fold: fold, Target: make([]float64, n), Weight: 1 / math.Pow(float64(n), 0.7)}
+	s.Terms = make([][]float32, 2*terms)
+	for t := range s.Terms {
+		s.Terms[t] = make([]float32, n)
+	}
+	for g, m := range x.of {
+		for _, t := range x.takes {
+			if t[g] {
+				s.Target[g] += 1 / float64(len(x.takes))
 			}
 		}
-		advice := x.part.Decide(shares[0], shares[1], g)
+		first := terms
+		if x.on[g] {
+			first = 0
+		}
+		for t, v := range x.part.Terms[m] {
+			s.Terms[first+t][g] = float32(v)
+		}
+	}
+	centre(s.Terms)
+	m, by := mean(s.Target), max(deviation(s.Target), leastSpread)
+	for g := range s.Target {
+		s.Target[g] = (s.Target[g] - m) / by
+	}
+	return s
+}
+
+// foresee is what weights make of the terms of moments.
+func (x *pedalPiece) foresee(at, after []float64, base float64) pedalling.Feet {
+	n := len(x.part.Terms)
+	f := pedalling.Feet{At: make([]float64, n), After: make([]float64, n)}
+	for i, row := range x.part.Terms {
+		f.At[i], f.After[i] = base, base
+		for t, v := range row {
+			f.At[i] += at[t] * v
+			f.After[i] += after[t] * v
+		}
+	}
+	return f
+}
+
+// judge holds what is made of works left out against their players.
+func (f *pedalFit) judge(l *pedals, fold map[string]int, g pedalling.Grade) {
+	var all, several, among []float64
+	for _, x := range l.pieces {
+		k := fold[x.name]
+		shares := x.foresee(f.without[0][k], f.without[1][k], 0.5)
+		var advice []pedalling.Advice
+		if g == pedalling.Scored {
+			w := f.without[ofOrder][k]
+			advice = x.part.Decide(shares, x.foresee(w[:len(w)/2], w[len(w)/2:], 0))
+		} else {
+			advice = x.part.Hear(shares)
+		}
 		ours := make([]bool, len(x.of))
 		down := 0.0
 		for i, m := range x.of {
@@ -227,7 +295,9 @@ func (l *pedals) fitPedals() (table []byte, said string, err error) {
 	fmt.Fprintf(&b, `package pedalling
 
 // table is what each term adds to the share of players whose foot is down, over a half, with its
-// standard error: just after the onset and after that, by what has sounded, and the same by a score.
+// standard error: just after the onset and after that, by what has sounded, and the same by a score. Last comes what it
+// adds to the order of the moments of a piece, fitted to where in a piece the players' feet are down, about
+// the mean of the piece.
 //
 // Written by "make fit". Fitted by ridge regression to %d performances of %d pieces: Vienna 4x22 (Goebl
 // 1999), Batik-plays-Mozart (Hu and Widmer 2023), (n)ASAP (Foscarin et al. 2020, Peter et al. 2023).
@@ -237,13 +307,13 @@ func (l *pedals) fitPedals() (table []byte, said string, err error) {
 var table = [numTerms]weights{
 `, takes, len(l.pieces), leastPedal, sounded.kappa, scored.kappa, sounded.several, scored.several, scored.among, sounded.share, scored.share, scored.theirs)
 	for t, n := range pedalling.Names() {
-		b.WriteString("\t{")
+		b.WriteString("\t{[Grades][2]fitted{")
 		for g, f := range fits {
 			if g > 0 {
 				b.WriteString(", ")
 			}
 			b.WriteString("{")
-			for k, r := range f.results {
+			for k, r := range f.results[:ofOrder] {
 				if k > 0 {
 					b.WriteString(", ")
 				}
@@ -251,7 +321,9 @@ var table = [numTerms]weights{
 			}
 			b.WriteString("}")
 		}
-		fmt.Fprintf(&b, "}, // %s\n", n)
+		o := scored.results[ofOrder]
+		after := t + len(o.Weights)/2
+		fmt.Fprintf(&b, "}, [2]fitted{%s, %s}}, // %s\n", cell(o.Weights[t], o.Errors[t]), cell(o.Weights[after], o.Errors[after]), n)
 	}
 	b.WriteString("}\n")
 	table, err = format.Source(b.Bytes())
