@@ -89,7 +89,7 @@ type Scene struct {
 	mean    expr.Touch // what the habits add in the mean
 	settled bool       // of a whole score: the mean is known
 	asked   int64      // else: the number after the highest that was asked for
-	heard   float64    // and how many notes the mean is of
+	heard   float64    // and how many notes the mean counts as; 0 before the first
 
 	view  view // what is looked at: kept, so that nothing is allocated
 	sink  sink

@@ -1,6 +1,7 @@
 package nuance
 
 import (
+	"math"
 	"time"
 
 	"swellbox/expr"
@@ -62,13 +63,24 @@ var atMezzoForte = func() (db [Grades]float64) {
 	return db
 }()
 
-// memory is over how many notes the mean is taken that a habit goes about, in a scene that is
-// not whole: a few minutes of music. Ours.
-const memory = 500
+// Where a scene is not whole, the mean that a habit goes about is at first that of the pieces of the corpus, which counts
+// as much as trusted notes; it follows what is heard over some memory of notes, several minutes of
+// music, so that a loud page stays loud. Ours.
+const (
+	trusted = 500
+	memory  = 2000
+)
+
+// mostUnder is by how much one habit has a note be softer than the mean where the piece is not known, dB: what is
+// thin or low by the measure of the corpus may be all that comes. Ours.
+const mostUnder = 3
+
+// tiny is what is left of a mean of equal numbers, dB.
+const tiny = 1e-9
 
 // Touch tells what each habit adds to a note by its number, dB, at a grade of foreknowledge, and
 // whether the note is the highest that sounds. A habit adds nothing in the mean: over the whole
-// score, or over the notes that were asked for so far. Only what is written counts from mezzo
+// score, or over the corpus and the notes that were asked for so far. Only what is written counts from mezzo
 // forte. A note that is forgotten is given nothing.
 func (s *Scene) Touch(number int64, known Known, to *expr.Touch) (leads bool) {
 	i := number - s.dropped
@@ -83,13 +95,21 @@ func (s *Scene) Touch(number int64, known Known, to *expr.Touch) (leads bool) {
 		s.touch(int(i), known, to)
 	case !s.whole && number >= s.asked:
 		s.asked = number + 1
+		if s.heard == 0 {
+			s.mean, s.heard = usual[min(known, Ahead)], trusted
+		}
 		s.heard = min(s.heard+1, memory)
 		for h := range to {
 			s.mean[h] += (to[h] - s.mean[h]) / s.heard
 		}
 	}
 	for h := range to {
-		to[h] -= s.mean[h]
+		if to[h] -= s.mean[h]; math.Abs(to[h]) < tiny {
+			to[h] = 0
+		}
+		if !s.whole {
+			to[h] = max(to[h], -mostUnder)
+		}
 	}
 	return s.view.top
 }

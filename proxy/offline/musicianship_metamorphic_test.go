@@ -215,7 +215,7 @@ func TestPeriodIsPlayedByAllHabits(t *testing.T) {
 func TestManyMusiciansAnOctaveHigher(t *testing.T) {
 	// Vibrato has a register. What asks for height asks for height over the line's own mean, and
 	// the weight's register is the profile's to ask for; but keys and pedals go by register too.
-	allowed := map[string]string{"pedal": "pedal", "height": "velocity level", "vibrato": "vibrato", "articulation": "ends", "all": "velocity ends level vibrato pedal"}
+	allowed := map[string]string{"height": "velocity level", "vibrato": "vibrato", "articulation": "ends", "all": "velocity ends level vibrato pedal"}
 	relate(t, scored, transposed(12), transposed(-12), allowed)
 	relate(t, foreseeing, transposed(12), transposed(-12), allowed)
 }
@@ -237,7 +237,7 @@ func TestManyMusiciansTwiceAsFast(t *testing.T) {
 		"height":       "velocity level",
 		"fullness":     "velocity level",
 		"density":      "velocity level",
-		"note-length":  "velocity",
+		"note-length":  "velocity level",
 		"endings":      "velocity level",
 		"novelty":      "velocity level",
 		"articulation": "ends",                      // overlaps and gaps last what they last
@@ -258,7 +258,7 @@ func TestManyMusiciansLater(t *testing.T) {
 	const bar = 4 * 480
 	relate(t, scored, moved(bar), moved(-bar), nil)
 	relate(t, foreseeing, moved(bar), moved(-bar), nil)
-	inTheBar := map[string]string{"metre": "level brightness", "pedal": "pedal", "all": "level brightness pedal"} // the foot changes with the bar
+	inTheBar := map[string]string{"metre": "level brightness", "all": "level brightness"}
 	relate(t, scored, moved(bar/4), moved(-bar/4), inTheBar)
 }
 

@@ -167,8 +167,8 @@ const leastLevel = 1.0
 // what was fitted is stretched, by two numbers that bring two sizes near the players': how much
 // a note is lifted for its place in the chord, and how far the levels of a piece reach. Ours.
 const (
-	stretchInChord = 1.1
-	stretchAround  = 1.6
+	stretchInChord = 1.05
+	stretchAround  = 1.75
 )
 
 func stretch(h expr.TouchHabit) float64 {
@@ -184,7 +184,8 @@ const dbAVelocity = 40 / math.Ln10 / 64
 
 // levelFit is the fit of a grade.
 type levelFit struct {
-	weights, errors []float64 // dB
+	weights, errors []float64  // dB
+	usual           expr.Touch // what each habit adds in the mean of a piece, dB
 	said            string
 	level, top      float64
 	each            []float64 // by piece: level of works left out
@@ -199,9 +200,12 @@ func (l *levels) fit(known nuance.Known) (*levelFit, error) {
 	fold := deal(names)
 	r := NewRidge(nuance.NumTerms)
 	samples := make([]*Sample, len(l.pieces))
+	means := make([]float64, nuance.NumTerms)
 	for i, p := range l.pieces {
 		s := &Sample{Name: p.name, Fold: fold[p.name], Terms: p.terms(known), Target: p.target, Weight: 1 / float64(len(p.target))}
-		centre(s.Terms)
+		for t, m := range centre(s.Terms) {
+			means[t] += m / float64(len(l.pieces))
+		}
 		r.Add(s)
 		samples[i] = s
 	}
@@ -233,21 +237,23 @@ func (l *levels) fit(known nuance.Known) (*levelFit, error) {
 		h := nuance.HabitOf(t)
 		by := scale * stretch(h)
 		out.weights[t], out.errors[t] = out.weights[t]*by, out.errors[t]*by
+		out.usual[h] += out.weights[t] * means[t]
 	}
 	return out, nil
 }
 
-// centre takes the means off terms.
-func centre(terms [][]float32) {
-	for _, v := range terms {
-		sum := 0.0
+// centre takes the means off terms, and returns them.
+func centre(terms [][]float32) []float64 {
+	means := make([]float64, len(terms))
+	for t, v := range terms {
 		for _, x := range v {
-			sum += float64(x)
+			means[t] += float64(x) / float64(len(v))
 		}
 		for i := range v {
-			v[i] -= float32(sum / float64(len(v)))
+			v[i] -= float32(means[t])
 		}
 	}
+	return means
 }
 
 // judge says how well works that were left out are foretold, and what each habit has in it.
@@ -331,6 +337,8 @@ func (l *levels) fitLevels() (table []byte, said string, err error) {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, `package nuance
 
+import "swellbox/expr"
+
 // Written by "make fit". Fitted by ridge regression, each piece counting the same, to %d performances
 // of %d pieces: Vienna 4x22 (Goebl 1999), Batik-plays-Mozart (Hu and Widmer 2023), (n)ASAP (Foscarin et
 // al. 2020, Peter et al. 2023). Terms that weigh less than a standard error weigh nothing. The mean
@@ -358,6 +366,10 @@ func (l *levels) fitLevels() (table []byte, said string, err error) {
 			b.WriteString(cell(f.weights[t], f.errors[t]))
 		}
 		b.WriteString("}},\n")
+	}
+	b.WriteString("}\n\n// usual is what each habit adds in the mean of a piece, dB, where the piece is not known.\nvar usual = [...]expr.Touch{\n")
+	for g := range nuance.Ahead + 1 {
+		fmt.Fprintf(&b, "\t{%s}, // %s\n", strings.Trim(strings.ReplaceAll(fmt.Sprintf("%+.3f", fits[g].usual), " ", ", "), "[]"), g)
 	}
 	b.WriteString("}\n")
 	table, err = format.Source(b.Bytes())
