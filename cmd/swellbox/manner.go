@@ -57,7 +57,7 @@ func addOwnScore(f *pflag.FlagSet, to *string) {
 
 // addOrnaments declares the flag of whether the ornaments of a score are played out.
 func addOrnaments(f *pflag.FlagSet, to *bool) {
-	f.BoolVar(to, "ornaments", true, "play out the trills, mordents, turns, tremolos, rolled chords and glissandi of a MusicXML score; --ornaments=false plays only the notes that are written")
+	f.BoolVar(to, "ornaments", true, "play out the trills, mordents, turns, tremolos, rolled chords and glissandi of a MusicXML score, and wait at its fermatas and caesuras; --ornaments=false plays only the notes that are written")
 }
 
 // takeScore reads what --score says of a file that is played, and the score that it names.

@@ -30,7 +30,7 @@ players, who know the piece from the file itself unless --score none is said. A 
 score can stand in place of the MIDI file, or beside it: --score PIECE.musicxml tells the
 players the marks, slurs and bars that a MIDI file does not hold. Of a score that is
 played itself the trills, mordents, turns, tremolos, rolled chords and glissandi are
-played out, as common practice has them.
+played out, as common practice has them, and all wait at fermatas and caesuras.
 
 Players come a little before or after the beat, by at most 60 ms, and the tempo
 breathes with the phrases; it does not where a ritard is written already. That breathing

@@ -36,10 +36,12 @@ func ReadPiece(path string, ornaments Ornaments) (file *smf.File, piece *expr.Sc
 	if len(d.Score.Notes) == 0 {
 		return nil, nil, fmt.Errorf("%s: there is no note in it to play: export the piece again", path)
 	}
+	var waiting holds
 	if ornaments == PlayOrnaments {
+		waiting = holdOn(d)
 		playOrnaments(d)
 	}
-	file = fileOf(d)
+	file = fileOf(d, waiting)
 	file.Warnings = slices.Clone(d.Warnings)
 	return file, d.Score, nil
 }
@@ -50,10 +52,10 @@ const ticksPerQuarter = 6720
 func tickOf(beat float64) int64 { return int64(math.Round(beat * ticksPerQuarter)) }
 
 // fileOf makes a MIDI file of a score: a track for tempos and bars, and one for each part.
-func fileOf(d *musicxml.Document) *smf.File {
+func fileOf(d *musicxml.Document, waiting holds) *smf.File {
 	s := d.Score
 	f := &smf.File{Format: 1, Division: smf.Division{TicksPerQuarter: ticksPerQuarter}, Tracks: make([]smf.Track, 1, len(s.Parts)+1)}
-	f.Tracks[0] = smf.Track{Events: slices.Concat(signatures(s), temposOf(s))}
+	f.Tracks[0] = smf.Track{Events: slices.Concat(signatures(s), temposOf(s, waiting))}
 	for part := range s.Parts {
 		f.Tracks = append(f.Tracks, partTrack(d, uint16(part)))
 	}
@@ -94,7 +96,7 @@ const (
 )
 
 // temposOf are the tempos that bring each bar and note to its time.
-func temposOf(s *expr.Score) (events []smf.Event) {
+func temposOf(s *expr.Score, waiting holds) (events []smf.Event) {
 	type point struct {
 		tick int64
 		at   time.Duration
@@ -105,6 +107,17 @@ func temposOf(s *expr.Score) (events []smf.Event) {
 	}
 	for i := range s.Notes {
 		points = append(points, point{tickOf(s.Notes[i].Beat), s.Notes[i].On})
+	}
+	end := point{}
+	for i := range s.Notes { // the tempo of the last notes too
+		if n := &s.Notes[i]; n.Off > end.at {
+			end = point{tickOf(n.Beat + n.Length), n.Off}
+		}
+	}
+	points = append(points, end)
+	for i := range waiting {
+		from, to := waiting[i].ends()
+		points = append(points, point{tickOf(waiting[i].from), from}, point{tickOf(waiting[i].to), to})
 	}
 	slices.SortFunc(points, func(a, b point) int { return cmp.Or(cmp.Compare(a.tick, b.tick), cmp.Compare(a.at, b.at)) })
 	last, tempo := point{}, int64(0)
