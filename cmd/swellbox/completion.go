@@ -60,7 +60,8 @@ func fixed(all ...string) values { return func(*cobra.Command, string) []string 
 // file, or anything.
 func setCompletions(p *program.Program, root *cobra.Command) {
 	flags := map[string]values{
-		"timing": fixed(timingNotes, timingTempos, timingSteady), "place": fixed("hall", "studio"), "prefer": fixed("own", "studio"),
+		"timing": fixed(timingNotes, timingTempos, timingSteady), "grace": fixed(graceAsWritten, graceOn, graceBefore),
+		"place": fixed("hall", "studio"), "prefer": fixed("own", "studio"),
 		"log": fixed("debug", "info", "warn", "error"), "room": fixed("chamber", "mid", "large"), "listener": fixed("podium", "row 5", "row 10", "row 20"),
 		"only": fromList(settings.HabitNames), "without": fromList(settings.HabitNames), "skill": fixed(skillNames()...),
 		"extends": profileNames, "controller-map": mapNames, "articulation": fixed("sustained", "tremolo", "pizzicato"),

@@ -254,7 +254,7 @@ func printPorts(p *program.Program, s live.Status) {
 func playCommand(p *program.Program) *cobra.Command {
 	var pt portFlags
 	var bars, known string
-	var ornaments bool
+	var ornaments ornamentFlags
 	c := &cobra.Command{
 		Use:   "play RAW.mid|PIECE.musicxml",
 		Short: "play a file through the engine to the sampler",
@@ -267,7 +267,10 @@ Without --out it opens a virtual output; choose it in the sampler, then play aga
 			if err != nil {
 				return err
 			}
-			pt.known, pt.ornaments = known, offline.Ornaments(ornaments)
+			if pt.ornaments, err = ornaments.take(); err != nil {
+				return err
+			}
+			pt.known = known
 			pt.named = args[0]
 			return play(c.Context(), p, args[0], pt, loop)
 		},

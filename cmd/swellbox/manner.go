@@ -55,9 +55,39 @@ func addOwnScore(f *pflag.FlagSet, to *string) {
 	f.StringVar(to, "score", scoreSelf, "`what` players know of the piece: self, all that the file says; a MusicXML score of the same piece, for its marks and bars; or none, only what has sounded so far")
 }
 
-// addOrnaments declares the flag of whether the ornaments of a score are played out.
-func addOrnaments(f *pflag.FlagSet, to *bool) {
-	f.BoolVar(to, "ornaments", true, "play out the trills, mordents, turns, tremolos, rolled chords and glissandi of a MusicXML score, and wait at its fermatas and caesuras; --ornaments=false plays only the notes that are written")
+// ornamentFlags say what becomes of the ornaments of a score.
+type ornamentFlags struct {
+	played bool
+	grace  string
+}
+
+// What --grace says.
+const (
+	graceAsWritten = "written"
+	graceOn        = "on"
+	graceBefore    = "before"
+)
+
+func addOrnaments(f *pflag.FlagSet, to *ornamentFlags) {
+	f.BoolVar(&to.played, "ornaments", true, "play out the trills, mordents, turns, tremolos, rolled chords and glissandi of a MusicXML score, and wait at its fermatas and caesuras; --ornaments=false plays only the notes that are written")
+	f.StringVar(&to.grace, "grace", graceAsWritten, "`when` the grace notes of a MusicXML score are played: on the beat, before it, or as written: before where the score says so, else on the beat; a long appoggiatura is on the beat by each")
+}
+
+// take is what the flags say.
+func (o *ornamentFlags) take() (how offline.Ornaments, err error) {
+	if o.played {
+		how = offline.PlayOrnaments
+	}
+	switch o.grace {
+	case graceAsWritten:
+	case graceOn:
+		how |= offline.GraceOnBeat
+	case graceBefore:
+		how |= offline.GraceBeforeBeat
+	default:
+		return 0, fmt.Errorf("--grace is %q; it can be %s, %s or %s: %w", o.grace, graceAsWritten, graceOn, graceBefore, usage.ErrUsage)
+	}
+	return how, nil
 }
 
 // takeScore reads what --score says of a file that is played, and the score that it names.

@@ -19,7 +19,7 @@ import (
 
 func renderCommand(p *program.Program) *cobra.Command {
 	var out, locked, known, timing string
-	var ornaments bool
+	var ornaments ornamentFlags
 	var details bool
 	c := &cobra.Command{
 		Use:   "render RAW.mid|PIECE.musicxml -o SHAPED.mid",
@@ -52,7 +52,11 @@ It says who is seated as what, of whom that is doubtful, and what to listen for;
 			if err := takeTiming(&manner, timing); err != nil {
 				return err
 			}
-			return render(c.Context(), p, args[0], out, locked, manner, offline.Ornaments(ornaments), details)
+			how, err := ornaments.take()
+			if err != nil {
+				return err
+			}
+			return render(c.Context(), p, args[0], out, locked, manner, how, details)
 		},
 	}
 	c.Flags().StringVarP(&out, "out", "o", "", "`file` to write")

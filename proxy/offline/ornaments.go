@@ -11,13 +11,26 @@ import (
 	"swellbox/proxy/formats/musicxml"
 )
 
-// Ornaments says what becomes of the ornaments of a MusicXML score.
-type Ornaments bool
+// Ornaments says what becomes of the ornaments of a MusicXML score, as bits.
+type Ornaments uint8
 
 const (
-	PlayOrnaments  Ornaments = true  // they are played out
-	LeaveOrnaments Ornaments = false // only the notes under them are played
+	LeaveOrnaments  Ornaments = 0 // only the notes under them are played
+	PlayOrnaments   Ornaments = 1 // they are played out
+	GraceOnBeat     Ornaments = 2 // grace notes start on the beat
+	GraceBeforeBeat Ornaments = 4 // they end on it; with neither, as the score says, and else on it
 )
+
+// grace is how a score's grace notes are read.
+func (o Ornaments) grace() musicxml.Grace {
+	switch {
+	case o&GraceBeforeBeat != 0:
+		return musicxml.GraceBeforeBeat
+	case o&GraceOnBeat != 0:
+		return musicxml.GraceOnBeat
+	}
+	return musicxml.GraceAsWritten
+}
 
 // playOrnaments puts what is played in the place of the notes that have ornaments, are rolled, or glide.
 func playOrnaments(d *musicxml.Document) {

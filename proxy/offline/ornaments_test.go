@@ -90,3 +90,30 @@ func TestWaysOfAFile(t *testing.T) {
 		t.Errorf("%s, want the program of plucked strings before the second note", s)
 	}
 }
+
+// Grace notes are where they are chosen to be, in quarter notes of the file.
+func TestGraceOfAFile(t *testing.T) {
+	path := filepath.Join(t.TempDir(), "piece.musicxml")
+	text := `<score-partwise><part-list><score-part id="P"/></part-list><part id="P"><measure number="1">` +
+		`<note><pitch><step>C</step><octave>4</octave></pitch><duration>1</duration></note>` +
+		`<note><grace slash="yes"/><pitch><step>B</step><octave>3</octave></pitch></note>` +
+		`<note><pitch><step>D</step><octave>4</octave></pitch><duration>1</duration></note></measure></part></score-partwise>`
+	if err := os.WriteFile(path, []byte(text), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	for how, want := range map[Ornaments]string{
+		PlayOrnaments: "0 1 1.125", PlayOrnaments | GraceBeforeBeat: "0 0.875 1", LeaveOrnaments | GraceBeforeBeat: "0 0.875 1", GraceOnBeat: "0 1 1.125",
+	} {
+		_, piece, err := ReadPiece(path, how)
+		if err != nil {
+			t.Fatal(err)
+		}
+		var got []string
+		for _, n := range piece.Notes {
+			got = append(got, fmt.Sprint(n.Beat))
+		}
+		if s := strings.Join(got, " "); s != want {
+			t.Errorf("%d: %s, want %s", how, s, want)
+		}
+	}
+}

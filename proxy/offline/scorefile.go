@@ -17,7 +17,7 @@ import (
 )
 
 // ReadPiece reads a piece to be played: a MIDI file, or a MusicXML score (.musicxml, .xml,
-// .mxl), of which a file is made that plays it as written, with its ornaments or without. piece
+// .mxl), of which a file is made that plays it as written, with its ornaments or without, as ornaments says. piece
 // is the score, where there is one. Errors name the path.
 func ReadPiece(path string, ornaments Ornaments) (file *smf.File, piece *expr.Score, err error) {
 	switch strings.ToLower(filepath.Ext(path)) {
@@ -27,7 +27,7 @@ func ReadPiece(path string, ornaments Ornaments) (file *smf.File, piece *expr.Sc
 		return file, nil, err
 	}
 	var d *musicxml.Document
-	if reason := perform.Caught(func() { d, err = musicxml.ReadFile(path) }); reason != nil {
+	if reason := perform.Caught(func() { d, err = ornaments.grace().ReadFile(path) }); reason != nil {
 		err = fmt.Errorf("%s: the score cannot be read: %v; export it as a MIDI file", path, reason)
 	}
 	if err != nil {
@@ -37,7 +37,7 @@ func ReadPiece(path string, ornaments Ornaments) (file *smf.File, piece *expr.Sc
 		return nil, nil, fmt.Errorf("%s: there is no note in it to play: export the piece again", path)
 	}
 	var waiting holds
-	if ornaments == PlayOrnaments {
+	if ornaments&PlayOrnaments != 0 {
 		waiting = holdOn(d)
 		playOrnaments(d)
 	}

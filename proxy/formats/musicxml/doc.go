@@ -91,3 +91,13 @@ type Glide struct {
 	Smooth   bool // a slide, without steps
 	Fifths   int8 // sharps of the key signature, or flats below 0
 }
+
+// Grace says when grace notes are played. A lone one without a slash is an appoggiatura, and on the beat by
+// each.
+type Grace uint8
+
+const (
+	GraceAsWritten Grace = iota // on the beat, but for those that the file has take their time from the note before
+	GraceOnBeat
+	GraceBeforeBeat
+)

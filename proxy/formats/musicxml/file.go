@@ -7,13 +7,16 @@ import (
 )
 
 // ReadFile reads the score at path, of at most [MaxSize] bytes. Its errors name the path.
-func ReadFile(path string) (*Document, error) {
+func ReadFile(path string) (*Document, error) { return GraceAsWritten.ReadFile(path) }
+
+// ReadFile reads as the function ReadFile does, with grace notes played so.
+func (g Grace) ReadFile(path string) (*Document, error) {
 	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
 	}
 	defer f.Close()
-	d, err := ReadFrom(f)
+	d, err := g.readFrom(f)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
@@ -21,7 +24,9 @@ func ReadFile(path string) (*Document, error) {
 }
 
 // ReadFrom reads a score of at most [MaxSize] bytes from r.
-func ReadFrom(r io.Reader) (*Document, error) {
+func ReadFrom(r io.Reader) (*Document, error) { return GraceAsWritten.readFrom(r) }
+
+func (g Grace) readFrom(r io.Reader) (*Document, error) {
 	b, err := io.ReadAll(io.LimitReader(r, MaxSize+1))
 	if err != nil {
 		return nil, err
@@ -29,7 +34,7 @@ func ReadFrom(r io.Reader) (*Document, error) {
 	if len(b) > MaxSize {
 		return nil, refused("the file is over %d bytes, too large for a score: split it", MaxSize)
 	}
-	return Read(b)
+	return g.read(b)
 }
 
 // Read reads a score: score-partwise or score-timewise, in UTF-8, UTF-16 or ISO-8859-1,
@@ -39,7 +44,9 @@ func ReadFrom(r io.Reader) (*Document, error) {
 // These are read over, with a warning: values that are no numbers or out of range,
 // notes that no MIDI key stands for, backups beyond the measure's start, chords of
 // no note, jumps to marks that are not there, slurs that nothing ends.
-func Read(b []byte) (*Document, error) {
+func Read(b []byte) (*Document, error) { return GraceAsWritten.read(b) }
+
+func (g Grace) read(b []byte) (*Document, error) {
 	if packed(b) {
 		plain, err := unpack(b)
 		if err != nil {
@@ -48,7 +55,7 @@ func Read(b []byte) (*Document, error) {
 		b = plain
 	}
 	if plain := newScanner(b); plain != nil {
-		r := &reader{xml: scanned(plain), byID: map[string]*part{}}
+		r := &reader{xml: scanned(plain), byID: map[string]*part{}, placing: g}
 		if r.read() == nil {
 			return r.played()
 		}
@@ -57,7 +64,7 @@ func Read(b []byte) (*Document, error) {
 	if err != nil {
 		return nil, err
 	}
-	r := &reader{xml: newSource(text), byID: map[string]*part{}}
+	r := &reader{xml: newSource(text), byID: map[string]*part{}, placing: g}
 	if err := r.read(); err != nil {
 		return nil, r.placed(err)
 	}

@@ -76,7 +76,14 @@ func (h *hand) resolve(w *written) int64 {
 		return 0
 	}
 	last := group[len(group)-1]
-	if last.early || w.tied&tieStop != 0 {
+	early := last.early
+	switch h.reader.placing {
+	case GraceOnBeat:
+		early = false
+	case GraceBeforeBeat:
+		early = early || last.column > 0 || last.own == graceNote
+	}
+	if (early || w.tied&tieStop != 0) && h.k+int(h.onset) > 0 { // nothing is before the start of the score
 		h.before(group)
 		return 0
 	}
@@ -95,7 +102,8 @@ func (h *hand) resolve(w *written) int64 {
 }
 
 // before places grace notes at the end of the note before them, which they shorten by
-// at most half. Where there is none in the measure, they start where they stand.
+// at most half. At the start of a measure they come before its bar line, and where nothing sounds before
+// them, in the silence.
 func (h *hand) before(group []pended) {
 	at := group[0].at
 	n := int64(group[len(group)-1].column + 1)
@@ -106,6 +114,9 @@ func (h *hand) before(group []pended) {
 		each = min(graceNote, notes[i].length/2/n)
 	}
 	if each == 0 {
+		if at == 0 || at >= n*graceNote {
+			at -= n * graceNote
+		}
 		h.set(group, at, graceNote)
 		return
 	}

@@ -2,6 +2,7 @@ package musicxml
 
 import (
 	"cmp"
+	"math"
 	"slices"
 	"time"
 
@@ -210,6 +211,9 @@ func (y *player) all(order []played) {
 
 // play plays a note at a tick: on its own, or as the rest of one that is tied to it.
 func (y *player) play(n *note, at int64) {
+	if at = max(at, 0); n.at < 0 {
+		y.makeWay(n.voice, at, at-n.at)
+	}
 	waiting := y.waiting(n, at)
 	index := 0
 	if waiting != nil {
@@ -261,4 +265,16 @@ func (y *player) waiting(n *note, at int64) *tied {
 		}
 	}
 	return found
+}
+
+// makeWay ends the notes of a voice that would sound on into a grace note before a bar line.
+func (y *player) makeWay(voice uint16, from, bar int64) {
+	const back = 64 // notes that are looked at
+	for i := len(y.notes) - 1; i >= max(y.first, len(y.notes)-back); i-- {
+		w := &y.notes[i]
+		end := w.Beat + w.Length
+		if y.spots[i-y.first].voice == int(voice) && math.Abs(end-quarters(bar)) < 1e-6 && w.Beat < quarters(from) {
+			w.Off, w.Length = y.clock.time(from), quarters(from)-w.Beat
+		}
+	}
 }

@@ -37,7 +37,9 @@ type reader struct {
 	xml   *source
 	byID  map[string]*part
 	notes int
-	marks int
+
+	placing Grace
+	marks   int
 
 	now         *part  // that is being read; nil outside of parts
 	measureName string // that is being read; empty outside of measures
