@@ -102,7 +102,7 @@ func TestControllerMapErrors(t *testing.T) {
 		{"controller_map: m\n", "m.yaml:1:1: swellbox: the key is missing"},
 		{"swellbox: 1\n", "m.yaml:1:1: controller_map: the key is missing: which controller map is this?"},
 		{"swellbox: 1\ncontroller_map: My Map\n", `m.yaml:2:17: controller_map: found "My Map", allowed are lower-case letters`},
-		{head + "evryone: {}\n", `m.yaml:3:1: the key "evryone" is not known, the nearest is "everyone"; allowed are swellbox, controller_map, everyone, families, profiles`},
+		{head + "evryone: {}\n", `m.yaml:3:1: the key "evryone" is not known, the nearest is "everyone"; allowed are swellbox, controller_map, measured, everyone, families, profiles`},
 		{head + "everyone: 3\n", `m.yaml:3:11: everyone: found "3", wanted keys with values: sampler, marks, articulation, variants`},
 		{head + "everyone: {vibrato: {amount: 1}}\n", `everyone: the key "vibrato" is not known`},
 		{head + "everyone: {sampler: {level: {controler: 3}}}\n", `everyone.sampler.level: the key "controler" is not known, the nearest is "controller"`},

@@ -5,6 +5,7 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"time"
 
 	"swellbox/expr"
 )
@@ -84,6 +85,61 @@ func (ls *lines) sampler(a, b *expr.Sampler) {
 	ls.plain("range of the pitch bend", "semitones", orDefault(a.BendRange, 2), orDefault(b.BendRange, 2))
 	ls.control("brightness", "dB at 3 kHz", db, &a.Brightness, &b.Brightness)
 	ls.amount("brightens as it gets louder, by", "dB for each dB", a.BrightPerDB, b.BrightPerDB)
+	ls.measured(a.Measured, b.Measured)
+}
+
+// measured is what recordings have shown of two samplers. Nothing measured stands for one like all others.
+func (ls *lines) measured(a, b *expr.Measured) {
+	ls.words("the sampler's sound", measuring(a), measuring(b))
+	if a == nil {
+		a = &expr.Measured{}
+	}
+	if b == nil {
+		b = &expr.Measured{}
+	}
+	ls.level("louder than other parts at the same numbers, by", "dB", a.LevelDB, b.LevelDB)
+	ls.words("what evens out that loudness", evener(a.ByVolume), evener(b.ByVolume))
+	ls.words("keys", keys(a.Even), keys(b.Even))
+	first, differ := 0, 0
+	for key := range a.KeyDB {
+		if a.KeyDB[key] != b.KeyDB[key] {
+			if differ++; differ == 1 {
+				first = key
+			}
+		}
+	}
+	if differ > 0 {
+		about := "louder in " + Note(float64(first))
+		if differ > 1 {
+			about += fmt.Sprintf(", the first of %d keys that differ", differ)
+		}
+		ls.level(about+", by", "dB", a.KeyDB[first], b.KeyDB[first])
+	}
+	ls.plain("heard late by", "ms", milliseconds(a.Attack), milliseconds(b.Attack))
+	ls.amount("vibrato that its sound has by itself", "cents", a.VibratoCents, b.VibratoCents)
+}
+
+func milliseconds(d time.Duration) float64 { return float64(d) / float64(time.Millisecond) }
+
+func measuring(m *expr.Measured) string {
+	if m == nil {
+		return "not measured"
+	}
+	return "measured"
+}
+
+func evener(byVolume bool) string {
+	if byVolume {
+		return "the channel's volume"
+	}
+	return "what carries the level"
+}
+
+func keys(even bool) string {
+	if even {
+		return "measured and evened out"
+	}
+	return "as the sampler has them"
 }
 
 // orDefault is what 0 stands for in a sampler, as expr.Sampler says.

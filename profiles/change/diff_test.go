@@ -1,6 +1,7 @@
 package change
 
 import (
+	"fmt"
 	"reflect"
 	"slices"
 	"strings"
@@ -152,6 +153,10 @@ func fill(t testing.TB, v reflect.Value, variants bool) {
 			x.Set(about.Key, 1)
 		}
 		return
+	case **expr.Measured:
+		*x = &expr.Measured{}
+		fill(t, reflect.ValueOf(*x).Elem(), variants)
+		return
 	case **expr.Profile:
 		*x = &expr.Profile{}
 		fill(t, reflect.ValueOf(*x).Elem(), false)
@@ -163,6 +168,10 @@ func fill(t testing.TB, v reflect.Value, variants bool) {
 			if variants || v.Type().Field(i).Name != "Variants" {
 				fill(t, v.Field(i), variants)
 			}
+		}
+	case reflect.Array:
+		for i := range v.Len() {
+			fill(t, v.Index(i), variants)
 		}
 	case reflect.Slice:
 		v.Set(reflect.MakeSlice(v.Type(), 1, 1))
@@ -217,6 +226,13 @@ func alter(t testing.TB, v reflect.Value, path string, try func(path string)) in
 			}
 		}
 		return n
+	case **expr.Measured:
+		n = alter(t, reflect.ValueOf(*x).Elem(), path, try)
+		old := *x
+		*x = nil
+		try(path + " (none)")
+		*x = old
+		return n + 1
 	case **expr.Profile:
 		return alter(t, reflect.ValueOf(*x).Elem(), path, try)
 	}
@@ -233,6 +249,11 @@ func alter(t testing.TB, v reflect.Value, path string, try func(path string)) in
 				continue
 			}
 			n += alter(t, v.Field(i), path+"."+f.Name, try)
+		}
+		return n
+	case reflect.Array:
+		for _, i := range []int{0, v.Len() - 1} {
+			n += alter(t, v.Index(i), fmt.Sprintf("%s[%d]", path, i), try)
 		}
 		return n
 	case reflect.Slice:
