@@ -153,7 +153,6 @@ type count struct {
 	common  [Unison + 1]int8 // both do at once, by how they go together
 	both    bool             // both sound
 	tie     Tie              // how what sounds goes together
-	moves   bool             // a part goes to another note
 }
 
 // comparison compares parts two by two.

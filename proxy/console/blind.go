@@ -114,7 +114,7 @@ func (b *blind) answer(what string) error {
 	}
 	said, ok := map[string]expr.Side{"a": expr.Raw, "b": expr.Shaped}[what]
 	if !ok {
-		return errors.New("X is a or b")
+		return errors.New("say for X a or b")
 	}
 	b.trials++
 	b.last = "wrong"

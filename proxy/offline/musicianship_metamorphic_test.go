@@ -240,14 +240,14 @@ func TestManyMusiciansTwiceAsFast(t *testing.T) {
 		"note-length":  "velocity level",
 		"endings":      "velocity level",
 		"novelty":      "velocity level",
-		"articulation": "ends",                      // overlaps and gaps last what they last
-		"quick-notes":  "ends level brightness",     // what is short is so in seconds
-		"breath":       "ends",                      // so is a breath
-		"step-back":    "velocity level brightness", // and how soon one follows a change of who has the tune
-		"hairpin":      "level",                     // steps of 20 ms, on other ticks
-		"bloom":        "level brightness",          // what is long is so in seconds, and a swell takes its time
-		"vibrato":      "vibrato",                   // so does a vibrato's start
-		"pedal":        "pedal",                     // and a foot
+		"articulation": "ends",                  // overlaps and gaps last what they last
+		"quick-notes":  "ends level brightness", // what is short is so in seconds
+		"breath":       "ends",                  // so is a breath
+		"step-back":    "level brightness",      // and how soon one follows a change of who has the tune
+		"hairpin":      "level",                 // steps of 20 ms, on other ticks
+		"bloom":        "level brightness",      // what is long is so in seconds, and a swell takes its time
+		"vibrato":      "vibrato",               // so does a vibrato's start
+		"pedal":        "pedal",                 // and a foot
 		"all":          "velocity ends level vibrato brightness pedal",
 	})
 }

@@ -15,7 +15,6 @@ type tally struct {
 	weight   int
 	energy   float64
 	aim      float64 // energy of what the shaped performance aims at
-	dominant int     // of the weight
 	alone    int     // of the weight: nobody else sounds
 	covered  int
 	blending int     // of the covered: doubled by others that are not covered
