@@ -21,6 +21,7 @@ import (
 var raced = map[string]string{
 	"swellbox/proxy/study/audition": "TestSameInputSameSamples",
 	"swellbox/proxy/study/balance":  "TestProcessors",
+	"swellbox/proxy/study/sampler":  "TestDeadControllerIsFound",
 	"TestManyNotesOfTheDemo":        "TestInterrupted",
 	"TestManyRoundsOfSharing":       "TestServeAndPull",
 }

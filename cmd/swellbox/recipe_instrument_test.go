@@ -32,24 +32,27 @@ score: # nobody's
 `
 )
 
-// An instrument is added by one document and one row of the acoustic model: it is listed and resolved,
-// known by its names in any language, by its program, by an ambiguous name with its program, and
-// counted.
-func TestInstrumentByRecipe(t *testing.T) {
+// addInstrument adds the document and the row.
+func (r *recipe) addInstrument() {
 	const table = "var woodwindRows = []Instrument{\n"
-	r := sources(t)
+	r.t.Helper()
 	rows, err := os.ReadFile(filepath.Join(r.root, "expr", "acoustics", "data_woodwind.go"))
 	if err != nil {
-		t.Fatal(err)
+		r.t.Fatal(err)
 	}
 	if strings.Count(string(rows), table) != 1 {
-		t.Fatal("the table of the wood-wind does not begin as this test knows it")
+		r.t.Fatal("the table of the wood-wind does not begin as this test knows it")
 	}
 	r.overlay[filepath.Join(r.root, "profiles", "builtin", "toy-pipe.yaml")] = r.write("toy-pipe.yaml", toyPipe)
 	r.overlay[filepath.Join(r.root, "expr", "acoustics", "data_woodwind.go")] = r.write("data_woodwind.go", strings.Replace(string(rows), table, table+toyRow, 1))
-	r.build()
-	contains(t, r.must(r.program, "profile", "list"), "toy-pipe")
-	contains(t, r.must(r.program, "profile", "show", "toy-pipe"), "spielpfeife", "instrument: toy-pipe")
+}
+
+// An instrument is added by one document and one row of the acoustic model: it is listed and resolved,
+// known by its names in any language, by its program, by an ambiguous name with its program, and
+// counted.
+func instrumentByRecipe(r *recipe) {
+	contains(r.t, r.must(r.program, "profile", "list"), "toy-pipe")
+	contains(r.t, r.must(r.program, "profile", "show", "toy-pipe"), "spielpfeife", "instrument: toy-pipe")
 	toyGuessed(r)
 }
 

@@ -47,28 +47,37 @@ type recipe struct {
 	overlaid string
 }
 
-// begin makes a recipe of one new file, and one line behind one that the list has once.
-func begin(t *testing.T, folder, file, text, list, behind, line string) *recipe {
-	t.Helper()
-	if testing.Short() {
-		t.Skip("it builds the program anew")
+// TestRecipes follows the pages of DEVELOPERS.md that say how to add a habit, an instrument and a
+// command: all three are built in at once, as a build takes longest.
+func TestRecipes(t *testing.T) {
+	r := sources(t)
+	r.list("expr/habits", "toy.go", toy, "habits.go", "Rubato{},", "Toy{},")
+	r.list("proxy/control", "whisper.go", whisper, "commands.go", "&panicCommand,", "&whisperCommand,")
+	r.overlay[filepath.Join(r.root, "proxy", "control", "whisper_test.go")] = r.write("whisper_test.go", whisperTest)
+	r.addInstrument()
+	r.build()
+	for name, check := range map[string]func(*recipe){"habit": habitByRecipe, "instrument": instrumentByRecipe, "command": commandByRecipe} {
+		t.Run(name, func(t *testing.T) {
+			of := *r
+			of.t, of.dir = t, t.TempDir()
+			check(&of)
+		})
 	}
-	root, err := filepath.Abs("../..")
-	if err != nil {
-		t.Fatal(err)
-	}
-	r := &recipe{t: t, root: root, dir: t.TempDir(), overlay: map[string]string{}}
-	folder = filepath.Join(root, filepath.FromSlash(folder))
+}
+
+// list adds one new file, and one line behind one that a list has once.
+func (r *recipe) list(folder, file, text, list, behind, line string) {
+	r.t.Helper()
+	folder = filepath.Join(r.root, filepath.FromSlash(folder))
 	all, err := os.ReadFile(filepath.Join(folder, list))
 	if err != nil {
-		t.Fatal(err)
+		r.t.Fatal(err)
 	}
 	if strings.Count(string(all), behind) != 1 {
-		t.Fatalf("%s does not end as this test knows it", list)
+		r.t.Fatalf("%s does not end as this test knows it", list)
 	}
 	r.overlay[filepath.Join(folder, file)] = r.write(file, text)
 	r.overlay[filepath.Join(folder, list)] = r.write(list, strings.Replace(string(all), behind, behind+"\n\t"+line, 1))
-	return r
 }
 
 func (r *recipe) write(name, text string) string {
@@ -114,9 +123,8 @@ func (r *recipe) must(name string, args ...string) string {
 
 // A habit is added by one file and one line: the schema, a diff, the choice by name, the report
 // and the demonstration know it.
-func TestHabitByRecipe(t *testing.T) {
-	r := begin(t, "expr/habits", "toy.go", toy, "habits.go", "Rubato{},", "Toy{},")
-	r.build()
+func habitByRecipe(r *recipe) {
+	t := r.t
 	run, program, dir, root, write := r.must, r.program, r.dir, r.root, r.write
 
 	contains(t, run(program, "profile", "schema"), `"toy_habit"`, "Every note is a little louder.")
@@ -184,10 +192,8 @@ func TestWhisper(t *testing.T) {
 
 // A command of the control API is added by one file and one line: the daemon answers it, and the
 // command line has it, with its help and its errors.
-func TestControlCommandByRecipe(t *testing.T) {
-	r := begin(t, "proxy/control", "whisper.go", whisper, "commands.go", "&panicCommand,", "&whisperCommand,")
-	r.overlay[filepath.Join(r.root, "proxy", "control", "whisper_test.go")] = r.write("whisper_test.go", whisperTest)
-	r.build()
+func commandByRecipe(r *recipe) {
+	t := r.t
 	r.must("go", "test", "-overlay", r.overlaid, "-run", "TestWhisper", "./proxy/control")
 
 	contains(t, r.must(r.program, "--help"), "whisper", "have one part play raw")

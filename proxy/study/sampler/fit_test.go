@@ -19,9 +19,9 @@ func planOf(t testing.TB) *Plan {
 	return p
 }
 
-// TestFitFindsWhatIsKnown measures a sampler of which all is known, as people record: every answer
+// TestManyFitsFindWhatIsKnown measures a sampler of which all is known, as people record: every answer
 // must be the known one, within what the harm done to the recording leaves.
-func TestFitFindsWhatIsKnown(t *testing.T) {
+func TestManyFitsFindWhatIsKnown(t *testing.T) {
 	p := planOf(t)
 	for name, c := range map[string]struct {
 		take
@@ -89,8 +89,8 @@ func checkLaw(t *testing.T, f *PartFit, what string, steps []Step, zero int, all
 	}
 }
 
-// TestFitRefuses says why for recordings that show nothing.
-func TestFitRefuses(t *testing.T) {
+// TestManyFitsRefuse says why for recordings that show nothing.
+func TestManyFitsRefuse(t *testing.T) {
 	p := planOf(t)
 	good := record(p, voices, take{rate: 44100})
 	cut := &Recording{Rate: good.Rate, Channels: [][]float32{good.Channels[0][:len(good.Channels[0])*3/4]}}
