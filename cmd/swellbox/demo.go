@@ -134,33 +134,44 @@ func performBoth(ctx context.Context, p *program.Program, o demoOptions, score, 
 	if shaped, err = open("shaped", shapedFile); err != nil {
 		return nil, nil, err
 	}
-	length := max(raw.timeline.End, shaped.timeline.End) + tail
-	for _, side := range []struct {
-		*performance
-		file *smf.File
-	}{{raw, score}, {shaped, shapedFile}} {
-		if err := smf.WriteFile(filepath.Join(o.dir, side.name+".mid"), side.file); err != nil {
+	for side, file := range map[*performance]*smf.File{raw: score, shaped: shapedFile} {
+		if err := smf.WriteFile(filepath.Join(o.dir, side.name+".mid"), file); err != nil {
 			return nil, nil, err
 		}
+	}
+	return raw, shaped, writeSound(ctx, p, o.dir, o.trueGains, parts, raw, shaped)
+}
+
+// writeSound writes performances as sound: equally loud, or at one gain.
+func writeSound(ctx context.Context, p *program.Program, dir string, oneGain bool, parts []demo.Compared, sides ...*performance) error {
+	var length time.Duration
+	for _, side := range sides {
+		length = max(length, side.timeline.End+tail)
+	}
+	takes := make([]*audition.Take, len(sides))
+	for i, side := range sides {
 		show, done := p.Progress("playing " + side.name)
+		var err error
 		side.take, err = audition.Render(ctx, seats(parts), side.timeline.Events, length, show)
 		done(err)
 		if err != nil {
-			return nil, nil, err
+			return err
+		}
+		takes[i] = side.take
+	}
+	gains := trueGains(takes...)
+	if !oneGain {
+		var err error
+		if gains, err = matchedGains(takes...); err != nil {
+			return err
 		}
 	}
-	gains := trueGains(raw.take, shaped.take)
-	if !o.trueGains {
-		if gains, err = matchedGains(raw.take, shaped.take); err != nil {
-			return nil, nil, err
+	for i, side := range sides {
+		if err := writeWAV(filepath.Join(dir, side.name+".wav"), takes[i], gains[i]); err != nil {
+			return err
 		}
 	}
-	for i, side := range []*performance{raw, shaped} {
-		if err := writeWAV(filepath.Join(o.dir, side.name+".wav"), side.take, gains[i]); err != nil {
-			return nil, nil, err
-		}
-	}
-	return raw, shaped, nil
+	return nil
 }
 
 // open makes a performance of a file, without its sound.

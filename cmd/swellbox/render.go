@@ -4,6 +4,8 @@ import (
 	"cmp"
 	"context"
 	"fmt"
+	"os"
+	"path/filepath"
 
 	"github.com/spf13/cobra"
 
@@ -18,9 +20,9 @@ import (
 )
 
 func renderCommand(p *program.Program) *cobra.Command {
-	var out, locked, known, timing string
+	var o renderOptions
+	var known, timing string
 	var ornaments ornamentFlags
-	var details bool
 	c := &cobra.Command{
 		Use:   "render RAW.mid|PIECE.musicxml -o SHAPED.mid",
 		Short: "shape a MIDI file",
@@ -42,62 +44,103 @@ the file's tempos and moves the notes out of their bars, as in a recording.
 It says who is seated as what, of whom that is doubtful, and what to listen for; with --details also what was done to how many notes, with --json the same for scripts.`,
 		Args: usage.Exactly(1, "one MIDI file or score"),
 		RunE: func(c *cobra.Command, args []string) error {
-			if out == "" {
+			if o.out == "" {
 				return fmt.Errorf("say where to write with -o SHAPED.mid: %w", usage.ErrUsage)
 			}
-			manner := p.Settings.Manner()
-			if err := takeScore(p, &manner, known); err != nil {
+			o.manner = p.Settings.Manner()
+			if err := takeScore(p, &o.manner, known); err != nil {
 				return err
 			}
-			if err := takeTiming(&manner, timing); err != nil {
+			if err := takeTiming(&o.manner, timing); err != nil {
 				return err
 			}
-			how, err := ornaments.take()
-			if err != nil {
+			var err error
+			if o.ornaments, err = ornaments.take(); err != nil {
 				return err
 			}
-			return render(c.Context(), p, args[0], out, locked, manner, how, details)
+			return render(c.Context(), p, args[0], o)
 		},
 	}
-	c.Flags().StringVarP(&out, "out", "o", "", "`file` to write")
-	c.Flags().BoolVar(&details, "details", false, "also say what was done to how many notes of each part")
+	c.Flags().StringVarP(&o.out, "out", "o", "", "`file` to write")
+	c.Flags().StringVar(&o.sound, "sound", "", "also write raw.wav and shaped.wav, equally loud, into this `folder`, as the synthesiser of the demo plays them; of at most 20 minutes")
+	c.Flags().BoolVar(&o.details, "details", false, "also say what was done to how many notes of each part")
 	addOwnScore(c.Flags(), &known)
 	addOrnaments(c.Flags(), &ornaments)
 	addFileTiming(c.Flags(), &timing)
 	settings.AddHabits(c.Flags())
-	lockedFlag(c.Flags(), &locked)
+	lockedFlag(c.Flags(), &o.locked)
 	return c
 }
 
-func render(ctx context.Context, p *program.Program, in, out, locked string, manner perform.Manner, ornaments offline.Ornaments, details bool) error {
-	if settings.Same(in, out) {
+// renderOptions are the flags of the command.
+type renderOptions struct {
+	out, sound, locked string
+	manner             perform.Manner
+	ornaments          offline.Ornaments
+	details            bool
+}
+
+func render(ctx context.Context, p *program.Program, in string, o renderOptions) error {
+	if settings.Same(in, o.out) {
 		return fmt.Errorf("%s would be overwritten by its own shaping; give -o another name", in)
 	}
-	cast, err := p.CastFor(in, locked)
+	cast, err := p.CastFor(in, o.locked)
 	if err != nil {
 		return err
 	}
-	file, piece, err := offline.ReadPiece(in, ornaments)
+	file, piece, err := offline.ReadPiece(in, o.ornaments)
 	if err != nil {
 		return err
 	}
-	manner.Piece = cmp.Or(manner.Piece, piece)
-	shaped, report, err := offline.Render(ctx, file, cast, manner)
+	o.manner.Piece = cmp.Or(o.manner.Piece, piece)
+	shaped, report, err := offline.Render(ctx, file, cast, o.manner)
 	if err != nil {
 		return fmt.Errorf("%s: %w", in, err)
 	}
-	if err := smf.WriteFile(out, shaped); err != nil {
+	if err := smf.WriteFile(o.out, shaped); err != nil {
 		return err
+	}
+	if o.sound != "" {
+		if err := renderSound(ctx, p, o.sound, cast, report, file, shaped); err != nil {
+			return fmt.Errorf("%s is written, but not its sound: %w", o.out, err)
+		}
 	}
 	if p.Settings.JSON {
 		return p.PrintJSON(report)
 	}
-	warnBriefly(p, report.Warnings, details)
-	if details {
+	warnBriefly(p, report.Warnings, o.details)
+	if o.details {
 		printDetails(p, report)
 	}
-	printSummary(p, in, out, report, details)
+	printSummary(p, in, o.out, report, o.details)
+	if o.sound != "" {
+		fmt.Fprintln(p.Out, layout.Text(fmt.Sprintf(heardIn, filepath.Join(o.sound, "raw.wav"), filepath.Join(o.sound, "shaped.wav")), min(p.Width(), layout.Broadest)))
+	}
 	return nil
+}
+
+// heardIn takes the two files of sound.
+const heardIn = `
+To hear it, start quiet: %s as it came in, %s as players would, both equally loud. The sound is a demonstration synthesiser's, not your sampler's.`
+
+// renderSound writes both sides as sound.
+func renderSound(ctx context.Context, p *program.Program, dir string, cast *perform.Cast, report *offline.Report, file, shapedFile *smf.File) error {
+	parts, err := compared(report, cast)
+	if err != nil {
+		return err
+	}
+	raw, err := open("raw", file)
+	if err != nil {
+		return err
+	}
+	shaped, err := open("shaped", shapedFile)
+	if err != nil {
+		return err
+	}
+	if err := os.MkdirAll(dir, 0o755); err != nil {
+		return fmt.Errorf("the folder cannot be made: %w", err)
+	}
+	return writeSound(ctx, p, dir, false, parts, raw, shaped)
 }
 
 // toCorrect says how to seat a piece otherwise than it was guessed: the seating that is written has
