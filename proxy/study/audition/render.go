@@ -45,7 +45,7 @@ func render(ctx context.Context, parts []Part, events []expr.Event, length time.
 		return nil, err
 	}
 	if length < 0 || length > maxLengthMinutes*time.Minute {
-		return nil, fmt.Errorf("a take must be 0 to %d minutes long, found %v", maxLengthMinutes, length)
+		return nil, fmt.Errorf("a take must be 0 to %d minutes long, found %v; take fewer bars", maxLengthMinutes, length.Round(time.Second))
 	}
 	players, err := seat(parts, events)
 	if err != nil {
