@@ -134,12 +134,13 @@ func performBoth(ctx context.Context, p *program.Program, o demoOptions, score, 
 	if shaped, err = open("shaped", shapedFile); err != nil {
 		return nil, nil, err
 	}
-	for side, file := range map[*performance]*smf.File{raw: score, shaped: shapedFile} {
-		if err := smf.WriteFile(filepath.Join(o.dir, side.name+".mid"), file); err != nil {
-			return nil, nil, err
-		}
+	if err := writeSound(ctx, p, o.dir, o.trueGains, parts, raw, shaped); err != nil {
+		return nil, nil, err
 	}
-	return raw, shaped, writeSound(ctx, p, o.dir, o.trueGains, parts, raw, shaped)
+	if err := smf.WriteFile(filepath.Join(o.dir, "raw.mid"), score); err != nil {
+		return nil, nil, err
+	}
+	return raw, shaped, smf.WriteFile(filepath.Join(o.dir, "shaped.mid"), shapedFile)
 }
 
 // writeSound writes performances as sound: equally loud, or at one gain.
