@@ -20,14 +20,30 @@ func (l *Library) AddFile(name string, origin Origin) error {
 	return l.add(f, origin)
 }
 
+// add adds what a file holds. A keeper gives one library after another the same document, which
+// others may be reading by then: only one that was never added is written to.
 func (l *Library) add(f File, origin Origin) error {
 	switch {
 	case f.Profile != nil:
-		f.Profile.Origin = origin
-		return l.Add(f.Profile)
+		d := f.Profile
+		if d.Origin != (Origin{}) && d.Origin != origin {
+			other := *d
+			d = &other
+		}
+		if d.Origin != origin {
+			d.Origin = origin
+		}
+		return l.Add(d)
 	case f.ControllerMap != nil:
-		f.ControllerMap.Origin = origin
-		return l.AddControllerMap(f.ControllerMap)
+		m := f.ControllerMap
+		if m.Origin != (Origin{}) && m.Origin != origin {
+			other := *m
+			m = &other
+		}
+		if m.Origin != origin {
+			m.Origin = origin
+		}
+		return l.AddControllerMap(m)
 	}
 	return nil
 }

@@ -72,3 +72,44 @@ func TestKeeper(t *testing.T) {
 		}
 	}
 }
+
+// A document that was read once goes from library to library, while others read it.
+func TestKeptDocumentsAreNotWrittenTo(t *testing.T) {
+	dir := t.TempDir()
+	if err := os.WriteFile(filepath.Join(dir, "mine.yaml"), []byte("swellbox: 1\nname: mine\nextends: violins\n"), 0o600); err != nil {
+		t.Fatal(err)
+	}
+	var k Keeper
+	libraries := make([]*Library, 2)
+	read := make(chan Origin)
+	for i := range libraries {
+		l, err := NewLibrary()
+		if err != nil {
+			t.Fatal(err)
+		}
+		libraries[i] = l
+		if i > 0 {
+			go func() {
+				d, _ := libraries[0].Lookup("mine")
+				read <- d.Origin
+			}()
+		}
+		if err := k.AddFolder(l, dir, Origin{Kind: Own, Label: "here"}); err != nil {
+			t.Fatal(err)
+		}
+	}
+	if o := <-read; o.Kind != Own {
+		t.Errorf("the origin is %v", o)
+	}
+	other, err := NewLibrary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := k.AddFolder(other, dir, Origin{Kind: Studio}); err != nil {
+		t.Fatal(err)
+	}
+	a, _ := libraries[0].Lookup("mine")
+	if b, _ := other.Lookup("mine"); a.Origin.Kind != Own || b.Origin.Kind != Studio {
+		t.Errorf("the origins are %v and %v", a.Origin, b.Origin)
+	}
+}

@@ -58,6 +58,7 @@ async function step(what) {
 function show(a) {
   const other = shown?.name !== a.name;
   shown = a;
+  list.dataset.of = a.name;
   undo.disabled = !a.undo;
   redo.disabled = !a.redo;
   discard.disabled = !a.undo;
