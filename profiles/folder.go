@@ -21,29 +21,17 @@ func (l *Library) AddFile(name string, origin Origin) error {
 }
 
 // add adds what a file holds. A keeper gives one library after another the same document, which
-// others may be reading by then: only one that was never added is written to.
+// others may be reading by then: what is added is a copy, and its origin this library's own affair.
 func (l *Library) add(f File, origin Origin) error {
 	switch {
 	case f.Profile != nil:
-		d := f.Profile
-		if d.Origin != (Origin{}) && d.Origin != origin {
-			other := *d
-			d = &other
-		}
-		if d.Origin != origin {
-			d.Origin = origin
-		}
-		return l.Add(d)
+		d := *f.Profile
+		d.Origin = origin
+		return l.Add(&d)
 	case f.ControllerMap != nil:
-		m := f.ControllerMap
-		if m.Origin != (Origin{}) && m.Origin != origin {
-			other := *m
-			m = &other
-		}
-		if m.Origin != origin {
-			m.Origin = origin
-		}
-		return l.AddControllerMap(m)
+		m := *f.ControllerMap
+		m.Origin = origin
+		return l.AddControllerMap(&m)
 	}
 	return nil
 }

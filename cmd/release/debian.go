@@ -4,6 +4,7 @@ import (
 	"bytes"
 	"compress/gzip"
 	"fmt"
+	"io/fs"
 	"os"
 	"os/exec"
 	"path"
@@ -22,7 +23,7 @@ func (v version) debian(t target, all []entry, work, out string) (string, error)
 	root := filepath.Join(work, "debian-"+t.arch)
 	var size int
 	for _, e := range all {
-		name, data := placed(e)
+		name, data := placed(e.name), e.data
 		if strings.HasSuffix(name, ".gz") {
 			var err error
 			if data, err = zippedPage(data); err != nil {
@@ -30,7 +31,7 @@ func (v version) debian(t target, all []entry, work, out string) (string, error)
 			}
 		}
 		size += len(data)
-		if err := write(filepath.Join(root, name), data, e); err != nil {
+		if err := write(filepath.Join(root, name), data, e.mode); err != nil {
 			return "", err
 		}
 	}
@@ -49,7 +50,7 @@ Description: plays each part as a player would, in real time
  for strings, the weight of brass, phrasing, pedal and an honest balance, and
  compares it with the raw playback at a touch.
 `, debianVersion(v.name), t.arch, (size+1023)/1024)
-	if err := write(filepath.Join(root, "DEBIAN/control"), []byte(control), entry{mode: 0o644}); err != nil {
+	if err := write(filepath.Join(root, "DEBIAN/control"), []byte(control), 0o644); err != nil {
 		return "", err
 	}
 	name := fmt.Sprintf("swellbox_%s_%s.deb", debianVersion(v.name), t.arch)
@@ -65,25 +66,23 @@ Description: plays each part as a player would, in real time
 func debianVersion(v string) string { return strings.ReplaceAll(v, "-", "+") }
 
 // placed is where Debian's policy has a file of an archive.
-func placed(e entry) (name string, data []byte) {
-	folder, file := path.Split(e.name)
+func placed(name string) string {
+	folder, file := path.Split(name)
 	switch {
 	case file == "swellbox":
-		name = "usr/bin/swellbox"
+		return "usr/bin/swellbox"
 	case folder == "man/":
-		name = "usr/share/man/man1/" + file + ".gz"
-	case e.name == "completions/swellbox.bash":
-		name = "usr/share/bash-completion/completions/swellbox"
-	case e.name == "completions/swellbox.zsh":
-		name = "usr/share/zsh/vendor-completions/_swellbox"
-	case e.name == "completions/swellbox.fish":
-		name = "usr/share/fish/vendor_completions.d/swellbox.fish"
-	case e.name == "LICENSE":
-		name = "usr/share/doc/swellbox/copyright"
-	default:
-		name = "usr/share/doc/swellbox/" + e.name
+		return "usr/share/man/man1/" + file + ".gz"
+	case name == "completions/swellbox.bash":
+		return "usr/share/bash-completion/completions/swellbox"
+	case name == "completions/swellbox.zsh":
+		return "usr/share/zsh/vendor-completions/_swellbox"
+	case name == "completions/swellbox.fish":
+		return "usr/share/fish/vendor_completions.d/swellbox.fish"
+	case name == "LICENSE":
+		return "usr/share/doc/swellbox/copyright"
 	}
-	return name, e.data
+	return "usr/share/doc/swellbox/" + name
 }
 
 // zippedPage compresses a manual page, without a time.
@@ -100,12 +99,12 @@ func zippedPage(data []byte) ([]byte, error) {
 	return b.Bytes(), err
 }
 
-func write(path string, data []byte, e entry) error {
+func write(path string, data []byte, mode fs.FileMode) error {
 	if err := os.MkdirAll(filepath.Dir(path), 0o755); err != nil {
 		return err
 	}
-	if err := os.WriteFile(path, data, e.mode); err != nil {
+	if err := os.WriteFile(path, data, mode); err != nil {
 		return err
 	}
-	return os.Chmod(path, e.mode) // whatever the umask
+	return os.Chmod(path, mode) // whatever the umask
 }

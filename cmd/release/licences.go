@@ -67,11 +67,7 @@ func licences() ([]entry, error) {
 		return nil, fmt.Errorf("go env: %w", err)
 	}
 	root := strings.TrimSpace(string(b))
-	out, err := licencesOf(append(all, module{Path: "go", Dir: root}))
-	if err != nil {
-		return nil, err
-	}
-	return out, nil
+	return licencesOf(append(all, module{Path: "go", Dir: root}))
 }
 
 func licencesOf(all []module) (out []entry, err error) {

@@ -109,7 +109,7 @@ func TestPlaced(t *testing.T) {
 		"LICENSE":                   "usr/share/doc/swellbox/copyright",
 		"demo/raw.mid":              "usr/share/doc/swellbox/demo/raw.mid",
 	} {
-		if got, _ := placed(entry{name: name}); got != want {
+		if got := placed(name); got != want {
 			t.Errorf("%s goes to %s, want %s", name, got, want)
 		}
 	}

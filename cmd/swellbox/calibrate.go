@@ -4,7 +4,6 @@ import (
 	"cmp"
 	"context"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"time"
@@ -179,8 +178,7 @@ func calibrateFit(ctx context.Context, p *program.Program, recordings []string, 
 		return fmt.Errorf("cannot make the folder: %w", err)
 	}
 	for _, d := range docs {
-		err := atomicfile.Write(filepath.Join(f.out, d.File), func(w io.Writer) error { _, err := w.Write(d.Text); return err })
-		if err != nil {
+		if err := atomicfile.WriteBytes(filepath.Join(f.out, d.File), d.Text); err != nil {
 			return err
 		}
 	}
@@ -228,7 +226,7 @@ func probe(p *program.Program, f *probing) (*sampler.Plan, *perform.Cast, error)
 	}
 	piece := f.piece
 	if s := cast.Seating; piece == "" && s != nil && s.Piece != "" {
-		if beside := filepath.Join(filepath.Dir(p.Settings.Seating), s.Piece); isRegular(beside) {
+		if beside := filepath.Join(filepath.Dir(p.Settings.Seating), s.Piece); program.IsFile(beside) {
 			piece = beside
 		}
 	}
@@ -307,9 +305,4 @@ func ownProgram(profile *expr.Profile) int {
 		}
 	}
 	return 0
-}
-
-func isRegular(path string) bool {
-	info, err := os.Stat(path)
-	return err == nil && info.Mode().IsRegular()
 }

@@ -2,7 +2,6 @@ package main
 
 import (
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 
@@ -31,10 +30,7 @@ func manCommand(p *program.Program) *cobra.Command {
 			var visit func(*cobra.Command) error
 			visit = func(c *cobra.Command) error {
 				n++
-				err := atomicfile.Write(filepath.Join(args[0], usage.PageName(c)+".1"), func(w io.Writer) error {
-					_, err := io.WriteString(w, usage.ManPage(c, program.Build().Version))
-					return err
-				})
+				err := atomicfile.WriteBytes(filepath.Join(args[0], usage.PageName(c)+".1"), []byte(usage.ManPage(c, program.Build().Version)))
 				for _, sub := range usage.Subcommands(c) {
 					if err != nil {
 						return err

@@ -3,7 +3,6 @@ package main
 import (
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 
@@ -72,8 +71,7 @@ func writeSeating(p *program.Program, in, out string, replace bool) error {
 		return err
 	}
 	if out != "" {
-		err := atomicfile.Write(out, func(w io.Writer) error { _, err := w.Write(text); return err })
-		if err != nil {
+		if err := atomicfile.WriteBytes(out, text); err != nil {
 			return err
 		}
 	}

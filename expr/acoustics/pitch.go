@@ -7,6 +7,9 @@ type Pitch float64
 
 const a4Hz = 440
 
+// KeyPitch is the pitch of a MIDI key, of which 69 is A4 (MIDI 1.0).
+func KeyPitch(key float64) Pitch { return Pitch(key - 69) }
+
 // PitchOf is the pitch of a frequency in Hz, which must be over 0.
 func PitchOf(hz float64) Pitch { return Pitch(12 * math.Log2(hz/a4Hz)) }
 

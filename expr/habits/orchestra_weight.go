@@ -149,8 +149,7 @@ func (s *standings) at(r *OrchestraWeight, key int, writtenDB float64) float64 {
 func (s *standings) ask(r *OrchestraWeight, key int) {
 	src := acoustics.Source{Instrument: s.instrument, Players: 1, Seat: r.seating.Seat(s.instrument)}
 	if key != usualKey {
-		const a4 = 69
-		src.PitchHz = acoustics.Pitch(key - a4).Hz()
+		src.PitchHz = acoustics.KeyPitch(float64(key)).Hz()
 	}
 	for i := range s.db[key] {
 		src.DynamicDB = float64(softestDB + i)

@@ -33,6 +33,14 @@ func Write(path string, write func(io.Writer) error) error {
 	})
 }
 
+// WriteBytes is [Write] of what is known whole.
+func WriteBytes(path string, b []byte) error {
+	return Write(path, func(w io.Writer) error {
+		_, err := w.Write(b)
+		return err
+	})
+}
+
 // WriteSeek is [Write] for what goes back in its file, as a header with a length
 // in it does; nothing is buffered.
 func WriteSeek(path string, write func(io.WriteSeeker) error) error {

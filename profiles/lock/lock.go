@@ -6,7 +6,6 @@ import (
 	"encoding/hex"
 	"errors"
 	"fmt"
-	"io"
 	"path/filepath"
 	"strings"
 
@@ -210,10 +209,7 @@ func (l *Lock) Write(path string) error {
 	if err != nil {
 		return err
 	}
-	return atomicfile.Write(path, func(w io.Writer) error {
-		_, err := w.Write(b)
-		return err
-	})
+	return atomicfile.WriteBytes(path, b)
 }
 
 // mapping is a mapping of names, each followed by its value.

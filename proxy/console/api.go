@@ -169,7 +169,7 @@ func asking[R, A any](f *feed, do func(r *R) (A, error)) http.HandlerFunc {
 			return
 		}
 		var req R
-		if err := decode(http.MaxBytesReader(w, r.Body, maxRequest), &req); err != nil {
+		if err := control.Decode(http.MaxBytesReader(w, r.Body, maxRequest), &req); err != nil {
 			refuse(w, http.StatusBadRequest, fmt.Errorf("the request cannot be read: %w", err))
 			return
 		}

@@ -124,7 +124,7 @@ func (h *hall) hear(g *live.Gauges) {
 		h.also[i] = h.also[i][:0]
 		for word, keys := range p.Keys {
 			for ; keys != 0; keys &= keys - 1 {
-				h.also[i] = append(h.also[i], acoustics.Pitch(64*word+bits.TrailingZeros64(keys)-concertA).Hz())
+				h.also[i] = append(h.also[i], acoustics.KeyPitch(float64(64*word+bits.TrailingZeros64(keys))).Hz())
 			}
 		}
 		if len(h.also[i]) == 0 {
@@ -137,9 +137,6 @@ func (h *hall) hear(g *live.Gauges) {
 	h.sounds = slices.Grow(h.sounds[:0], len(h.sources))[:len(h.sources)]
 	h.total = h.scene.Hear(h.sources, h.sounds)
 }
-
-// concertA is the key of A4 (MIDI 1.0).
-const concertA = 69
 
 // level is that of all together, dB(A).
 func (h *hall) level() float64 {

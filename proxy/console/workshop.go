@@ -3,6 +3,7 @@ package console
 import (
 	"errors"
 	"fmt"
+	"slices"
 	"strings"
 	"sync"
 
@@ -99,11 +100,9 @@ func (b *bench) adjust(r *adjustment) (*Adjusted, error) {
 	saved := c.Library
 	d := b.drafts[r.Name]
 	if d == nil {
-		content, where, err := b.workshop.Draft(saved, r.Name)
-		if err != nil {
+		if d, err = b.begin(saved, r.Name); err != nil {
 			return nil, err
 		}
-		d = &draft{steps: [][]byte{content}, where: where}
 	}
 	if r.Do == "look" {
 		return b.tell(saved, r.Name, d)
@@ -124,11 +123,9 @@ func (b *bench) adjust(r *adjustment) (*Adjusted, error) {
 			return nil, err
 		}
 		saved = c.Library
-		content, where, err := b.workshop.Draft(saved, r.Name)
-		if err != nil {
+		if d, err = b.begin(saved, r.Name); err != nil {
 			return nil, err
 		}
-		d = &draft{steps: [][]byte{content}, where: where}
 	}
 	if err := errors.Join(b.lay(c), b.play(c)); err != nil {
 		return nil, err
@@ -136,14 +133,15 @@ func (b *bench) adjust(r *adjustment) (*Adjusted, error) {
 	return b.tell(saved, r.Name, d)
 }
 
+// begin is a draft of a profile as it is saved.
+func (b *bench) begin(saved *profiles.Library, name string) (*draft, error) {
+	content, where, err := b.workshop.Draft(saved, name)
+	return &draft{steps: [][]byte{content}, where: where}, err
+}
+
 func (b *bench) forget(name string) {
 	delete(b.drafts, name)
-	for i, n := range b.order {
-		if n == name {
-			b.order = append(b.order[:i], b.order[i+1:]...)
-			return
-		}
-	}
+	b.order = slices.DeleteFunc(b.order, func(n string) bool { return n == name })
 }
 
 // step does one step of a draft. On an error the draft is as it was.

@@ -92,7 +92,7 @@ func steering[D, R any](c Command, typed func(args []string) (*R, error), do fun
 			return c.beyond()
 		}
 		var req R
-		if err := decodeRequest(request, &req); err != nil {
+		if err := Decode(request, &req); err != nil {
 			return fmt.Errorf("the request cannot be read: %w", err)
 		}
 		return do(able, &req)
@@ -104,8 +104,8 @@ func (c *Command) beyond() error {
 	return fmt.Errorf("what is running cannot %s; start swellbox live or play", c.Name)
 }
 
-// decodeRequest reads one JSON value of known fields with nothing behind it.
-func decodeRequest(r io.Reader, to any) error {
+// Decode reads one JSON value of known fields with nothing behind it.
+func Decode(r io.Reader, to any) error {
 	dec := json.NewDecoder(r)
 	dec.DisallowUnknownFields()
 	if err := dec.Decode(to); err != nil {

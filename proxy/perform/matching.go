@@ -63,7 +63,7 @@ func (m *matching) seat(port, channel int, p *expr.Profile, players int) {
 	}
 	weights := new([128]float64)
 	for key := range weights {
-		pitch := acoustics.Pitch(key - 69)
+		pitch := acoustics.KeyPitch(float64(key))
 		db := acoustics.PlayersDB(players)
 		if p.Instrument != nil {
 			db = p.Instrument.PlayedDB(players, 0, min(max(pitch, p.Instrument.Low), p.Instrument.High)) - usualPowerDB
@@ -167,7 +167,7 @@ func (l *listened) mean(from int) (power float64, n uint32) {
 var keyWeight = func() (weights [128]float64) {
 	const partials, highest = 16, 16000
 	for key := range weights {
-		hz, sum, all := acoustics.Pitch(key-69).Hz(), 0.0, 0.0
+		hz, sum, all := acoustics.KeyPitch(float64(key)).Hz(), 0.0, 0.0
 		for n := 1.0; n <= partials && n*hz < highest; n++ {
 			power := 1 / (n * n)
 			all += power

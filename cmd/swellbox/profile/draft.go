@@ -26,6 +26,17 @@ type draft struct {
 
 func (d *draft) path() string { return filepath.Join(d.dir, d.file) }
 
+// drafted is the document of a name among all profiles, of which it says what is wrong.
+func drafted(p *program.Program, name string) (*profiles.Library, *draft, error) {
+	lib, warnings, err := browse(p)
+	if err != nil {
+		return nil, nil, err
+	}
+	p.Warn(warnings)
+	d, err := draftOf(p, lib, name)
+	return lib, d, err
+}
+
 // draftOf is the document of a name. One that is built in or installed stays as it
 // is: the draft is then an own document that extends it.
 func draftOf(p *program.Program, lib *profiles.Library, name string) (*draft, error) {

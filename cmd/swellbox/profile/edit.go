@@ -25,12 +25,7 @@ func editCommand(p *program.Program) *cobra.Command {
 checked and saved. If something is wrong with it, nothing is saved and the copy stays.`,
 		Args: usage.Exactly(1, "the name of a profile"),
 		RunE: func(c *cobra.Command, args []string) error {
-			lib, warnings, err := browse(p)
-			if err != nil {
-				return err
-			}
-			p.Warn(warnings)
-			d, err := draftOf(p, lib, args[0])
+			lib, d, err := drafted(p, args[0])
 			if err != nil {
 				return err
 			}

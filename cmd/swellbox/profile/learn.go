@@ -3,7 +3,6 @@ package profile
 import (
 	"context"
 	"fmt"
-	"io"
 	"os"
 	"path/filepath"
 	"strings"
@@ -82,7 +81,7 @@ func learnFrom(ctx context.Context, p *program.Program, score string, takes []st
 	if _, err := profiles.Parse(out, document); err != nil {
 		return fmt.Errorf("what was learnt makes no profile: %w", err)
 	}
-	if err := atomicfile.Write(out, func(w io.Writer) error { _, err := w.Write(document); return err }); err != nil {
+	if err := atomicfile.WriteBytes(out, document); err != nil {
 		return err
 	}
 	if p.Settings.JSON {

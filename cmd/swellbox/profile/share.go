@@ -3,7 +3,6 @@ package profile
 import (
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 	"path/filepath"
@@ -220,10 +219,7 @@ func writeOnce(file string, content []byte) error {
 	there, err := pack.ReadFile(file)
 	switch {
 	case errors.Is(err, fs.ErrNotExist):
-		return atomicfile.Write(file, func(w io.Writer) error {
-			_, err := w.Write(content)
-			return err
-		})
+		return atomicfile.WriteBytes(file, content)
 	case err == nil && string(there) == string(content):
 		return nil
 	}

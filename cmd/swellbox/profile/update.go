@@ -4,7 +4,6 @@ import (
 	"bytes"
 	"errors"
 	"fmt"
-	"io"
 	"io/fs"
 	"os"
 
@@ -91,11 +90,7 @@ func updateFile(file string) (*Updated, error) {
 	if u.Old, err = keep(file, b); err != nil {
 		return nil, err
 	}
-	err = atomicfile.Write(file, func(w io.Writer) error {
-		_, err := w.Write(content)
-		return err
-	})
-	if err != nil {
+	if err := atomicfile.WriteBytes(file, content); err != nil {
 		return nil, err
 	}
 	for _, r := range renames {

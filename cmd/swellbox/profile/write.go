@@ -40,12 +40,7 @@ func setCommand(p *program.Program) *cobra.Command {
 			return usage.Exactly(due, "NAME PATH VALUE")(c, args)
 		},
 		RunE: func(_ *cobra.Command, args []string) error {
-			lib, warnings, err := browse(p)
-			if err != nil {
-				return err
-			}
-			p.Warn(warnings)
-			d, err := draftOf(p, lib, args[0])
+			lib, d, err := drafted(p, args[0])
 			if err != nil {
 				return err
 			}

@@ -65,13 +65,13 @@ func OwnSeating(piece string) string {
 // given, and says so.
 func (p *Program) SeatBeside(piece string) {
 	s := &p.Settings
-	if s.Seating != "" || s.Unseated || !isFile(piece) {
+	if s.Seating != "" || s.Unseated || !IsFile(piece) {
 		return
 	}
 	own := OwnSeating(piece)
-	if isFile(own) {
+	if IsFile(own) {
 		s.Seating = own
-	} else if shared := filepath.Join(filepath.Dir(piece), "seating.yaml"); isFile(shared) {
+	} else if shared := filepath.Join(filepath.Dir(piece), "seating.yaml"); IsFile(shared) {
 		read, err := profiles.ReadSeating(shared)
 		if err == nil && read.Piece != "" && read.Piece != filepath.Base(piece) {
 			p.Note(fmt.Sprintf("%s is the seating of %s, and is not used for %s", shared, read.Piece, filepath.Base(piece)))
@@ -84,7 +84,8 @@ func (p *Program) SeatBeside(piece string) {
 	}
 }
 
-func isFile(path string) bool {
+// IsFile reports whether a regular file is there.
+func IsFile(path string) bool {
 	info, err := os.Stat(path)
 	return err == nil && info.Mode().IsRegular()
 }

@@ -20,16 +20,13 @@ type reading struct {
 func (s *score) read() *reading {
 	r := &reading{}
 	written := &expr.Score{}
+	notes := make([][]lines.Note, len(s.parts))
 	for i := range s.parts {
 		written.Parts = append(written.Parts, s.parts[i].name)
 		for _, n := range s.parts[i].notes {
 			written.Notes = append(written.Notes, expr.Written{Beat: n.from, Length: n.to - n.from, Key: n.key, Part: uint16(i), Velocity: middling})
+			notes[i] = append(notes[i], lines.Note{From: n.from, To: n.to, Key: int(n.key)})
 		}
-	}
-	notes := make([][]lines.Note, len(s.parts))
-	for i := range written.Notes {
-		n := &written.Notes[i]
-		notes[n.Part] = append(notes[n.Part], lines.Note{From: n.Beat, To: n.Beat + n.Length, Key: int(n.Key)})
 	}
 	tied := lines.Read(notes)
 	sung := voices.ReadParts(hearing.SungBy(written))

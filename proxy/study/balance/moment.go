@@ -53,13 +53,10 @@ func newSweep(s *score, bar int) *sweep {
 		}
 	}
 	for key := range w.hz {
-		w.hz[key] = acoustics.Pitch(key - concertA).Hz()
+		w.hz[key] = acoustics.KeyPitch(float64(key)).Hz()
 	}
 	return w
 }
-
-// concertA is the key of A4 (MIDI 1.0).
-const concertA = 69
 
 // bar is the moments of a bar in which anything sounds. Bars are asked for in order.
 func (w *sweep) bar(bar int) (moments []moment) {

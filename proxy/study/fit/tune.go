@@ -74,7 +74,7 @@ func (t *tunes) addTold(folder string, m *Recorded) error {
 	}
 	parts, steps := x.parts.Size()
 	x.line, x.plays = make([][]bool, steps), make([][]bool, steps)
-	tied := lines.Read(notesOf(m.Score))
+	tied := lines.Read(NotesOf(m.Score))
 	end := m.Score.Notes[len(m.Score.Notes)-1].Beat
 	for q := math.Floor(m.Score.Notes[0].Beat); q < end; q++ {
 		at := q + 0.5
@@ -112,8 +112,8 @@ func (t *tunes) addTold(folder string, m *Recorded) error {
 	return nil
 }
 
-// notesOf are the notes of a score's parts.
-func notesOf(s *expr.Score) [][]lines.Note {
+// NotesOf are the notes of a score by its parts, as their lines are found.
+func NotesOf(s *expr.Score) [][]lines.Note {
 	parts := make([][]lines.Note, len(s.Parts))
 	for i := range s.Notes {
 		n := &s.Notes[i]

@@ -10,6 +10,7 @@ import (
 	"strings"
 
 	"swellbox/expr/lines"
+	"swellbox/proxy/study/fit"
 )
 
 // Doublings is how the pairs of parts that are found to go together in unison or octaves agree with the
@@ -35,12 +36,7 @@ func (m *Movement) Doublings() (d Doublings, err error) {
 	if err != nil || len(rows) < 2 {
 		return d, fmt.Errorf("%s: no table of relations: %w", m.Folder, err)
 	}
-	notes := make([][]lines.Note, len(m.Score.Parts))
-	for i := range m.Score.Notes {
-		n := &m.Score.Notes[i]
-		notes[n.Part] = append(notes[n.Part], lines.Note{From: n.Beat, To: n.Beat + n.Length, Key: int(n.Key)})
-	}
-	tied := lines.Read(notes)
+	tied := lines.Read(fit.NotesOf(m.Score))
 	if tied == nil {
 		return d, fmt.Errorf("%s: too little to find lines in", m.Folder)
 	}

@@ -103,11 +103,7 @@ func (m *Movement) Flat() *smf.File {
 
 // heard is the report of a file in the hall.
 func heard(ctx context.Context, f *smf.File, cast *perform.Cast) (*balance.Result, error) {
-	r, err := balance.Analyse(ctx, f, cast, balance.DefaultOptions())
-	if err != nil {
-		return nil, err
-	}
-	return r, nil
+	return balance.Analyse(ctx, f, cast, balance.DefaultOptions())
 }
 
 // partOf finds a part of a report by its name in the tables, where names have no line breaks.

@@ -9,6 +9,8 @@ import (
 
 	"gonum.org/v1/gonum/dsp/fourier"
 	"gonum.org/v1/gonum/stat"
+
+	"swellbox/expr/acoustics"
 )
 
 // clock is how the probe's time is told in a recording.
@@ -146,8 +148,7 @@ func (r *Recording) late(c *clock, notes []note) (seconds float64, ok bool) {
 	if 2*len(all) < len(notes) || len(all) == 0 {
 		return 0, false
 	}
-	slices.Sort(all)
-	return (all[(len(all)-1)/2] + all[len(all)/2]) / 2, true
+	return median(all), true
 }
 
 // heardDB is how far under its loudest a note's beginning is heard.
@@ -158,7 +159,7 @@ const heardDB = 10
 // heard is when a note is heard after its time, seconds; false if it does not stand out.
 func (r *Recording) heard(c *clock, n *note) (seconds float64, ok bool) {
 	const before = 80 * time.Millisecond                                                                           // it may be heard earlier than it is looked for
-	window := max(4*time.Millisecond, time.Duration(float64(time.Second)/(440*math.Exp2((float64(n.key)-69)/12)))) // a period at least
+	window := max(4*time.Millisecond, time.Duration(float64(time.Second)/acoustics.KeyPitch(float64(n.key)).Hz())) // a period at least
 	window = min(window, 20*time.Millisecond)
 	from := c.frame(n.at - before)
 	to := c.frame(n.at + min(n.length, 350*time.Millisecond) + 20*time.Millisecond)

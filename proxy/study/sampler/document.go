@@ -31,7 +31,8 @@ type Document struct {
 
 // Documents are the controller maps of what was measured, one for each part that was heard.
 func (res *Result) Documents(m Making) ([]Document, error) {
-	ref := res.reference(m)
+	c := coloursOf(m)
+	ref := res.reference(m, c)
 	taken := map[string]bool{}
 	var out []Document
 	for i := range res.Parts {
@@ -40,7 +41,7 @@ func (res *Result) Documents(m Making) ([]Document, error) {
 			continue
 		}
 		name := mapName(f.Subject.Name, taken)
-		d, err := f.document(name, ref, m)
+		d, err := f.document(name, ref, m, c)
 		if err != nil {
 			return nil, err
 		}
@@ -88,7 +89,7 @@ func coloursOf(m Making) *colours {
 // source is one player of a part at mf on a key.
 func (c *colours) source(s *Subject, key float64) acoustics.Source {
 	in := s.Profile.Instrument
-	return acoustics.Source{Instrument: in, Players: 1, Seat: c.seats.Seat(in), PitchHz: 440 * math.Exp2((key-69)/12)}
+	return acoustics.Source{Instrument: in, Players: 1, Seat: c.seats.Seat(in), PitchHz: acoustics.KeyPitch(key).Hz()}
 }
 
 // overDB is by how much the level that is measured lies over the strength at which the engine aims.
@@ -102,8 +103,7 @@ func (c *colours) overDB(s *Subject, key float64) float64 {
 
 // reference is the level that stands for 0 dB in all documents, dB re full scale: such that the
 // whole ensemble at mf is as loud shaped as raw.
-func (res *Result) reference(m Making) float64 {
-	c := coloursOf(m)
+func (res *Result) reference(m Making, c *colours) float64 {
 	raw, shaped := 0.0, 0.0
 	for i := range res.Parts {
 		f := &res.Parts[i]
@@ -164,8 +164,8 @@ everyone:
       keys: [{{.Keys}}] # against louder_db
 `))
 
-func (f *PartFit) document(name string, ref float64, m Making) (Document, error) {
-	s, c := f.Subject, coloursOf(m)
+func (f *PartFit) document(name string, ref float64, m Making, c *colours) (Document, error) {
+	s := f.Subject
 	mid := float64(s.middle())
 	over := c.overDB(s, mid)
 	v := view{

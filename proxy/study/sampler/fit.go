@@ -77,17 +77,18 @@ const (
 // Fit measures a recording of a probe. The error says why it cannot be: it is clipped, too
 // noisy, incomplete, or of something else.
 func Fit(ctx context.Context, p *Plan, r *Recording) (*Result, error) {
-	if share, peak := r.clipped(); share > mostClipped {
+	share, peak := r.clipped()
+	if share > mostClipped {
 		return nil, fmt.Errorf("the recording is clipped: %.0f %% of its loud samples stand at its greatest value; record again with less gain", 100*share)
-	} else if peak < 1e-4 {
+	}
+	if peak < 1e-4 {
 		return nil, errors.New("the recording is silent; see that the recorder listens to the sampler")
 	}
 	c, err := p.align(r)
 	if err != nil {
 		return nil, err
 	}
-	res := &Result{Rate: r.Rate, OffsetS: c.offset / float64(r.Rate), DriftPPM: (c.rate/float64(r.Rate) - 1) * 1e6}
-	_, res.Peak = r.clipped()
+	res := &Result{Rate: r.Rate, OffsetS: c.offset / float64(r.Rate), DriftPPM: (c.rate/float64(r.Rate) - 1) * 1e6, Peak: peak}
 	if dead := r.dead(); len(dead) > 0 {
 		res.Remarks = append(res.Remarks, fmt.Sprintf("channel %d of the recording is silent; the others are measured", dead[0]))
 	}

@@ -2,7 +2,10 @@ package sampler
 
 import (
 	"math"
+	"slices"
 	"time"
+
+	"swellbox/expr/acoustics"
 )
 
 // swing is a vibrato as it was measured.
@@ -20,7 +23,7 @@ const pitchStep = 5 * time.Millisecond
 // is strongest: turned down to 0 Hz, what is left of its phase is the deviation.
 func (r *Recording) course(c *clock, n *note, from, to time.Duration) []float64 {
 	a, b := r.clip(c.frame(n.at+from)), r.clip(c.frame(n.at+to))
-	f0 := 440 * math.Exp2((float64(n.key)-69)/12)
+	f0 := acoustics.KeyPitch(float64(n.key)).Hz()
 	var best []complex128
 	top, follows := 0.0, 0.0
 	for k := 1; k <= 6 && float64(k)*f0 < 2500; k++ {
@@ -183,12 +186,7 @@ func median(x []float64) float64 {
 	if len(x) == 0 {
 		return 0
 	}
-	sorted := append([]float64(nil), x...)
-	for i := range sorted { // few values
-		for j := i; j > 0 && sorted[j] < sorted[j-1]; j-- {
-			sorted[j], sorted[j-1] = sorted[j-1], sorted[j]
-		}
-	}
+	sorted := slices.Sorted(slices.Values(x))
 	n := len(sorted)
 	return (sorted[(n-1)/2] + sorted[n/2]) / 2
 }
