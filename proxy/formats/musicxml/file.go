@@ -76,3 +76,25 @@ func (r *reader) played() (*Document, error) {
 	r.xml, r.now, r.measureName = nil, nil, ""
 	return r.perform()
 }
+
+// Text is the text of the score at path, of at most [MaxSize] bytes, in UTF-8: unpacked, and otherwise as it
+// is. Its errors name the path.
+func Text(path string) ([]byte, error) {
+	b, err := os.ReadFile(path)
+	if err != nil {
+		return nil, err
+	}
+	if len(b) > MaxSize {
+		return nil, fmt.Errorf("%s: %w", path, refused("the file is over %d bytes, too large for a score: split it", MaxSize))
+	}
+	if packed(b) {
+		if b, err = unpack(b); err != nil {
+			return nil, fmt.Errorf("%s: %w", path, err)
+		}
+	}
+	text, err := decoded(b)
+	if err != nil {
+		return nil, fmt.Errorf("%s: %w", path, err)
+	}
+	return io.ReadAll(text)
+}

@@ -181,8 +181,9 @@ const maxTies = 64
 // tied is a note that waits for its other end.
 type tied struct {
 	note  int
-	end   int64 // where it has to come, in ticks
+	end   int64 // where it has to come, in ticks, unless the note is held
 	voice uint16
+	again bool // the key is struck again, so that the note is not held
 }
 
 func (y *player) all(order []played) {
@@ -223,6 +224,10 @@ func (y *player) play(n *note, at int64) {
 		w.Length = quarters(at+n.length) - w.Beat
 		w.Marks |= n.marks
 	} else {
+		for i := range y.ties[n.key] {
+			t := &y.ties[n.key][i]
+			t.again = t.again || t.end <= at
+		}
 		x := &y.p.instruments[n.instrument]
 		index = len(y.notes)
 		y.notes = append(y.notes, expr.Written{
@@ -234,7 +239,11 @@ func (y *player) play(n *note, at int64) {
 		if o := n.ornament; o.Kind != ornament.None {
 			y.ornaments = append(y.ornaments, Ornament{index, o.Sign, o.ends})
 		}
-		y.spots = append(y.spots, spot{int(n.voice), y.lines[n.voice].add(index, at)})
+		l := &y.lines[n.voice]
+		if !n.marks.Has(expr.Grace) && at != l.begun[0] {
+			l.begun[1], l.begun[0] = l.begun[0], at
+		}
+		y.spots = append(y.spots, spot{int(n.voice), l.add(index, at)})
 	}
 	y.join(index, n, waiting == nil)
 	ties := &y.ties[n.key]
@@ -244,27 +253,46 @@ func (y *player) play(n *note, at int64) {
 	case n.tied&tieStart != 0 && waiting != nil:
 		waiting.end = at + n.length
 	case n.tied&tieStart != 0 && len(*ties) < maxTies:
-		*ties = append(*ties, tied{index, at + n.length, n.voice})
+		*ties = append(*ties, tied{note: index, end: at + n.length, voice: n.voice})
 	}
 	y.slur(n, at, y.spots[index-y.first])
 }
 
-// waiting is the note that a note is the rest of, and nil where it starts. That of
-// its own voice goes before others, for a tie may lead from voice to voice.
+// waiting is the note that a note is the rest of, and nil where it starts. One that ends there goes
+// before one that is held, and that of its own voice before others, for a tie may lead from voice to voice.
 func (y *player) waiting(n *note, at int64) *tied {
 	ties := &y.ties[n.key]
-	*ties = slices.DeleteFunc(*ties, func(t tied) bool { return t.end < at })
-	if n.tied&tieStop == 0 {
+	stops := n.tied&tieStop != 0
+	*ties = slices.DeleteFunc(*ties, func(t tied) bool { return t.end < at && !(stops && y.held(&t, at)) })
+	if !stops {
 		return nil
 	}
 	var found *tied
 	for i := range *ties {
 		t := &(*ties)[i]
-		if t.end == at && (found == nil || t.voice == n.voice && found.voice != n.voice) {
+		if t.end > at {
+			continue
+		}
+		if found == nil || t.end > found.end || t.end == found.end && t.voice == n.voice && found.voice != n.voice {
 			found = t
 		}
 	}
 	return found
+}
+
+// heldMost is over how many ticks of other notes of its voice a tied note is held: the other end of the
+// tie may be far away where a chord is written out note by note. Ours, no published source.
+const heldMost = 8 * quarterTicks
+
+// held reports whether a note whose tie has its other end later than where it ends is held until then: in
+// a chord that is written out, where the next notes of its voice begin meanwhile.
+func (y *player) held(t *tied, until int64) bool {
+	l := &y.lines[t.voice]
+	begun := l.begun[0]
+	if begun >= until {
+		begun = l.begun[1]
+	}
+	return !t.again && until-t.end <= heldMost && begun >= t.end
 }
 
 // makeWay ends the notes of a voice that would sound on into a grace note before a bar line.

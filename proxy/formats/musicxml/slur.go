@@ -7,6 +7,7 @@ type line struct {
 	notes  []int                // indices of the notes
 	groups []int                // where in notes each group starts: notes that start together
 	last   int64                // tick of the last group
+	begun  [2]int64             // ticks of the last two groups that are no grace notes, the last first
 	open   [maxSlurs + 1]opened // by number
 }
 
