@@ -17,7 +17,7 @@ endif
 export GO
 
 .DEFAULT_GOAL := help
-.PHONY: help demo build test lint race bench soak fuzz cross release deps evidence players lines follow fit picture clean
+.PHONY: help demo build test lint race bench soak fuzz cross release deps evidence players lines follow readers fit picture clean
 
 help: ## list the targets
 	@awk -F ': .*## ' '/^[a-z]+:.* ## / { printf "  make %-8s %s\n", $$1, $$2 }' Makefile
@@ -80,6 +80,9 @@ lines: ## hold the balance report against movements whose main line is known: DA
 
 follow: ## measure how soon live music is found in a score: DATA=FOLDER of scores (FLAGS=-players: by players, -beats: the beat by ear)
 	@$(GO) run ./cmd/follow $(FLAGS) "$(DATA)"
+
+readers: ## hold what is read of scores against another reader, a library of npm: DATA=FOLDER of scores
+	@$(GO) run ./cmd/readers $(FLAGS) "$(DATA)"
 
 fit: ## fit the habits to real players: DATA=FOLDER of alignments (FLAGS=-write writes the tables)
 	@$(GO) run ./cmd/fit $(FLAGS) "$(DATA)"
