@@ -190,11 +190,18 @@ func (h *hand) commit(d *directions) error {
 		f.coda = with(f.coda, "")
 	}
 	s := d.sound
+	stressed := false
 	for _, name := range d.dynamics {
+		_, is := stresses[name]
+		stressed = stressed || is
 		h.dynamic(at, d.staff, name)
 	}
 	if s.velocity > 0 {
-		h.mark(h.p, mark{measure: h.k, at: at, staff: d.staff, kind: level, velocity: s.velocity})
+		m := mark{measure: h.k, at: at, staff: d.staff, kind: level, velocity: s.velocity}
+		if stressed {
+			m.kind = accent // what holds after a stress is the level before, or its own
+		}
+		h.mark(h.p, m)
 	}
 	for _, w := range d.wedges {
 		if kind, ok := wedges[w.kind]; ok && w.number > 0 {

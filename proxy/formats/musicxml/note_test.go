@@ -25,6 +25,11 @@ func direction(types string) string {
 
 func dynamicOf(name string) string { return direction("<dynamics><" + name + "/></dynamics>") }
 
+// stressed is a mark with a number of what it sounds beside it.
+func stressed(name string) string {
+	return `<direction><direction-type><dynamics><` + name + `/></dynamics></direction-type><sound dynamics="120"/></direction>`
+}
+
 // voiceOf is a note of a voice and a staff.
 func voiceOf(step string, octave, duration, voice, staff int, more string) string {
 	return fmt.Sprintf(`<note><pitch><step>%s</step><octave>%d</octave></pitch><duration>%d</duration>%s<voice>%d</voice><staff>%d</staff></note>`, step, octave, duration, more, voice, staff)
@@ -120,6 +125,8 @@ func TestNotes(t *testing.T) {
 			[]string{"0 1 C4 96 accent", "1 1 C4 64", "2 1 C4 96 accent", "3 1 C4 49"}},
 		{"the number of a note", dynamicOf("p") + strings.Replace(quarter("C", 4), "<note>", `<note dynamics="100">`, 1) + quarter("C", 4), []string{"0 1 C4 90", "1 1 C4 49"}},
 		{"the number of a mark", "<direction><direction-type><dynamics><p/></dynamics></direction-type><sound dynamics=\"50\"/></direction>" + quarter("C", 4), []string{"0 1 C4 45"}},
+		{"the number of a stress", dynamicOf("mp") + stressed("sf") + quarter("C", 4) + quarter("C", 4) + stressed("fp") + quarter("C", 4) + quarter("C", 4),
+			[]string{"0 1 C4 108 accent", "1 1 C4 64", "2 1 C4 108 accent", "3 1 C4 49"}},
 		{"a hairpin over a long note", noteOf("C", 4, 4, "") + back(3) + direction(`<wedge type="diminuendo"/>`) + forward + direction(`<wedge type="stop"/>`),
 			[]string{"0 4 C4 0 softer"}},
 		{"hairpins end where the next note begins", direction(`<wedge type="crescendo"/>`) + quarter("C", 4) + direction(`<wedge type="stop"/>`) + direction(`<wedge type="diminuendo"/>`) + quarter("D", 4) + direction(`<wedge type="stop"/>`) + quarter("E", 4),
