@@ -79,21 +79,73 @@ func (c *conductor) advance(t time.Duration) {
 		if !found || next > t {
 			break
 		}
-		c.now = max(c.now, next)
+		c.done = max(c.done, next)
+		c.now = c.done
 		switch {
 		case len(c.later) > 0 && c.later[0].at <= next:
-			d := c.later[0]
-			c.later.drop()
-			c.catchUp(d.at, &d.it)
+			c.catchUpAt(0)
 		case len(c.wakes) > 0 && c.wakes[0].at <= next:
-			p := &c.parts[c.wakes[0].it]
-			moving := p.tryMove()
-			c.rewake(moving, p.sampler.period())
+			c.moveAt(0)
 		default:
 			c.takeWaiting()
 		}
 	}
-	c.now = max(c.now, t)
+	c.done = max(c.done, t)
+	c.now = c.done
+}
+
+// Overtake takes a message of a part that is not to wait for what other parts owe by its time:
+// their movement, and the ends of their notes. Only what its own part owes is done before it. The
+// next Pull or Push does the rest, as of the times at which it was due, so that each part says the
+// same as after a Push; only the order among parts is another. What the message causes is to be had
+// by [Engine.Ready]. It does nothing and reports false where there is nothing to overtake, as all waits
+// to sound, and where the message is no part's: it is to be pushed then.
+func (c *conductor) Overtake(ev expr.Event) bool {
+	p := c.part(&ev)
+	if p == nil || c.cfg.Lookahead > 0 || c.delay.of(ev.At) > 0 || c.ahead.n > 0 || c.awaited > 0 {
+		return false
+	}
+	c.listener.Reflect()
+	c.advancePart(p.sampler.index, ev.At)
+	ev.At = c.now
+	tone := c.hear(&ev)
+	c.play(&ev, tone, expr.Both)
+	c.sequence.take(&ev)
+	return true
+}
+
+// advancePart does what one part owes by t, in the order in which [conductor.advance] would, and
+// leaves what all others owe for later, when it is done as of its own time.
+func (c *conductor) advancePart(part int32, t time.Duration) {
+	for c.now = c.done; ; {
+		moves := c.wakes.find(t, func(p *int32) bool { return *p == part })
+		later := c.later.find(t, func(d *deferred) bool { return d.part == part })
+		switch {
+		case later >= 0 && (moves < 0 || c.later[later].at <= c.wakes[moves].at):
+			c.now = max(c.now, c.later[later].at)
+			c.catchUpAt(later)
+		case moves >= 0:
+			c.now = max(c.now, c.wakes[moves].at)
+			c.moveAt(moves)
+		default:
+			c.now = max(c.now, t)
+			return
+		}
+	}
+}
+
+// moveAt has the part at a place among the wakes move.
+func (c *conductor) moveAt(i int) {
+	p := &c.parts[c.wakes[i].it]
+	moving := p.tryMove()
+	c.rewake(i, moving, p.sampler.period())
+}
+
+// catchUpAt does what is at a place among what was deferred.
+func (c *conductor) catchUpAt(i int) {
+	d := c.later[i]
+	c.later.dropAt(i)
+	c.catchUp(d.at, &d.it)
 }
 
 // catchUp does what was deferred until now.

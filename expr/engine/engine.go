@@ -79,7 +79,7 @@ func (e *Engine) Push(ev expr.Event) {
 	e.advance(ev.At)
 }
 
-// Pull hands every event due at or before until to emit, in order. The event is
+// Pull hands every event due at or before until to emit, in the order in which it came to be. The event is
 // emit's to read until it returns; emit must not call the engine. Time never
 // runs back: an earlier until than before gives nothing new.
 func (e *Engine) Pull(until time.Duration, emit func(*expr.Event)) {

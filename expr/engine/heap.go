@@ -31,27 +31,55 @@ func (h *heap[T]) add(x entry[T]) {
 }
 
 // drop removes the earliest, and its hold on memory.
-func (h *heap[T]) drop() {
+func (h *heap[T]) drop() { h.dropAt(0) }
+
+// dropAt removes the one at a place.
+func (h *heap[T]) dropAt(i int) {
 	s := *h
 	n := len(s) - 1
 	last := s[n]
 	s[n] = entry[T]{}
-	*h = s[:n]
-	if n > 0 {
-		h.sink(&last)
+	s = s[:n]
+	*h = s
+	if i == n {
+		return
 	}
+	for ; i > 0 && last.before(&s[(i-1)/2]); i = (i - 1) / 2 { // it may come from another branch
+		s[i] = s[(i-1)/2]
+	}
+	h.sink(i, &last)
 }
 
-// putOff moves the earliest to a later time.
-func (h *heap[T]) putOff(at time.Duration) {
-	x := (*h)[0]
+// putOff moves the one at a place to a later time.
+func (h *heap[T]) putOff(i int, at time.Duration) {
+	x := (*h)[i]
 	x.at = at
-	h.sink(&x)
+	h.sink(i, &x)
 }
 
-// sink puts x in the place of the earliest, and then where it belongs.
-func (h *heap[T]) sink(x *entry[T]) {
-	s, i := *h, 0
+// find is the place of the earliest that is due by a time and wanted; -1 if there is none. It
+// looks at nothing that is not due, nor at what comes after one that is wanted.
+func (h heap[T]) find(due time.Duration, wanted func(*T) bool) int {
+	return h.findBelow(0, due, wanted)
+}
+
+func (h heap[T]) findBelow(i int, due time.Duration, wanted func(*T) bool) int {
+	if i >= len(h) || h[i].at > due {
+		return -1
+	}
+	if wanted(&h[i].it) {
+		return i
+	}
+	left, right := h.findBelow(2*i+1, due, wanted), h.findBelow(2*i+2, due, wanted)
+	if left < 0 || right >= 0 && h[right].before(&h[left]) {
+		return right
+	}
+	return left
+}
+
+// sink puts x in a place, and then where it belongs below.
+func (h *heap[T]) sink(i int, x *entry[T]) {
+	s := *h
 	for {
 		down := 2*i + 1
 		if down >= len(s) {

@@ -11,7 +11,8 @@ import (
 // schedule is all that waits for its time: what came in to be played, what the shaped
 // performance does at a time of its own, and the parts that move.
 type schedule struct {
-	now     time.Duration
+	now     time.Duration // of what is being done
+	done    time.Duration // up to which all that was due is done; what overtakes is ahead of it
 	noteAt  time.Duration // when the latest note came in; Unknown before the first
 	ahead   ahead
 	delay   delay
@@ -56,14 +57,14 @@ func (s *schedule) wake(part int32, after time.Duration) {
 	}
 }
 
-// rewake has the part whose turn it is looked at again after a while, or no more.
-func (s *schedule) rewake(again bool, after time.Duration) {
+// rewake has the part at a place among the wakes looked at again after a while, or no more.
+func (s *schedule) rewake(i int, again bool, after time.Duration) {
 	if again {
-		s.wakes.putOff(s.now + after)
+		s.wakes.putOff(i, s.now+after)
 		return
 	}
-	s.awake[s.wakes[0].it] = false
-	s.wakes.drop()
+	s.awake[s.wakes[i].it] = false
+	s.wakes.dropAt(i)
 }
 
 // next is when something is to be done, and false if nothing is. What waits to sound is looked at

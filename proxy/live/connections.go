@@ -86,6 +86,21 @@ func (c *connections) put(e *expr.Event) {
 	}
 }
 
+// send sends what put was given, that of one output first. It does not wait.
+func (c *connections) send(first int) {
+	if first < len(c.outlets) {
+		c.outlets[first].sendNow()
+	}
+	c.sendAll()
+}
+
+// sendAll sends what put was given, without waiting.
+func (c *connections) sendAll() {
+	for _, o := range c.outlets {
+		o.sendNow()
+	}
+}
+
 // rouse has sent what put was given. It does not wait.
 func (c *connections) rouse() {
 	for _, o := range c.outlets {

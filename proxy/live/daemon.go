@@ -66,12 +66,14 @@ func NewDaemon(cfg Config) (*Daemon, error) {
 	}
 	out := &connections{system: cfg.System}
 	p := &performance{start: time.Now(), out: out, foot: foot{FootSwitch: cfg.Foot}, armed: -1}
+	p.mu.init()
 	out.receive = p.receive
 	p.stage = perform.NewStage(cfg.Cast, engine.Config{
 		Ports: len(cfg.Outputs), Habits: chosen,
 		Lookahead: cfg.Manner.Lookahead, Auditions: len(cfg.Inputs) > 0,
 		Rubato: cfg.Manner.Rubato, Clocked: cfg.Manner.Clocked, Seed: cfg.Manner.Seed, Trial: cfg.Manner.Trial,
 	}, out.put)
+	p.stage.Overtakes = true
 	p.finder = finder{stage: p.stage, trial: cfg.Manner.Trial, score: cfg.Score}
 	p.finder.again()
 	if cfg.Match {

@@ -3,6 +3,7 @@ package live
 import (
 	"context"
 	"errors"
+	"runtime"
 	"sync"
 	"sync/atomic"
 	"time"
@@ -21,8 +22,9 @@ var (
 // for lost: at the speed of a DIN cable, over a minute of music.
 const maxWaiting = 1 << 16
 
-// outlet is one output with the messages that wait for it. put never blocks; a
-// goroutine of the outlet's own does the sending, with no lock held.
+// outlet is one output with the messages that wait for it. put never blocks. Whoever has put
+// something sends it, with no lock held, to a port that need not be waited for; else, and where that
+// port has no room, a goroutine of the outlet's own does. One of them sends at a time.
 //
 // Only look opens the port, and only the sender gives it up, so a port that
 // hangs in a send holds up nobody else.
@@ -34,16 +36,26 @@ type outlet struct {
 	mu        sync.Mutex
 	waiting   []expr.Event
 	spare     []expr.Event
-	why       error     // why the output is lost and what is put is dropped, or nil
-	port      ports.Out // nil: to be opened again
-	spent     bool      // the port is of no more use, and the sender's to give up
-	sending   bool      // the sender has messages in hand
-	listeners int       // when last looked at
+	why       error        // why the output is lost and what is put is dropped, or nil
+	port      ports.Out    // nil: to be opened again
+	prompt    ports.Prompt // the port, if it need not be waited for; else nil
+	spent     bool         // the port is of no more use, and the sender's to give up
+	by        hand         // who has messages in hand
+	listeners int          // when last looked at
 
 	sender
 	sent    atomic.Uint64
 	dropped atomic.Uint64
 }
+
+// hand is who has messages in hand, and alone may use the port to send.
+type hand uint8
+
+const (
+	nobody hand = iota
+	theSender
+	whoPut // them, on a thread that does not wait
+)
 
 // sender is the goroutine that sends, as others know it.
 type sender struct {
@@ -59,14 +71,21 @@ func openOutlet(system ports.System, name string, virtual bool) (*outlet, error)
 		return nil, err
 	}
 	o := &outlet{
-		name: name, virtual: virtual, system: system, port: port,
+		name: name, virtual: virtual, system: system,
 		sender: sender{wake: make(chan struct{}, 1), stop: make(chan struct{}), done: make(chan struct{})},
 	}
+	o.set(port)
 	if n, known := connected(port); known {
 		o.listeners = n
 	}
 	go o.send()
 	return o, nil
+}
+
+// set takes a port that was opened, or nil. o.mu is held, or nobody knows the outlet yet.
+func (o *outlet) set(port ports.Out) {
+	o.port = port
+	o.prompt, _ = port.(ports.Prompt)
 }
 
 // connected asks a port that can tell how many are at its other end.
@@ -115,6 +134,57 @@ func (s *sender) nudge() {
 	}
 }
 
+// sendNow sends what waits, on the thread of who has put it, as far as that takes no waiting. It
+// leaves the rest to the sender.
+func (o *outlet) sendNow() {
+	if !o.fresh.Load() || !o.fresh.Swap(false) {
+		return
+	}
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	if o.by != nobody { // and so sends this as well
+		return
+	}
+	for len(o.waiting) > 0 {
+		if o.prompt == nil || o.why != nil || !o.tryAll() {
+			o.nudge()
+			return
+		}
+	}
+}
+
+// tryAll sends what waits, and reports whether the port has taken all of it. o.mu is held, and let
+// go while the port has the word.
+func (o *outlet) tryAll() bool {
+	port, batch, n, err := o.prompt, o.waiting, 0, error(nil)
+	o.waiting, o.spare, o.by = o.spare[:0], nil, whoPut
+	o.mu.Unlock()
+	for n < len(batch) {
+		var taken bool
+		if taken, err = port.TrySend(batch[n].Bytes()); err != nil || !taken {
+			break
+		}
+		batch[n].Data = nil
+		n++
+	}
+	o.mu.Lock()
+	o.by = nobody
+	o.sent.Add(uint64(n))
+	if err != nil {
+		o.dropped.Add(uint64(len(batch) - n))
+		o.gone(err)
+	}
+	if err != nil || n == len(batch) {
+		clear(batch[n:])
+		o.spare = batch[:0]
+		return err == nil
+	}
+	kept := copy(batch, batch[n:])
+	clear(batch[kept:])
+	o.waiting, o.spare = append(batch[:kept], o.waiting...), o.waiting[:0]
+	return false
+}
+
 // send is the outlet's goroutine.
 func (o *outlet) send() {
 	defer close(o.done)
@@ -123,6 +193,9 @@ func (o *outlet) send() {
 		case <-o.wake:
 		case <-o.stop:
 			stopping = true
+			for o.tried() {
+				runtime.Gosched() // that takes no waiting
+			}
 		}
 		for port, batch := o.take(); len(batch) > 0; port, batch = o.take() {
 			o.sendAll(port, batch)
@@ -135,23 +208,36 @@ func (o *outlet) take() (ports.Out, []expr.Event) {
 	o.giveUp()
 	o.mu.Lock()
 	defer o.mu.Unlock()
+	if o.by == whoPut { // it goes on with what waits, or wakes the sender
+		return nil, nil
+	}
 	batch := o.waiting
 	o.waiting, o.spare = o.spare[:0], batch
-	o.sending = len(batch) > 0
+	if o.by = nobody; len(batch) > 0 {
+		o.by = theSender
+	}
 	return o.port, batch
+}
+
+// tried reports whether somebody else than the sender sends.
+func (o *outlet) tried() bool {
+	o.mu.Lock()
+	defer o.mu.Unlock()
+	return o.by == whoPut
 }
 
 // giveUp closes a spent port.
 func (o *outlet) giveUp() {
 	o.mu.Lock()
-	port, spent := o.port, o.spent
+	port, spent := o.port, o.spent && o.by != whoPut
 	o.mu.Unlock()
 	if !spent {
 		return
 	}
 	port.Close() // it has failed already; there is nobody left to tell
 	o.mu.Lock()
-	o.port, o.spent, o.listeners = nil, false, 0
+	o.set(nil)
+	o.spent, o.listeners = false, 0
 	o.mu.Unlock()
 }
 
@@ -180,10 +266,15 @@ func (o *outlet) sendAll(port ports.Out, batch []expr.Event) {
 // lose takes the port for gone.
 func (o *outlet) lose(why error) {
 	o.mu.Lock()
-	o.spent = o.port != nil // the sender may have given it up meanwhile
-	o.drop(why)
+	o.gone(why)
 	o.mu.Unlock()
 	o.nudge()
+}
+
+// gone takes the port for gone; the sender is to be woken. o.mu is held.
+func (o *outlet) gone(why error) {
+	o.spent = o.port != nil // the sender may have given it up meanwhile
+	o.drop(why)
 }
 
 // look finds out whether the output has gone or can be had again. returned: it was
@@ -191,7 +282,7 @@ func (o *outlet) lose(why error) {
 // listens than before, and needs to be told the state.
 func (o *outlet) look() (returned, newcomer bool) {
 	o.mu.Lock()
-	port, lost, held := o.port, o.why != nil, o.spent || o.sending
+	port, lost, held := o.port, o.why != nil, o.spent || o.by != nobody
 	o.mu.Unlock()
 	if lost && held {
 		return false, false // the sender is still at the port
@@ -202,7 +293,7 @@ func (o *outlet) look() (returned, newcomer bool) {
 			return false, false
 		}
 		o.mu.Lock()
-		o.port = port
+		o.set(port)
 		o.mu.Unlock()
 	}
 	n, known := connected(port)

@@ -3,7 +3,6 @@ package live
 import (
 	"bytes"
 	"fmt"
-	"sync"
 	"sync/atomic"
 	"time"
 
@@ -13,20 +12,21 @@ import (
 )
 
 // performance is a stage that plays in real time. Messages are handled on the thread that
-// delivers them, under one lock that is never held across a port call; what comes out waits for
-// the goroutine of its output.
+// delivers them, under one lock that is never held across a port call; what comes out is put to its
+// outlet, and sent when the lock is free again.
 type performance struct {
 	start   time.Time
 	out     *connections
 	notesIn atomic.Uint64
 
-	mu      sync.Mutex // guards what follows
+	mu      gate // guards what follows
 	stage   *perform.Stage
 	finder  finder
 	foot    foot
-	timer   *time.Timer // for what is due without further input
-	armed   time.Duration
-	broken  error // why the engine is bypassed, or nil
+	timer   *time.Timer   // for what is due without further input
+	armed   time.Duration // when the timer comes; -1 if it does not
+	pulling bool          // the timer's own work is under way, and arms it when it is done
+	broken  error         // why the engine is bypassed, or nil
 	closed  bool
 	notices []string      // for the log
 	noteAt  time.Duration // when a note last came in
@@ -53,12 +53,13 @@ func message(port uint16, b []byte) expr.Event {
 	return e
 }
 
-// push plays one event now.
+// push plays one event now. It overtakes all movement that is due, and what may be thought of it
+// later is thought when it is on its way.
 func (p *performance) push(e expr.Event) {
 	if e.IsNoteOn() {
 		p.notesIn.Add(1)
 	}
-	p.mu.Lock()
+	p.mu.hasten()
 	if p.closed {
 		p.mu.Unlock()
 		return
@@ -74,16 +75,20 @@ func (p *performance) push(e expr.Event) {
 		p.finder.place(&e)
 		p.play(e)
 	}
-	p.out.rouse() // the message first, then what is due later
-	p.arm()
-	p.try(p.stage.Reflect) // on what has just left
+	p.mu.Unlock()
+	p.out.send(int(e.Port))
+	p.mu.Lock()
+	if !p.closed {
+		p.arm()
+		p.try(p.stage.Reflect) // on what has just left
+	}
 	p.mu.Unlock()
 }
 
 // play runs the stage on an event. Should the engine fail, the music goes on
 // without it.
 func (p *performance) play(e expr.Event) {
-	if p.broken == nil && (p.try(func() { p.stage.Push(e); p.stage.Pull(e.At) }) || p.stage.Waits(&e)) {
+	if p.broken == nil && (p.try(func() { p.stage.Push(e) }) || p.stage.Waits(&e)) {
 		return
 	}
 	if !p.try(func() { p.stage.Performance.Push(e); p.stage.Pull(e.At) }) { // seats nobody
@@ -131,16 +136,21 @@ func (p *performance) bypass(reason any) {
 	p.stage.Bypass(p.now())
 }
 
-// due is called by the timer.
+// due is called by the timer. It gives way to every message that comes in meanwhile.
 func (p *performance) due() {
 	p.mu.Lock()
-	p.armed = -1
+	p.armed, p.pulling = -1, true
+	for done := false; !p.closed; p.mu.giveWay() {
+		if !p.try(func() { done = p.stage.PullWhile(p.now(), p.mu.calm) }) || done {
+			break
+		}
+	}
+	p.pulling = false
 	if !p.closed {
-		p.pull()
-		p.out.rouse()
 		p.arm()
 	}
 	p.mu.Unlock()
+	p.out.sendAll()
 }
 
 // pull brings the stage up to now. p.mu is held.
@@ -148,10 +158,10 @@ func (p *performance) pull() {
 	p.try(func() { p.stage.Pull(p.now()) })
 }
 
-// arm sets the timer for what the stage has next. p.mu is held.
+// arm sets the timer for what the stage has next, unless it comes sooner anyway. p.mu is held.
 func (p *performance) arm() {
 	next, ok := p.stage.Next()
-	if !ok || next == p.armed {
+	if !ok || p.pulling || p.armed >= 0 && p.armed <= next {
 		return
 	}
 	p.armed = next

@@ -17,6 +17,9 @@ type Performance struct {
 	ports  int
 	now    time.Duration
 	before lookout // what a bypass took away
+
+	// Overtakes has Push not wait for what other parts owe: for who plays in real time.
+	Overtakes bool
 }
 
 // NewPerformance makes a performance that hands each outgoing message to emit,
@@ -51,26 +54,54 @@ func (p *Performance) Seat(port, channel int, profile *expr.Profile, players int
 
 // Push takes one input event; see [engine.Engine.Push]. What it causes at its own
 // time is emitted by Pull.
+//
+// A performance that overtakes has emitted that when Push returns, and what other parts owe by then
+// is left for Pull to emit; see [engine.Engine.Overtake].
 func (p *Performance) Push(e expr.Event) {
-	p.Pull(e.At)
-	p.engine.Push(e)
+	if !p.Overtakes {
+		p.Pull(e.At)
+		p.engine.Push(e)
+		return
+	}
+	if !p.engine.Overtake(e) {
+		p.Pull(e.At)
+		p.engine.Push(e)
+	}
+	p.engine.Ready(e.At, p.desk.take)
 }
 
 // Pull emits what is due at or before until.
 func (p *Performance) Pull(until time.Duration) {
+	if p.desk.match == nil && p.desk.ramps == 0 { // the desk does nothing of its own meanwhile
+		p.engine.Pull(until, p.desk.take)
+	} else {
+		p.PullWhile(until, nil)
+	}
+	p.now = max(p.now, until)
+}
+
+// PullWhile is Pull, but looks up between one thing that is due and the next, and stops where more
+// says so; nil never does. It reports whether all is done.
+func (p *Performance) PullWhile(until time.Duration, more func() bool) (done bool) {
 	for {
 		t, due := p.engine.Next()
-		if r, ramping := p.desk.next(); ramping && r <= until && (!due || r < t) {
-			p.desk.advance()
-			continue
-		}
-		if !due || t > until {
+		r, ramping := p.desk.next()
+		ramping = ramping && r <= until && (!due || r < t)
+		if !ramping && (!due || t > until) {
 			break
 		}
-		p.engine.Pull(t, p.desk.take)
+		if more != nil && !more() {
+			return false
+		}
+		if ramping {
+			p.desk.advance()
+		} else {
+			p.engine.Pull(t, p.desk.take)
+		}
 	}
 	p.engine.Pull(until, p.desk.take)
 	p.now = max(p.now, until)
+	return true
 }
 
 // Next is the time of the next message that needs no further input, and false if

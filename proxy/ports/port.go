@@ -38,7 +38,7 @@ type In interface {
 	Close() error
 }
 
-// Out is an open output. Send is called by one goroutine at a time; the other
+// Out is an open output. Send, and TrySend of one that is [Prompt], are called by one goroutine at a time; the other
 // methods may be called beside it.
 type Out interface {
 	Name() string // the full name of the port that was found, or the virtual port's own
@@ -51,6 +51,14 @@ type Out interface {
 	Drain(ctx context.Context) error
 	// Close drains for a moment, then closes. It may be called twice.
 	Close() error
+}
+
+// Prompt is what an [Out] may also be: one that knows whether sending would have to wait, so that
+// who must not wait may send, and nobody else need be woken for it.
+type Prompt interface {
+	// TrySend is Send where that need not wait. Where it would have to, or where that is not known,
+	// it does nothing and reports false.
+	TrySend(b []byte) (sent bool, err error)
 }
 
 // Watcher is what an [In] or an [Out] may also be: one that can tell whether

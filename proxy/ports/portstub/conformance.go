@@ -39,6 +39,7 @@ const arrival = 10 * time.Second
 //  7. Close twice is no error; Send after Close is one, [os.ErrClosed].
 //  8. A virtual port opens under its name, is not listed, and needs a name.
 //  9. After the system's Close nothing can be opened.
+//  10. An output that is [ports.Prompt] either sends at once, in order with what was sent, or does nothing.
 func Conform(t *testing.T, rig Rig) {
 	t.Helper()
 	s := rig.System
@@ -67,6 +68,21 @@ func Conform(t *testing.T, rig Rig) {
 	}
 	for i := range 256 {
 		want(t, "3, in order", got, []byte{0xB0 | byte(i%16), byte(i / 2 % 120), byte(i % 128)})
+	}
+	if p, is := out.(ports.Prompt); is { // 10
+		for i := range 256 {
+			m := []byte{0xB0 | byte(i%16), byte(i / 2 % 120), byte(i % 128)}
+			sent, err := p.TrySend(m)
+			if err == nil && !sent {
+				err = out.Send(m)
+			}
+			if err != nil {
+				t.Fatalf("10: %v", err)
+			}
+		}
+		for i := range 256 {
+			want(t, "10, in order", got, []byte{0xB0 | byte(i%16), byte(i / 2 % 120), byte(i % 128)})
+		}
 	}
 	if overlapped.Load() > 0 {
 		t.Errorf("3: receive was called while it ran")

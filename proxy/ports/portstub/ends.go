@@ -142,6 +142,17 @@ func (o *out) Send(b []byte) error {
 	return nil
 }
 
+// TrySend is [ports.Prompt]'s: it waits neither for a send that is slow or held, nor for whoever hears it.
+func (o *out) TrySend(b []byte) (bool, error) {
+	o.sys.mu.Lock()
+	waits := o.port.gate != nil || o.port.delay > 0 || o.port.loop || o.sys.Waits
+	o.sys.mu.Unlock()
+	if waits {
+		return false, nil
+	}
+	return true, o.Send(b)
+}
+
 // Drain waits for the send that is under way, as all others have arrived.
 func (o *out) Drain(ctx context.Context) error {
 	select {

@@ -32,6 +32,8 @@ type Message struct {
 
 // System is a [ports.System] in memory. The zero value has no ports and is ready.
 type System struct {
+	Waits bool // no output knows whether sending has to wait; to be set before any is used
+
 	mu     sync.Mutex // held for moments only, never while anything waits
 	ports  []*port
 	closed bool
@@ -240,7 +242,7 @@ func (s *System) OpenIn(name string, virtual bool, receive func(b []byte)) (port
 	return i, nil
 }
 
-// OpenOut is [ports.System]'s. The output is also a [ports.Watcher].
+// OpenOut is [ports.System]'s. The output is also a [ports.Watcher], and [ports.Prompt].
 func (s *System) OpenOut(name string, virtual bool) (ports.Out, error) {
 	s.mu.Lock()
 	defer s.mu.Unlock()

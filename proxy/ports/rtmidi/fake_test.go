@@ -6,6 +6,7 @@ import (
 	"math"
 	"slices"
 	"strings"
+	"sync"
 	"time"
 )
 
@@ -16,7 +17,8 @@ type fakeLibrary struct {
 	refuse  error // what newIn and newOut fail with
 	broken  int   // so many calls of PortCount fail
 	onOpen  func(c *fakeClient)
-	text    string // more of the sequencer's state
+	text    string     // more of the sequencer's state
+	kernel  sync.Mutex // guards what a look reads while a message is sent
 	looks   int
 	reader  *receiver // what our outputs are connected to
 }
@@ -37,7 +39,12 @@ type fakeClient struct {
 func (l *fakeLibrary) system(goos string) *System {
 	h := host{goos: goos, ready: func() error { return nil }}
 	if h.alsa() {
-		h.state = func() ([]byte, error) { l.looks++; return []byte(l.state()), nil }
+		h.state = func() ([]byte, error) {
+			l.kernel.Lock()
+			defer l.kernel.Unlock()
+			l.looks++
+			return []byte(l.state()), nil
+		}
 	}
 	return newSystem(l, h)
 }
@@ -150,6 +157,8 @@ func (c *fakeClient) CancelCallback() error {
 func (c *fakeClient) Destroy() { c.did("destroy") }
 
 func (c *fakeClient) SendMessage(b []byte) error {
+	c.lib.kernel.Lock()
+	defer c.lib.kernel.Unlock()
 	c.sent = append(c.sent, slices.Clone(b))
 	if c.lib.reader != nil {
 		c.lib.reader.take(b)

@@ -1,7 +1,9 @@
 package rtmidi
 
 import (
+	"maps"
 	"sync"
+	"sync/atomic"
 	"time"
 )
 
@@ -38,7 +40,10 @@ func cells(bytes int) int {
 type meter struct {
 	read func() seqState // nil when there is none
 
+	looking atomic.Bool // somebody does, with no lock held
+
 	mu     sync.Mutex
+	looks  int // so far
 	state  seqState
 	routes map[int]route     // by output client; found in state
 	sent   map[int]int       // cells sent by each output, and to each receiver, since state was read
@@ -65,27 +70,71 @@ func (m *meter) take(output, cost int) answer {
 	}
 	a := answer{known: true, fits: m.fits(output, r, cost), device: r.device}
 	if a.fits {
-		for _, reader := range r.readers {
-			m.sent[reader] += cost
-		}
-		m.sent[output] += cost
+		m.book(output, r, cost)
 	}
 	return a
 }
 
-// look reads the state, and notes which receivers have read since the last look: those
-// that hold less than they held then and we have sent.
-func (m *meter) look() {
-	now := time.Now()
+// takeUnseen books an event as take does, if it is known to fit without another look. A look is
+// taken beside it before it is needed, so that who must not wait seldom has to ask another to.
+func (m *meter) takeUnseen(output, cost int) bool {
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	r, known := m.route(output)
+	if !known || !m.fits(output, r, cost) {
+		return false
+	}
+	m.book(output, r, cost)
+	if m.sent[output] > maxUnseen/2 && m.looking.CompareAndSwap(false, true) {
+		go m.lookBeside()
+	}
+	return true
+}
+
+// book notes that an event was sent.
+func (m *meter) book(output int, r route, cost int) {
+	for _, reader := range r.readers {
+		m.sent[reader] += cost
+	}
+	m.sent[output] += cost
+}
+
+// lookBeside is look while others send. What they send meanwhile may not be in what is read, and stays
+// booked.
+func (m *meter) lookBeside() {
+	defer m.looking.Store(false)
+	m.mu.Lock()
+	looks, before := m.looks, maps.Clone(m.sent)
+	m.mu.Unlock()
 	state := m.read()
+	m.mu.Lock()
+	defer m.mu.Unlock()
+	if looks != m.looks {
+		return // somebody has looked later
+	}
+	sent := m.sent
+	m.saw(state, before)
+	for number, n := range sent {
+		m.sent[number] = n - before[number]
+	}
+}
+
+// look reads the state.
+func (m *meter) look() { m.saw(m.read(), m.sent) }
+
+// saw takes what was read when so much was sent since the look before, and notes which receivers have
+// read meanwhile: those that hold less than they held then and we have sent.
+func (m *meter) saw(state seqState, sent map[int]int) {
+	now := time.Now()
 	moved := map[int]time.Time{}
 	for number, c := range state {
 		moved[number] = now
 		if before := m.state[number]; before != nil && c.in.used > 0 &&
-			c.in.used >= min(before.in.used+m.sent[number], before.in.size) {
+			c.in.used >= min(before.in.used+sent[number], before.in.size) {
 			moved[number] = m.moved[number]
 		}
 	}
+	m.looks++
 	m.state, m.moved, m.routes, m.sent = state, moved, map[int]route{}, map[int]int{}
 }
 

@@ -16,6 +16,8 @@ const (
 	// pieces but the last must be of one length, and no message longer: the encoder's
 	// buffer has the length of the longest send, and gives out what fills it.
 	pieceSize = 256
+	// maxPrompt is the longest message that is sent at once, bytes: all but system exclusive.
+	maxPrompt = 3
 	// grace is how long the systems other than ALSA are given to carry what was sent,
 	// which they do not report. Common practice, no published source.
 	grace = 20 * time.Millisecond
@@ -88,6 +90,31 @@ func (o *output) Send(b []byte) error {
 	}
 	o.sent = time.Now()
 	return nil
+}
+
+// TrySend is [ports.Prompt]'s. Only ALSA shows whether there is room; see pace.go. There a send is a
+// call of the kernel that copies the event to its receivers and waits for nobody (snd_seq_write and
+// snd_seq_deliver_event, from memory).
+func (o *output) TrySend(b []byte) (sent bool, err error) {
+	if o.pace == nil || len(b) > maxPrompt || !wire.Whole(b) {
+		return false, nil
+	}
+	select {
+	case <-o.turn:
+	default:
+		return false, nil
+	}
+	defer func() { o.turn <- struct{}{} }()
+	if o.closed || o.lost != nil || !o.pace.now(len(b)) {
+		return false, nil
+	}
+	o.clean = false
+	if err := o.c.SendMessage(b); err != nil {
+		o.lost = fmt.Errorf("MIDI output %q is lost, close it and open it again: %w", o.target.name, driverSaid(err))
+		return false, o.lost
+	}
+	o.sent = time.Now()
+	return true, nil
 }
 
 func (o *output) errClosed() error {

@@ -205,6 +205,62 @@ func TestPaceLeavesMusicAlone(t *testing.T) {
 	})
 }
 
+// What is sent without waiting arrives whole and in order, never overruns a receiver, and mostly needs
+// nobody who waits, as somebody looks beside it in time.
+func TestTrySend(t *testing.T) {
+	for _, size := range []float64{20, 200, 2000} {
+		synctest.Test(t, func(t *testing.T) {
+			lib := &fakeLibrary{reader: &receiver{size: size, speed: 20_000}}
+			out := openOut(t, lib, "linux")
+			waited := 0
+			for i := range 4000 {
+				m := []byte{0x90, byte(i % 128), byte(1 + i/128)}
+				sent, err := out.(ports.Prompt).TrySend(m)
+				if err == nil && !sent {
+					waited++
+					err = out.Send(m)
+				}
+				if err != nil {
+					t.Fatal(err)
+				}
+				if i%8 == 7 {
+					time.Sleep(2 * time.Millisecond)
+				}
+			}
+			for i, m := range lib.last().sent {
+				if want := []byte{0x90, byte(i % 128), byte(1 + i/128)}; !bytes.Equal(m, want) {
+					t.Fatalf("message %d is % X, want % X", i, m, want)
+				}
+			}
+			if n := len(lib.last().sent); n != 4000 || lib.reader.lost > 0 {
+				t.Errorf("%g cells: %d of 4000 sent, %d lost", size, n, lib.reader.lost)
+			}
+			if size >= 200 && waited > 40 {
+				t.Errorf("%g cells: %d of 4000 messages had to wait", size, waited)
+			}
+		})
+	}
+}
+
+// Where nobody shows how much room there is, and for long messages, somebody has to wait.
+func TestTrySendDeclines(t *testing.T) {
+	try := func(goos string, m []byte) bool {
+		lib := &fakeLibrary{}
+		out := openOut(t, lib, goos)
+		if err := out.Send(note); err != nil { // the first look
+			t.Fatal(err)
+		}
+		sent, err := out.(ports.Prompt).TrySend(m)
+		if err != nil || sent != (len(lib.last().sent) == 2) {
+			t.Errorf("%s, % X: %v, %v, and %d messages sent", goos, m, sent, err, len(lib.last().sent))
+		}
+		return sent
+	}
+	if !try("linux", note) || try("darwin", note) || try("windows", note) || try("linux", sysex(10)) || try("linux", []byte{0x90, 1}) {
+		t.Error("not what can be sent without waiting is sent so")
+	}
+}
+
 func TestPaceGivesUp(t *testing.T) {
 	synctest.Test(t, func(t *testing.T) {
 		r := &receiver{size: 200} // it reads nothing

@@ -58,6 +58,17 @@ func (p *pacer) wait(stop <-chan struct{}, bytes int) bool {
 	return true
 }
 
+// now reports whether an event of so many bytes can be sent without waiting for anything, a look at
+// the receivers included; then it is to be sent.
+func (p *pacer) now(bytes int) bool {
+	p.advance()
+	if p.device && p.backlog+float64(bytes) > deviceBuffer || !p.meter.takeUnseen(p.client, cells(bytes)) {
+		return false
+	}
+	p.backlog += float64(bytes)
+	return true
+}
+
 // ask is how long to wait before asking again, or 0 when the event can go now.
 func (p *pacer) ask(bytes int) time.Duration {
 	p.advance()
