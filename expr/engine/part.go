@@ -41,6 +41,9 @@ func (p *part) prepare(profile *expr.Profile) {
 	if profile.Touches() {
 		p.listener.FollowTouch(int(p.sampler.index))
 	}
+	if profile.Pedal.Kind != expr.NoPedal {
+		p.listener.FollowFoot(int(p.sampler.index))
+	}
 	if p.notes.changesWay() {
 		p.notes.endDrawn(func(*sounding) bool { return true })
 	}

@@ -12,19 +12,17 @@ import (
 	"swellbox/expr/pedalling"
 )
 
-// Advise is what pianists would do about each note of a score.
-func Advise(s *expr.Score) []pedalling.Advice {
-	all := make([]pedalling.Advice, len(s.Notes))
-	for _, p := range Read(s) {
-		if p == nil {
-			continue
-		}
-		advice := p.Advise()
-		for k, i := range p.notes {
-			all[i] = advice[p.moment[k]]
-		}
+// Advise tells what pianists would do about each note of one part, among those of the score.
+func Advise(s *expr.Score, part int, all []pedalling.Advice) {
+	of := notesOf(s, func(n *expr.Written) bool { return int(n.Part) == part })
+	if part >= len(of) || !chordal(s, of[part]) {
+		return
 	}
-	return all
+	p := read(s, of[part])
+	advice := p.Advise()
+	for k, i := range p.notes {
+		all[i] = advice[p.moment[k]]
+	}
 }
 
 // shortest is the least time between two moments, s. Ours.
@@ -43,17 +41,7 @@ type Part struct {
 
 // Read makes the terms of the parts of a score, by part; nil where no chords are played.
 func Read(s *expr.Score) []*Part {
-	parts := make([][]int32, 0, 4)
-	for i := range s.Notes {
-		n := &s.Notes[i]
-		if n.Calls || !(n.Length > 0) || n.Off <= n.On || n.Key > 127 || math.IsNaN(n.Beat) || math.IsInf(n.Beat, 0) {
-			continue
-		}
-		for int(n.Part) >= len(parts) {
-			parts = append(parts, nil)
-		}
-		parts[n.Part] = append(parts[n.Part], int32(i))
-	}
+	parts := notesOf(s, func(*expr.Written) bool { return true })
 	all := make([]*Part, len(parts))
 	for k, of := range parts {
 		if chordal(s, of) {
@@ -61,6 +49,22 @@ func Read(s *expr.Score) []*Part {
 		}
 	}
 	return all
+}
+
+// notesOf are the notes of a score that a foot may have to do with and that are asked for, by part.
+func notesOf(s *expr.Score, asked func(*expr.Written) bool) [][]int32 {
+	parts := make([][]int32, 0, 4)
+	for i := range s.Notes {
+		n := &s.Notes[i]
+		if !asked(n) || n.Calls || !(n.Length > 0) || n.Off <= n.On || n.Key > 127 || math.IsNaN(n.Beat) || math.IsInf(n.Beat, 0) {
+			continue
+		}
+		for int(n.Part) >= len(parts) {
+			parts = append(parts, nil)
+		}
+		parts[n.Part] = append(parts[n.Part], int32(i))
+	}
+	return parts
 }
 
 // chordal reports whether one in ten notes or more is struck with another, as on a keyboard.

@@ -19,6 +19,7 @@ type Line struct {
 	gapAt     time.Duration     // of the latest note; Unknown before
 	separator *voices.Separator // nil until notes sound together
 	scene     *nuance.Scene     // where keys are struck; else nil
+	pedals    bool              // its player does
 
 	trial                     expr.Trial
 	voicesFault, phrasesFault error // why these are not known any more
@@ -42,7 +43,7 @@ func (l *Line) init() {
 	}
 	*l = Line{
 		keys:  keys{tones: tones{first: 1}, Voices: true, lastKey: expr.Unknown},
-		scene: scene, gapAt: expr.Unknown, trial: l.trial,
+		scene: scene, pedals: l.pedals, gapAt: expr.Unknown, trial: l.trial,
 	}
 }
 

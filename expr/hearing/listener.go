@@ -105,6 +105,16 @@ func (l *Listener) SilenceAll() { l.ear.silence() }
 func (l *Listener) FollowTouch(part int) {
 	if line := &l.lines[part]; line.scene == nil {
 		line.scene = nuance.NewScene()
+		l.Score.prepare(part, true, false)
+	}
+}
+
+// FollowFoot has a part be heard as one of a player who pedals: what a score says to hands and foot is
+// read. It costs time and memory, and is for parts that need it.
+func (l *Listener) FollowFoot(part int) {
+	if line := &l.lines[part]; !line.pedals {
+		line.pedals = true
+		l.Score.prepare(part, false, true)
 	}
 }
 
@@ -125,7 +135,7 @@ func (l *Listener) Describe(n *expr.Note, part int, tone int64, index int, now t
 		return
 	}
 	n.Slurred = t.slurred
-	if !l.Score.recall(n, index, line.scene != nil) {
+	if !l.Score.recall(n, index, line.scene != nil, line.pedals) {
 		n.Context = expr.NothingKnown
 		l.gather(n, line, t, now)
 	}

@@ -14,6 +14,14 @@ func (l *Listener) Lost() error {
 func (l *Listener) Load(s *expr.Score) {
 	l.retry()
 	l.Score.load(s)
+	l.prepare()
+}
+
+// prepare reads what those ask for who play already.
+func (l *Listener) prepare() {
+	for i := range l.lines {
+		l.Score.prepare(i, l.lines[i].scene != nil, l.lines[i].pedals)
+	}
 }
 
 // Retry has the knowledge of all parts that was lost be found out anew.
@@ -21,6 +29,7 @@ func (l *Listener) Retry() {
 	l.retry()
 	if l.Score.lost() != nil {
 		l.Score.read()
+		l.prepare()
 	}
 }
 

@@ -23,12 +23,14 @@ type reading struct {
 	score *expr.Score
 	lines []Line
 	ear   ear
-	notes []place   // of the score's notes
-	held  []float32 // shares of their lengths for which a pianist holds them
+	notes []place // of the score's notes
 
 	slurred []bool // by part: slurs are written there
-	foot    []pedalling.Advice
 
+	// What only one who pedals is asked, part by part; nil before anybody is.
+	held    []float32 // shares of the notes' lengths for which a pianist holds them
+	foot    []pedalling.Advice
+	pedals  []bool            // by part: that is known
 	touches []*nuance.Reading // by part; nil where nobody has asked
 }
 
@@ -41,7 +43,7 @@ type place struct {
 
 // read reads a score from beginning to end.
 func read(s *expr.Score, trial expr.Trial) *reading {
-	r := &reading{score: s, notes: make([]place, len(s.Notes)), held: touch.Shares(s), foot: foot.Advise(s)}
+	r := &reading{score: s, notes: make([]place, len(s.Notes))}
 	parts := 1
 	for i := range s.Notes {
 		parts = max(parts, int(s.Notes[i].Part)+1)
@@ -168,8 +170,9 @@ func (r *reading) end(i int32) {
 }
 
 // describe tells of a note of the score, at a pace: how much faster than written the
-// music goes; and what the habits of the touch add to it where its player touches keys.
-func (r *reading) describe(n *expr.Note, i int, pace float64, touches bool) {
+// music goes; what the habits of the touch add to it where its player touches keys; and what hands and
+// foot do where its player pedals.
+func (r *reading) describe(n *expr.Note, i int, pace float64, touches, pedals bool) {
 	p := &r.notes[i]
 	l := &r.lines[p.line]
 	t := l.Tone(p.tone)
@@ -186,10 +189,13 @@ func (r *reading) describe(n *expr.Note, i int, pace float64, touches bool) {
 		c.Marks |= expr.Separate
 	}
 	c.Beat = w.Beat
-	if h := r.held[i]; h > 0 { // not one of which nothing is known
-		c.Held = float64(h)
+	if pedals {
+		r.readPedals(w.Part)
+		if h := r.held[i]; h > 0 { // not one of which nothing is known
+			c.Held = float64(h)
+		}
+		c.Foot = r.foot[i]
 	}
-	c.Foot = r.foot[i]
 	c.Last = w.On >= r.score.Notes[len(r.score.Notes)-1].On-expr.ChordTime
 	atPace(c, pace)
 }
@@ -213,16 +219,46 @@ func atPace(c *expr.Context, pace float64) {
 // asked for: most parts of a score have no keys to strike.
 func (r *reading) touch(c *expr.Context, index int) {
 	part := r.score.Notes[index].Part
+	read := r.readTouch(part)
+	if number, ok := read.Number(index); ok {
+		c.Leads = read.Scene().Touch(number, read.Known(), &c.Touch)
+	}
+}
+
+// readTouch reads a part for its touch, unless that is done.
+func (r *reading) readTouch(part uint16) *nuance.Reading {
 	if r.touches == nil {
 		r.touches = make([]*nuance.Reading, len(r.lines))
 	}
-	read := r.touches[part]
-	if read == nil {
-		read = nuance.Read(r.score, part)
-		r.touches[part] = read
+	if r.touches[part] == nil {
+		r.touches[part] = nuance.Read(r.score, part)
 	}
-	if number, ok := read.Number(index); ok {
-		c.Leads = read.Scene().Touch(number, read.Known(), &c.Touch)
+	return r.touches[part]
+}
+
+// readPedals reads a part for its hands and its foot, unless that is done.
+func (r *reading) readPedals(part uint16) {
+	if r.pedals == nil {
+		r.held, r.foot, r.pedals = touch.NoShares(r.score), make([]pedalling.Advice, len(r.score.Notes)), make([]bool, len(r.lines))
+	}
+	if !r.pedals[part] {
+		r.pedals[part] = true
+		touch.SharesOf(r.score, int(part), r.held)
+		foot.Advise(r.score, int(part), r.foot)
+	}
+}
+
+// prepare reads beforehand what one who plays a channel will ask for, so that no note waits for it.
+func (r *reading) prepare(channel int, touches, pedals bool) {
+	for i := range r.score.Notes {
+		if n := &r.score.Notes[i]; int(n.Port)*16+int(n.Channel) == channel {
+			if touches {
+				r.readTouch(n.Part)
+			}
+			if pedals {
+				r.readPedals(n.Part)
+			}
+		}
 	}
 }
 

@@ -36,6 +36,14 @@ func (s *Score) read() {
 	s.reading = read(s.score, s.trial)
 }
 
+// prepare reads what who plays a channel will ask for.
+func (s *Score) prepare(channel int, touches, pedals bool) {
+	if s.reading != nil && (touches || pedals) {
+		defer s.lose()
+		s.reading.prepare(channel, touches, pedals)
+	}
+}
+
 // lose is deferred where the score is read.
 func (s *Score) lose() {
 	if r := recover(); r != nil {
@@ -82,12 +90,12 @@ func (s *Score) Time(at time.Duration) time.Duration {
 }
 
 // recall tells what is known from the score, and reports whether the note stands there.
-func (s *Score) recall(n *expr.Note, index int, touches bool) (is bool) {
+func (s *Score) recall(n *expr.Note, index int, touches, pedals bool) (is bool) {
 	if !s.has(index) || s.reading.notes[index].tone == 0 {
 		return false
 	}
 	defer s.lose()
 	s.trial.Of(expr.OfScore)
-	s.reading.describe(n, index, s.pace, touches)
+	s.reading.describe(n, index, s.pace, touches, pedals)
 	return true
 }

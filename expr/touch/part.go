@@ -62,32 +62,39 @@ func (p *part) window(before, after int, f func(i int) float64) []float64 {
 
 // parts divides a score, and looks around each note.
 func parts(s *expr.Score) []*part {
-	var all []*part
+	n := 0
 	for i := range s.Notes {
-		n := &s.Notes[i]
-		if n.Calls || n.Marks&expr.Grace != 0 || !(n.Length > 0) || n.Off <= n.On || math.IsInf(n.Beat, 0) || math.IsNaN(n.Beat) {
-			continue
-		}
-		for int(n.Part) >= len(all) {
-			all = append(all, &part{})
-		}
-		p := all[n.Part]
-		p.index = append(p.index, int32(i))
+		n = max(n, int(s.Notes[i].Part)+1)
 	}
-	for _, p := range all {
-		slices.SortStableFunc(p.index, func(a, b int32) int {
-			x, y := &s.Notes[a], &s.Notes[b]
-			return cmp.Or(cmp.Compare(x.Beat, y.Beat), cmp.Compare(x.Key, y.Key))
-		})
-		p.notes = make([]expr.Written, len(p.index))
-		for k, i := range p.index {
-			p.notes[k] = s.Notes[i]
-		}
-		if len(p.notes) > 1 {
-			p.look(s.Bars)
-		}
+	all := make([]*part, n)
+	for i := range all {
+		all[i] = partOf(s, i)
 	}
 	return all
+}
+
+// partOf takes a part out of a score, and looks around each of its notes.
+func partOf(s *expr.Score, number int) *part {
+	p := &part{}
+	for i := range s.Notes {
+		n := &s.Notes[i]
+		if int(n.Part) != number || n.Calls || n.Marks&expr.Grace != 0 || !(n.Length > 0) || n.Off <= n.On || math.IsInf(n.Beat, 0) || math.IsNaN(n.Beat) {
+			continue
+		}
+		p.index = append(p.index, int32(i))
+	}
+	slices.SortStableFunc(p.index, func(a, b int32) int {
+		x, y := &s.Notes[a], &s.Notes[b]
+		return cmp.Or(cmp.Compare(x.Beat, y.Beat), cmp.Compare(x.Key, y.Key))
+	})
+	p.notes = make([]expr.Written, len(p.index))
+	for k, i := range p.index {
+		p.notes[k] = s.Notes[i]
+	}
+	if len(p.notes) > 1 {
+		p.look(s.Bars)
+	}
+	return p
 }
 
 func (p *part) look(bars []expr.Bar) {

@@ -1,7 +1,7 @@
 // Package touch says how long a pianist's fingers hold the keys: the share of each note's written
 // length for which it sounds by the finger, whatever the pedal does.
 //
-// [Shares] is the call. The log of the share is a sum of terms: how long the note is, what the
+// [SharesOf] is the call, or [Shares] for a whole score. The log of the share is a sum of terms: how long the note is, what the
 // hand must do next, whether the key is struck again, what is written over it; table.go
 // has what each weighs, fitted to players. The same code makes the terms for fitting and for playing.
 //
@@ -30,12 +30,34 @@ const (
 // Shares are the shares of the notes of a score, by its notes; Unknown where there is none. They
 // are a pianist's, whatever instrument a part is.
 func Shares(s *expr.Score) []float32 {
+	shares, parts := NoShares(s), 0
+	for i := range s.Notes {
+		parts = max(parts, int(s.Notes[i].Part)+1)
+	}
+	for part := range parts {
+		SharesOf(s, part, shares)
+	}
+	return shares
+}
+
+// NoShares are the shares of the notes of a score of which nothing is known.
+func NoShares(s *expr.Score) []float32 {
 	shares := make([]float32, len(s.Notes))
 	for i := range shares {
 		shares[i] = Unknown
 	}
-	marked := slices.ContainsFunc(s.Notes, func(n expr.Written) bool { return n.Marks != 0 })
+	return shares
+}
+
+// SharesOf tells the shares of the notes of one part among those of the score.
+func SharesOf(s *expr.Score, number int, shares []float32) {
+	p := partOf(s, number)
+	n := len(p.notes)
+	if n < 2 {
+		return
+	}
 	var weights, mean [len(table)]float64
+	marked := slices.ContainsFunc(s.Notes, func(n expr.Written) bool { return n.Marks != 0 })
 	for t := range table {
 		weights[t] = table[t].notes
 		if marked {
@@ -43,29 +65,21 @@ func Shares(s *expr.Score) []float32 {
 		}
 	}
 	r := &row{values: make([]float64, 0, len(table))}
-	for _, p := range parts(s) {
-		n := len(p.notes)
-		if n < 2 {
-			continue
-		}
-		mean = [len(table)]float64{}
-		sums := make([]float64, n)
-		for i := range p.notes {
-			p.terms(i, r)
-			for t, x := range r.values {
-				mean[t] += x / float64(n)
-				sums[i] += weights[t] * x
-			}
-		}
-		base := usual
-		for t, m := range mean {
-			base -= weights[t] * m
-		}
-		for i, x := range sums {
-			shares[p.index[i]] = float32(min(max(math.Exp(base+x), leastShare), mostShare))
+	sums := make([]float64, n)
+	for i := range p.notes {
+		p.terms(i, r)
+		for t, x := range r.values {
+			mean[t] += x / float64(n)
+			sums[i] += weights[t] * x
 		}
 	}
-	return shares
+	base := usual
+	for t, m := range mean {
+		base -= weights[t] * m
+	}
+	for i, x := range sums {
+		shares[p.index[i]] = float32(min(max(math.Exp(base+x), leastShare), mostShare))
+	}
 }
 
 // usual is the log of the share that players hold on average, as a mean over 190 pieces (table.go).
