@@ -38,7 +38,7 @@ var large = map[string]struct {
 	"expr.Context":                   {0, 37, "a plain record: what is known around a note, each thing by its name"},
 	"expr.Gesture":                   {7, 21, "a plain record: how a note is played, each quantity by its name"},
 	"expr/hearing.Tone":              {1, 32, "a plain record: a note of a line, held by the hundred in one slice"},
-	"expr/nuance.view":               {27, 25, "a plain record of what stands around a note, with a method for each group of terms"},
+	"expr/nuance.view":               {25, 25, "a plain record of what stands around a note, with a method for each group of terms"},
 	"expr/pace.Beats":                {15, 39, "a plain record: a column for each term"},
 	"expr/touch.part":                {13, 18, "a plain record: a column for each term"},
 	"expr/voices.line":               {5, 25, "a plain record: a voice as it is weighed"},

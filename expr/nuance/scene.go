@@ -75,11 +75,16 @@ const (
 	keptNotes = 768
 )
 
+// begins are when each note and each moment begins: apart from what else is known of them, as these are
+// searched.
+type begins struct{ notes, moments []float64 }
+
 // Scene is the notes of one part, as they are known. Its zero value is one of a part that
 // has not begun.
 type Scene struct {
 	notes   []note
 	moments []moment
+	begins  begins
 	dropped int64 // notes that are forgotten
 	start   float64
 	end     float64 // of a whole score
@@ -98,12 +103,12 @@ type Scene struct {
 
 // NewScene makes a scene of notes that come one after the other, warm.
 func NewScene() *Scene {
-	return &Scene{notes: make([]note, 0, maxNotes), moments: make([]moment, 0, maxNotes)}
+	return &Scene{notes: make([]note, 0, maxNotes), moments: make([]moment, 0, maxNotes), begins: begins{make([]float64, 0, maxNotes), make([]float64, 0, maxNotes)}}
 }
 
 // Reset forgets everything.
 func (s *Scene) Reset() {
-	*s = Scene{notes: s.notes[:0], moments: s.moments[:0]}
+	*s = Scene{notes: s.notes[:0], moments: s.moments[:0], begins: begins{s.begins.notes[:0], s.begins.moments[:0]}}
 }
 
 // Begin adds a note, which does not begin before the one added last, and returns its number.
@@ -135,7 +140,7 @@ func (s *Scene) Begin(n *Note) (number int64) {
 	m.top, m.bottom = max(m.top, x.key), min(m.bottom, x.key)
 	m.high, m.low = max(m.high, x.key), min(m.low, x.key)
 	m.chroma |= 1 << (int(x.key) % 12)
-	s.notes = append(s.notes, x)
+	s.notes, s.begins.notes = append(s.notes, x), append(s.begins.notes, x.on)
 	s.written = s.written || n.Marked
 	return s.dropped + int64(i)
 }
@@ -163,7 +168,7 @@ func (s *Scene) open(x *note) {
 	if silent > 0 {
 		m.rest = min(max(x.on-silent, 0), 2)
 	}
-	s.moments = append(s.moments, m)
+	s.moments, s.begins.moments = append(s.moments, m), append(s.begins.moments, m.at)
 }
 
 // tinyOverlap is by how much a note may last into the next and not sound with it, s.
@@ -186,6 +191,8 @@ func (s *Scene) forget() {
 	}
 	s.notes = s.notes[:copy(s.notes, s.notes[from:])]
 	s.moments = s.moments[:copy(s.moments, s.moments[first:])]
+	b := &s.begins
+	b.notes, b.moments = b.notes[:copy(b.notes, b.notes[from:])], b.moments[:copy(b.moments, b.moments[first:])]
 	for i := range s.notes {
 		s.notes[i].moment -= first
 	}

@@ -106,14 +106,14 @@ func (v *view) novelty(t *sink) {
 // classPast is the binary logarithm of the share of the note's pitch class in a span before it.
 func (v *view) classPast(span int) float64 {
 	c := int(v.n.key) % 12
-	lo := v.edge(v.n.on-spans[span], 0, v.i)
+	lo := reachBack(v.s.begins.notes, v.n.on-spans[span], v.i)
 	return classShare(v.n.classes[c]-v.notes[lo].classes[c], v.past[span].n)
 }
 
 // classNext is that in a span after it.
 func (v *view) classNext(span int) float64 {
 	c, same := int(v.n.key)%12, int32(0)
-	if hi := v.edge(v.n.on+spans[span], v.i+1, len(v.notes)) - 1; hi > v.i {
+	if hi := reachOn(v.s.begins.notes[:len(v.notes)], v.n.on+spans[span], v.i+1) - 1; hi > v.i {
 		same = v.notes[hi].classes[c] - v.n.classes[c] - 1
 		if int(v.notes[hi].key)%12 == c {
 			same++

@@ -44,7 +44,7 @@ var weights = func() (w [Grades][]float64) {
 // atMezzoForte is what the written level adds where mf is written, by grade, dB: it is the
 // level that nothing is to be added to.
 var atMezzoForte = func() (db [Grades]float64) {
-	v := view{n: &note{written: Written{Marked: true, Left: never}}, top: true, count: 1, single: true}
+	v := view{s: &Scene{}, n: &note{written: Written{Marked: true, Left: never}}, top: true, count: 1, single: true}
 	v.notes = []note{*v.n}
 	first := 0
 	for k := range groups {

@@ -83,7 +83,7 @@ func (v *view) look(s *Scene, i int, known Known) {
 	n := &s.notes[i]
 	*v = view{s: s, notes: s.notes, moments: s.moments, n: n, i: i, mi: int(n.moment), m: &s.moments[n.moment]}
 	if known == Ahead {
-		v.notes = s.notes[:v.edge(n.on+Lookahead.Seconds(), i+1, len(s.notes))]
+		v.notes = s.notes[:reachOn(s.begins.notes, n.on+Lookahead.Seconds(), i+1)]
 		v.moments = s.moments[:v.notes[len(v.notes)-1].moment+1]
 	}
 	v.sounds()
@@ -123,10 +123,31 @@ func (v *view) sounds() {
 	v.top, v.bottom, v.single = v.high == n.key, v.low == n.key, v.count == 1
 }
 
-// edge is the first note from which on none is before a time.
-func (v *view) edge(at float64, lo, hi int) int {
+// reachBack is the first place under hi from which on nothing is before a time, and reachOn the first
+// from lo on. Times rise, and what is looked for is near, so that they look from there: few lines of
+// memory are read where a part has not been looked at for a while.
+func reachBack(times []float64, at float64, hi int) int {
+	step := 1
+	for hi > 0 && times[max(hi-step, 0)] >= at {
+		hi = max(hi-step, 0)
+		step *= 2
+	}
+	return between(times, at, max(hi-step, 0), hi)
+}
+
+func reachOn(times []float64, at float64, lo int) int {
+	step := 1
+	for lo < len(times) && times[min(lo+step, len(times))-1] < at {
+		lo = min(lo+step, len(times))
+		step *= 2
+	}
+	return between(times, at, lo, min(lo+step, len(times)))
+}
+
+// between is the first place from lo to hi from which on nothing is before a time.
+func between(times []float64, at float64, lo, hi int) int {
 	for lo < hi {
-		if mid := (lo + hi) / 2; v.notes[mid].on < at {
+		if mid := (lo + hi) / 2; times[mid] < at {
 			lo = mid + 1
 		} else {
 			hi = mid
@@ -148,8 +169,8 @@ func (v *view) spans() {
 	n := v.n
 	lo, hi := v.i, v.i+1
 	for k, w := range spans {
-		lo = v.edge(n.on-w, 0, lo)
-		hi = v.edge(n.on+w, hi, len(v.notes))
+		lo = reachBack(v.s.begins.notes, n.on-w, lo)
+		hi = reachOn(v.s.begins.notes[:len(v.notes)], n.on+w, hi)
 		p, q := &v.past[k], &v.next[k]
 		p.n, q.n = float64(v.i-lo), float64(hi-v.i-1)
 		p.mean, q.mean = n.key, n.key
@@ -166,10 +187,10 @@ func (v *view) spans() {
 func (v *view) lines() {
 	lo, hi := v.mi, v.mi+1
 	for k, w := range lineSpans {
-		lo = v.momentEdge(v.m.at-w, 0, lo)
-		hi = v.momentEdge(v.m.at+w, hi, len(v.moments))
-		v.between(lo, v.mi, &v.linePast[k])
-		v.between(v.mi+1, hi, &v.lineNext[k])
+		lo = reachBack(v.s.begins.moments, v.m.at-w, lo)
+		hi = reachOn(v.s.begins.moments[:len(v.moments)], v.m.at+w, hi)
+		v.sum(lo, v.mi, &v.linePast[k])
+		v.sum(v.mi+1, hi, &v.lineNext[k])
 	}
 	const far = 24 // moments
 	for j := v.mi - 1; j >= 0 && j > v.mi-far && v.before == nil; j-- {
@@ -184,20 +205,8 @@ func (v *view) lines() {
 	}
 }
 
-// momentEdge is the first moment from which on none is before a time.
-func (v *view) momentEdge(at float64, lo, hi int) int {
-	for lo < hi {
-		if mid := (lo + hi) / 2; v.moments[mid].at < at {
-			lo = mid + 1
-		} else {
-			hi = mid
-		}
-	}
-	return lo
-}
-
-// between sums up the moments from a to before b.
-func (v *view) between(a, b int, to *above) {
+// sum sums up the moments from a to before b.
+func (v *view) sum(a, b int, to *above) {
 	if a >= b {
 		return
 	}

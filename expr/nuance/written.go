@@ -47,7 +47,7 @@ func (v *view) writtenLevel(t *sink) {
 
 // lineBefore is the mean of Line within so many seconds before; the note's own where nothing is.
 func (v *view) lineBefore(span float64) float64 {
-	if lo := v.edge(v.n.on-span, 0, v.i); lo < v.i {
+	if lo := reachBack(v.s.begins.notes, v.n.on-span, v.i); lo < v.i {
 		return (v.n.level - v.notes[lo].level) / float64(v.i-lo)
 	}
 	return float64(v.n.written.Line)
