@@ -172,7 +172,7 @@ func start(p *program.Program, ins, outs []live.PortSpec, pt *portFlags) (d *liv
 		system = p.System()
 	}
 	d, err = live.NewDaemon(live.Config{
-		System: system, Cast: cast, Inputs: ins, Outputs: outs, Foot: p.Settings.Foot(), Match: pt.match, Log: p.Logger(p.Settings.Log),
+		System: system, Cast: cast, Inputs: ins, Outputs: outs, Foot: p.Settings.Foot(), Speed: p.Settings.CableSpeed, Match: pt.match, Log: p.Logger(p.Settings.Log),
 		Manner: manner, Score: score, ScoreName: filepath.Base(pt.named),
 	})
 	if err != nil {

@@ -23,6 +23,7 @@ type PortSpec struct {
 type connections struct {
 	system  ports.System
 	receive func(input uint16, message []byte) // of what comes in, on the thread that delivers it
+	speed   int                                // bytes a second that each output may be sent; 0: all
 	inlets  []*inlet
 	outlets []*outlet
 }
@@ -51,7 +52,7 @@ func (in *inlet) set(port ports.In) {
 // open opens all ports, the outputs first.
 func (c *connections) open(inputs, outputs []PortSpec) error {
 	for i, spec := range outputs {
-		o, err := openOutlet(c.system, spec.Name, spec.Virtual)
+		o, err := openOutlet(c.system, spec, c.speed)
 		if err != nil {
 			return fmt.Errorf("output %d: %w", i+1, err)
 		}

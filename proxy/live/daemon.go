@@ -23,6 +23,7 @@ type Config struct {
 	Inputs  []PortSpec // input i is heard on output i
 	Outputs []PortSpec // as many as inputs, or as many as a player needs
 	Foot    FootSwitch
+	Speed   int          // most bytes a second that an output is sent, [CableSpeed] for a MIDI cable; 0: as many as there are
 	Match   bool         // lower the raw side by the ensemble's headroom, to compare at one level
 	Habits  []expr.Habit // from which the manner chooses; nil for the usual ones
 	Manner  perform.Manner
@@ -64,7 +65,7 @@ func NewDaemon(cfg Config) (*Daemon, error) {
 	if err != nil {
 		return nil, err
 	}
-	out := &connections{system: cfg.System}
+	out := &connections{system: cfg.System, speed: cfg.Speed}
 	p := &performance{start: time.Now(), out: out, foot: foot{FootSwitch: cfg.Foot}, armed: -1}
 	p.mu.init()
 	out.receive = p.receive

@@ -132,7 +132,7 @@ func BenchmarkLatency(b *testing.B) {
 	outlets := make([]*outlet, tuttiPorts)
 	for i := range outlets {
 		var err error
-		if outlets[i], err = openOutlet(bare, "out", false); err != nil {
+		if outlets[i], err = openOutlet(bare, PortSpec{Name: "out"}, 0); err != nil {
 			b.Fatal(err)
 		}
 		defer outlets[i].close(context.Background())

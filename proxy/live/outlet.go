@@ -29,12 +29,12 @@ const maxWaiting = 1 << 16
 // Only look opens the port, and only the sender gives it up, so a port that
 // hangs in a send holds up nobody else.
 type outlet struct {
-	name    string // as asked for
-	virtual bool
-	system  ports.System
+	PortSpec // as asked for
+	system   ports.System
 
 	mu        sync.Mutex
-	waiting   []expr.Event
+	cable     *cable       // what waits, where only so much may be sent; nil: all waits below
+	waiting   []expr.Event // and may be sent now
 	spare     []expr.Event
 	why       error        // why the output is lost and what is put is dropped, or nil
 	port      ports.Out    // nil: to be opened again
@@ -65,13 +65,14 @@ type sender struct {
 	done  chan struct{} // closed: it has ended
 }
 
-func openOutlet(system ports.System, name string, virtual bool) (*outlet, error) {
-	port, err := system.OpenOut(name, virtual)
+// openOutlet opens an output that is sent so many bytes a second at most; 0: as many as there are.
+func openOutlet(system ports.System, spec PortSpec, speed int) (*outlet, error) {
+	port, err := system.OpenOut(spec.Name, spec.Virtual)
 	if err != nil {
 		return nil, err
 	}
 	o := &outlet{
-		name: name, virtual: virtual, system: system,
+		PortSpec: spec, system: system, cable: newCable(speed),
 		sender: sender{wake: make(chan struct{}, 1), stop: make(chan struct{}), done: make(chan struct{})},
 	}
 	o.set(port)
@@ -101,15 +102,28 @@ func connected(port any) (n int, known bool) {
 func (o *outlet) put(e *expr.Event) {
 	o.mu.Lock()
 	defer o.mu.Unlock()
-	if o.why == nil && len(o.waiting) == maxWaiting {
+	if o.why == nil && (len(o.waiting) == maxWaiting || o.cable != nil && o.cable.waiting() >= maxWaiting) {
 		o.drop(errSlow)
 	}
 	if o.why != nil {
 		o.dropped.Add(1)
 		return
 	}
-	o.waiting = append(o.waiting, *e)
+	if o.cable != nil {
+		o.cable.put(e)
+	} else {
+		o.waiting = append(o.waiting, *e)
+	}
 	o.fresh.Store(true)
+}
+
+// fill has all wait that may be sent now, and tells how long it is until more may; 0 if that is
+// all. o.mu is held.
+func (o *outlet) fill() (wait time.Duration) {
+	if o.cable != nil {
+		o.waiting, wait = o.cable.take(time.Now(), o.waiting)
+	}
+	return wait
 }
 
 // drop begins to drop what is put, and drops what waits. o.mu is held.
@@ -118,6 +132,10 @@ func (o *outlet) drop(why error) {
 	o.dropped.Add(uint64(len(o.waiting)))
 	clear(o.waiting)
 	o.waiting = o.waiting[:0]
+	if o.cable != nil {
+		o.dropped.Add(uint64(o.cable.waiting()))
+		o.cable.clear()
+	}
 }
 
 // rouse has what was put sent.
@@ -145,11 +163,15 @@ func (o *outlet) sendNow() {
 	if o.by != nobody { // and so sends this as well
 		return
 	}
-	for len(o.waiting) > 0 {
+	wait := o.fill()
+	for ; len(o.waiting) > 0; wait = o.fill() {
 		if o.prompt == nil || o.why != nil || !o.tryAll() {
 			o.nudge()
 			return
 		}
+	}
+	if wait > 0 {
+		o.nudge() // who may wait
 	}
 }
 
@@ -188,35 +210,45 @@ func (o *outlet) tryAll() bool {
 // send is the outlet's goroutine.
 func (o *outlet) send() {
 	defer close(o.done)
-	for stopping := false; !stopping; {
+	stop, again := o.stop, time.NewTimer(time.Hour)
+	defer again.Stop()
+	for wait := time.Duration(0); stop != nil || wait > 0; {
 		select {
 		case <-o.wake:
-		case <-o.stop:
-			stopping = true
+		case <-again.C:
+		case <-stop:
+			stop = nil
 			for o.tried() {
 				runtime.Gosched() // that takes no waiting
 			}
 		}
-		for port, batch := o.take(); len(batch) > 0; port, batch = o.take() {
+		var port ports.Out
+		var batch []expr.Event
+		for port, batch, wait = o.take(); len(batch) > 0; port, batch, wait = o.take() {
 			o.sendAll(port, batch)
+		}
+		if wait > 0 {
+			again.Reset(wait)
 		}
 	}
 }
 
-// take hands what waits to the sender, which gives its former slice back.
-func (o *outlet) take() (ports.Out, []expr.Event) {
+// take hands what waits to the sender, which gives its former slice back, and tells how long it is
+// until there is more; 0 if nobody knows.
+func (o *outlet) take() (port ports.Out, batch []expr.Event, wait time.Duration) {
 	o.giveUp()
 	o.mu.Lock()
 	defer o.mu.Unlock()
 	if o.by == whoPut { // it goes on with what waits, or wakes the sender
-		return nil, nil
+		return nil, nil, 0
 	}
-	batch := o.waiting
+	wait = o.fill()
+	batch = o.waiting
 	o.waiting, o.spare = o.spare[:0], batch
 	if o.by = nobody; len(batch) > 0 {
 		o.by = theSender
 	}
-	return o.port, batch
+	return o.port, batch, wait
 }
 
 // tried reports whether somebody else than the sender sends.
@@ -289,7 +321,7 @@ func (o *outlet) look() (returned, newcomer bool) {
 	}
 	if port == nil {
 		var err error
-		if port, err = o.system.OpenOut(o.name, o.virtual); err != nil {
+		if port, err = o.system.OpenOut(o.Name, o.Virtual); err != nil {
 			return false, false
 		}
 		o.mu.Lock()
@@ -297,7 +329,7 @@ func (o *outlet) look() (returned, newcomer bool) {
 		o.mu.Unlock()
 	}
 	n, known := connected(port)
-	if known && n == 0 && !o.virtual {
+	if known && n == 0 && !o.Virtual {
 		o.lose(errGone)
 		return false, false
 	}

@@ -320,38 +320,3 @@ func TestCloseAmongHangs(t *testing.T) {
 		}
 	})
 }
-
-// Whoever sends, who puts a message or the output's own goroutine, and whoever of them has to take it
-// over from the other: what is heard is what was played, in its order.
-func TestSendersTakeTurns(t *testing.T) {
-	for _, waits := range []bool{false, true} {
-		synctest.Test(t, func(t *testing.T) {
-			r := start(t, 1, nil)
-			r.sys.Waits = waits
-			var want [][]byte
-			release := func() {}
-			for i := range 2000 {
-				switch i % 50 {
-				case 10:
-					release = r.sys.HoldSends(out(1))
-				case 30:
-					release()
-				case 40:
-					synctest.Wait()
-				}
-				m := []byte{0xB0 | byte(i%3), 20, byte(i % 128)}
-				want = append(want, m)
-				r.feed(1, m...)
-			}
-			got := r.heard(1)
-			if len(got) != len(want) {
-				t.Fatalf("ports wait %v: %d of %d messages were heard", waits, len(got), len(want))
-			}
-			for i := range want {
-				if !bytes.Equal(got[i].Data, want[i]) {
-					t.Fatalf("ports wait %v: message %d is % X, want % X", waits, i, got[i].Data, want[i])
-				}
-			}
-		})
-	}
-}

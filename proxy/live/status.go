@@ -76,7 +76,7 @@ func (d *Daemon) Status() Status {
 	for _, o := range d.connections.outlets {
 		s.Outputs = append(s.Outputs, o.status())
 		if err := o.loss(); err != nil {
-			s.Warnings = append(s.Warnings, fmt.Sprintf("output %q is lost (%v) and waited for", o.name, err))
+			s.Warnings = append(s.Warnings, fmt.Sprintf("output %q is lost (%v) and waited for", o.Name, err))
 		}
 	}
 	return s
@@ -121,7 +121,7 @@ func (o *outlet) status() PortStatus {
 	o.mu.Lock()
 	port := o.port
 	o.mu.Unlock()
-	return portStatus(o.name, o.virtual, port, port != nil, o.sent.Load(), o.dropped.Load())
+	return portStatus(o.Name, o.Virtual, port, port != nil, o.sent.Load(), o.dropped.Load())
 }
 
 func portStatus(name string, virtual bool, port any, open bool, messages, dropped uint64) PortStatus {

@@ -78,7 +78,7 @@ func (w *watcher) watchOutput(i int, o *outlet) {
 		why = gone
 	}
 	if why != nil && !seen.lost {
-		w.log.Warn().Str("output", o.name).AnErr("reason", why).Msg("output lost; waiting for it to come back")
+		w.log.Warn().Str("output", o.Name).AnErr("reason", why).Msg("output lost; waiting for it to come back")
 	}
 	seen.lost = why != nil && !returned
 	if returned || newcomer {
@@ -89,11 +89,11 @@ func (w *watcher) watchOutput(i int, o *outlet) {
 			}
 			w.performance.stage.Restore(i)
 		})
-		w.log.Info().Str("output", o.name).Msg("output connected; brought to the present state")
+		w.log.Info().Str("output", o.Name).Msg("output connected; brought to the present state")
 	}
 	listeners := o.listening()
-	if o.virtual && seen.heard && listeners == 0 {
-		w.log.Info().Str("output", o.name).Msg("nobody listens to the output any more; the next to listen is brought to the present state")
+	if o.Virtual && seen.heard && listeners == 0 {
+		w.log.Info().Str("output", o.Name).Msg("nobody listens to the output any more; the next to listen is brought to the present state")
 	}
 	seen.heard = listeners > 0
 }

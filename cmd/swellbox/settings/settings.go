@@ -23,20 +23,19 @@ import (
 // Settings is the program's configuration: what every command shares. A flag beats
 // the environment (SWELLBOX_CONTROL and so on), which beats the file.
 type Settings struct {
-	Control        string   `mapstructure:"control"`
-	Home           string   `mapstructure:"home"`
-	Profiles       []string `mapstructure:"profiles"`
-	Studio         []string `mapstructure:"studio"`
-	Prefer         string   `mapstructure:"prefer"`
-	Author         string   `mapstructure:"author"`
-	Seating        string   `mapstructure:"seating"`
-	ControllerMap  string   `mapstructure:"controller_map"`
-	Place          string   `mapstructure:"place"`
-	FootController int      `mapstructure:"foot_controller"`
-	FootChannel    int      `mapstructure:"foot_channel"`
-	FootHold       bool     `mapstructure:"foot_hold"`
-	Log            string   `mapstructure:"log"`
-	JSON           bool     `mapstructure:"json"`
+	Control       string   `mapstructure:"control"`
+	Home          string   `mapstructure:"home"`
+	Profiles      []string `mapstructure:"profiles"`
+	Studio        []string `mapstructure:"studio"`
+	Prefer        string   `mapstructure:"prefer"`
+	Author        string   `mapstructure:"author"`
+	Seating       string   `mapstructure:"seating"`
+	ControllerMap string   `mapstructure:"controller_map"`
+	Place         string   `mapstructure:"place"`
+	FootSettings  `mapstructure:",squash"`
+	CableSpeed    int    `mapstructure:"cable_speed"`
+	Log           string `mapstructure:"log"`
+	JSON          bool   `mapstructure:"json"`
 
 	// Of the commands that perform; see mannerFlags.
 	Lookahead int      `mapstructure:"lookahead"` // ms
@@ -48,6 +47,13 @@ type Settings struct {
 
 	Unseated bool             // by the user's word, so that no seating is looked for
 	keeper   *profiles.Keeper // of the documents that were last good
+}
+
+// FootSettings are those of a foot switch; see [live.FootSwitch].
+type FootSettings struct {
+	FootController int  `mapstructure:"foot_controller"`
+	FootChannel    int  `mapstructure:"foot_channel"`
+	FootHold       bool `mapstructure:"foot_hold"`
 }
 
 // AddFlags declares the flags of the settings.
@@ -65,13 +71,14 @@ func AddFlags(f *pflag.FlagSet) {
 	f.Int("foot-controller", 0, "incoming controller that switches raw and shaped, 1 to 119; 0 for none")
 	f.Int("foot-channel", 0, "channel of that controller, 1 to 16; 0 for any")
 	f.Bool("foot-hold", false, "raw while it is held, instead of switching over at each press")
+	f.Int("cable-speed", 0, fmt.Sprintf("most `bytes` a second that each output is sent, %d for one that leads over a MIDI cable; notes go first, and of controllers what is heard most; 0 for as many as there are", live.CableSpeed))
 	f.String("log", "info", "least `level` of what to log: debug, info, warn or error")
 	f.Bool("json", false, "print JSON for scripts")
 }
 
 // settingNames are the flags that are settings as well.
 var settingNames = []string{
-	"control", "home", "profiles", "studio", "prefer", "author", "seating", "controller-map", "place", "foot-controller", "foot-channel", "foot-hold", "log", "json",
+	"control", "home", "profiles", "studio", "prefer", "author", "seating", "controller-map", "place", "foot-controller", "foot-channel", "foot-hold", "cable-speed", "log", "json",
 	"lookahead", "rubato", "seed", "with-clock", "only", "without",
 }
 
@@ -173,6 +180,9 @@ func (s *Settings) check() *badSetting {
 	if s.FootChannel < 0 || s.FootChannel > 16 {
 		return wrong("foot_channel", "is %d; channels go from 1 to 16, and 0 is any", s.FootChannel)
 	}
+	if s.CableSpeed != 0 && (s.CableSpeed < leastCableSpeed || s.CableSpeed > mostCableSpeed) {
+		return wrong("cable_speed", "is %d; it can be %d to %d bytes a second, %d is a MIDI cable's, and 0 is none", s.CableSpeed, leastCableSpeed, mostCableSpeed, live.CableSpeed)
+	}
 	if most := int(engine.MaxLookahead.Milliseconds()); s.Lookahead < 0 || s.Lookahead > most {
 		return wrong("lookahead", "is %d; it can be 0 to %d ms", s.Lookahead, most)
 	}
@@ -199,6 +209,13 @@ func (s *Settings) ControlPath() (string, error) {
 	}
 	return control.DefaultPath()
 }
+
+// What a cable may carry, bytes a second: at the least a chord of ten notes in a tenth of it, at the most
+// far more than any port takes. Ours.
+const (
+	leastCableSpeed = 300
+	mostCableSpeed  = 1_000_000
+)
 
 // Foot is the foot switch of live playing.
 func (s *Settings) Foot() live.FootSwitch {
