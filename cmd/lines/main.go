@@ -124,7 +124,7 @@ func (t *table) add(ctx context.Context, folder string) error {
 	for fault := range foreground.Fault(foreground.Faults) {
 		done := 0
 		passages := m.Passages()
-		for i := 0; i < len(passages) && done < t.plants; i += max(len(passages)/(2*t.plants), 1) {
+		for i := 0; i < len(passages) && done < t.plants; i += max(len(passages)/max(t.plants, 1), 1) { // over the whole movement
 			trial, ok, err := m.Try(ctx, t.cast, fault, passages[i], r)
 			if err != nil {
 				return err
@@ -167,30 +167,34 @@ func (t *table) print() {
 			fmt.Printf("| %s | %.1f |\n", balance.State(s), 100*share(n, all))
 		}
 	}
-	fmt.Printf("\n| planted | passages | found | masked, dB, before and after | area, fault over original |\n|---|---|---|---|---|\n")
+	fmt.Printf("\n| planted | passages | found | area | worth telling | found | area | area, told who leads |\n|---|---|---|---|---|---|---|---|\n")
+	var before, told []float64
+	for _, x := range t.trials {
+		before, told = append(before, x.Before), append(told, x.Told[0])
+	}
 	for fault := range foreground.Fault(foreground.Faults + 1) {
-		var before, after []float64
-		found := 0
+		var all, worth, toldOf []float64
+		found, foundOf := 0, 0
 		for _, x := range t.trials {
-			if x.Fault == fault || int(fault) == foreground.Faults {
-				before, after = append(before, x.Before), append(after, x.After)
-				if x.Found {
-					found++
-				}
+			if x.Fault != fault && int(fault) != foreground.Faults {
+				continue
+			}
+			all = append(all, x.After)
+			if x.Worth {
+				worth, toldOf = append(worth, x.After), append(toldOf, x.Told[1])
+			}
+			if x.Found {
+				found++
+			}
+			if x.Found && x.Worth {
+				foundOf++
 			}
 		}
 		name := "all"
 		if int(fault) < foreground.Faults {
 			name = fault.String()
 		}
-		fmt.Printf("| %s | %d | %.2f | %.1f, %.1f | %.3f |\n", name, len(after), share(found, len(after)), mean(before), mean(after), foreground.Above(after, before))
+		fmt.Printf("| %s | %d | %.2f | %.3f | %d | %.2f | %.3f | %.3f |\n", name, len(all), share(found, len(all)), foreground.Above(all, before),
+			len(worth), share(foundOf, len(worth)), foreground.Above(worth, before), foreground.Above(toldOf, told))
 	}
-}
-
-func mean(all []float64) float64 {
-	sum := 0.0
-	for _, x := range all {
-		sum += x
-	}
-	return sum / float64(max(len(all), 1))
 }

@@ -62,6 +62,7 @@ type Scene struct {
 	reverb    Bands   // gain from power to reverberant sound, where the source is
 	recede    Bands   // by which that gain's logarithm falls with distance, 1/m
 	parts     []part  // of Hear, by source
+	lines     []part  // of Lines
 	alone     part    // of TargetDB
 	reference float64 // strength against which targets are told, dB
 }

@@ -35,6 +35,7 @@ func newCase(a *analysis, e *ear, in place, s *stretch) *caseOf {
 	for bar := s.first; bar <= s.last; bar++ {
 		for _, m := range w.bar(bar) {
 			if m.of(s.part) >= 0 {
+				m.group(a.notes.lines[bar])
 				c.moments = append(c.moments, m)
 			}
 		}
@@ -61,26 +62,32 @@ func (c *caseOf) source(i int) *acoustics.Source {
 	return &m.sources[m.of(c.stretch.part)]
 }
 
-// measure hears the stretch in a place, after a change.
+// measure hears the line of the part over the stretch in a place, after a change.
 func (c *caseOf) measure(in place, apply change) heard {
 	var t tally
 	for i := range c.moments {
 		m := &c.moments[i]
 		at := m.of(c.stretch.part)
-		t.add(m, c.ear.try(in, m, at, apply), at)
+		level := c.ear.try(in, m, at, apply)[at].LevelDB
+		t.energy += float64(m.weight) * math.Pow(10, level/10)
+		t.sample(c.ear.together(in, m)[m.line[at]].AudibilityDB, m.weight)
+		if len(m.players) == 1 {
+			t.alone += m.weight
+		}
 	}
 	return t.heard()
 }
 
-// findMaskers finds who masks the part while it is covered.
+// findMaskers finds who masks the line while one cannot follow it.
 func (c *caseOf) findMaskers() {
 	masked := map[int]int{} // by part: for how long it masks most
 	covered := 0
 	for i := range c.moments {
 		m := &c.moments[i]
 		at := m.of(c.stretch.part)
-		sound := c.ear.listen(c.in, m.sources)[at]
-		if sound.AudibilityDB >= 0 {
+		c.ear.listen(c.in, m.sources)
+		sound := c.ear.together(c.in, m)[m.line[at]]
+		if sound.AudibilityDB >= acoustics.HeardDB {
 			continue
 		}
 		covered += m.weight

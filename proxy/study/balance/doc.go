@@ -4,7 +4,7 @@
 // [Analyse] reads the written music of a file: velocities by the profile's reading,
 // swells by controllers 7 and 11. It hears every bar at [slicesPerBar] moments with
 // swellbox/expr/acoustics and says of each part how loud and how audible it was, and
-// which [State] it was in. Of covered lines it warns: what, why, and what to try, of which
+// which [State] it was in. Where a tune is behind it warns: what, why, and what to try, of which
 // all was tried in the model.
 //
 // A bar's level is the energy mean over the moments at which the part sounds, unweighted. Its
@@ -18,7 +18,7 @@
 // # Who is in front
 //
 // A listener follows lines. The parts that go together in a bar in unison or octaves are one
-// (swellbox/expr/lines), as audible as the best heard of them. Each part draws the ear by its notes, in log
+// (swellbox/expr/lines), as audible as they are together: nobody masks whom he doubles. Each part draws the ear by its notes, in log
 // odds by the table of swellbox/expr/voices: height, movement, novelty, solo against mass, seat. It stands out by
 // that and by [perDB] for each dB over what all others mask; the line in front is the one that stands out
 // most of those that are not masked. What a part's share is of all that is followed is its audibility as a
@@ -33,13 +33,12 @@
 //
 // # What is worth a warning
 //
-// Most of what is covered is meant to be: accompaniment that is missed only when it is
-// gone. The rules are ours, and simple. Consecutive bars in which a part is lost are
-// one stretch. It earns a warning if
-//   - in half of its bars or more the part leads: its notes draw as much as those that draw most, or less by
-//     [leads] at most;
-//   - it is under its threshold by what is [needed] or more, in the mean of the bars;
-//   - over the whole stretch, too, it would be covered without those who double it.
+// Who has the tune is told from the notes, whatever their loudness: of each line, how likely it is that it has. Who is in front
+// is told from what is heard. A fault is where the two disagree: the tune is behind, by as many dB as each
+// line is short of being followed, counted by how likely it has the tune, and a little more for each dB
+// by which another line is marked louder. What is covered besides is meant to be: accompaniment that is
+// missed only when it is gone. Bars in which the tune is behind, with the same parts, are one stretch. It earns a warning
+// if it is behind by what is [needed] or more, in the mean of the bars. The rules are ours, and simple.
 //
 // Of one place no more than [maxWarnings] cases are told, those first that are the
 // longest and the deepest under, each with the stretches that are like it.

@@ -18,6 +18,7 @@ func unchanged(*moment, []acoustics.Source, int) {}
 type ear struct {
 	scenes [places]*acoustics.Scene
 	sounds []acoustics.Sound
+	lines  []acoustics.Sound
 	tries  []acoustics.Source
 }
 
@@ -36,6 +37,16 @@ func (e *ear) listen(s place, sources []acoustics.Source) []acoustics.Sound {
 	}
 	e.scenes[s].Hear(sources, e.sounds)
 	return e.sounds[:len(sources)]
+}
+
+// together is how the lines of a moment are heard that was listened to last, by the first source of each. It is overwritten
+// by the next call.
+func (e *ear) together(s place, m *moment) []acoustics.Sound {
+	if len(e.lines) < len(m.line) {
+		e.lines = make([]acoustics.Sound, len(m.line))
+	}
+	e.scenes[s].Lines(m.line, e.lines[:len(m.line)])
+	return e.lines[:len(m.line)]
 }
 
 // try is listen after a change, in which source i is the part.
@@ -61,6 +72,9 @@ func (e *ear) aimDB(in place, src *acoustics.Source, registers float64) float64 
 // bar hears the moments of a bar.
 func (e *ear) bar(r *reading, bar int, moments []moment) heardBar {
 	var out heardBar
+	for i := range moments {
+		moments[i].group(r.lines[bar])
+	}
 	for _, m := range moments {
 		for _, p := range m.players {
 			out = append(out, heardPart{part: p.part})
@@ -68,30 +82,29 @@ func (e *ear) bar(r *reading, bar int, moments []moment) heardBar {
 	}
 	slices.SortFunc(out, func(a, b heardPart) int { return cmp.Compare(a.part, b.part) })
 	out = slices.CompactFunc(out, func(a, b heardPart) bool { return a.part == b.part })
-	most := math.Inf(-1)
 	for i := range out {
 		p := &out[i]
-		p.draws, p.line = r.draws[bar][p.part], r.lines[bar][p.part]
-		if p.line < 0 {
-			p.line = p.part // it rests, but what it began sounds
-		}
-		most = max(most, p.draws)
+		p.draws, p.line = r.draws[bar][p.part], r.lineOf(bar, p.part)
 	}
-	for i := range out {
-		out[i].behind = most - out[i].draws
-	}
+	out.lead()
 	for in := range places {
-		tallies := make(map[int]*tally, len(out))
+		tallies, lines := make(map[int]*tally, len(out)), make(map[int]*tally, len(out))
 		for _, p := range out {
-			tallies[p.part] = &tally{}
+			tallies[p.part], lines[p.line] = &tally{}, &tally{}
 		}
 		for i := range moments {
 			m := &moments[i]
 			sounds := e.listen(in, m.sources)
+			for j, line := range e.together(in, m) {
+				if m.line[j] == j {
+					lines[r.lineOf(bar, m.players[j].part)].sample(line.AudibilityDB, m.weight)
+				}
+			}
 			for j, p := range m.players {
 				t := tallies[p.part]
 				t.add(m, sounds, j)
 				t.aim += float64(m.weight) * math.Pow(10, e.aimDB(in, &m.sources[j], p.registers)/10)
+				t.dynamic += float64(m.weight) * m.sources[j].DynamicDB
 			}
 		}
 		for i := range out {
@@ -100,7 +113,9 @@ func (e *ear) bar(r *reading, bar int, moments []moment) heardBar {
 			if h.state == Lost && t.doubles(e, in, out[i].part) {
 				h.state = Colour
 			}
+			h.lineDB = lines[out[i].line].median()
 			out[i].heard[in] = h
+			out[i].dynamicDB = t.dynamic / float64(t.weight)
 		}
 		out.standOut(in)
 	}

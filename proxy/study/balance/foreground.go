@@ -16,6 +16,14 @@ type reading struct {
 	lines [][]int     // by bar, by part: the first part of the line that it is in, −1 for none
 }
 
+// lineOf is the line that a part is in: its own where it rests, but what it began sounds.
+func (r *reading) lineOf(bar, part int) int {
+	if line := r.lines[bar][part]; line >= 0 {
+		return line
+	}
+	return part
+}
+
 // read reads them. A piece of one part, or too large a one, has one line for each part, and none draws more.
 func (s *score) read() *reading {
 	r := &reading{}
@@ -78,8 +86,7 @@ const (
 
 // standOut fills in who is in front in a bar, of a place.
 func (b heardBar) standOut(in place) {
-	best := map[int]float64{}    // by line
-	audible := map[int]float64{} // by line: its best part's
+	best := map[int]float64{} // by line
 	value := make([]float64, len(b))
 	for i := range b {
 		p := &b[i]
@@ -88,16 +95,13 @@ func (b heardBar) standOut(in place) {
 		if v, known := best[p.line]; !known || value[i] > v {
 			best[p.line] = value[i]
 		}
-		if v, known := audible[p.line]; !known || h.audibilityDB > v {
-			audible[p.line] = h.audibilityDB
-		}
 	}
 	sum, front, most := 0.0, -1, math.Inf(-1)
 	for i := range b {
 		p := &b[i]
 		value[i] += joins * (best[p.line] - value[i])
 		sum += math.Exp(value[i])
-		if best[p.line] > most && audible[p.line] >= 0 {
+		if best[p.line] > most && p.heard[in].lineDB >= 0 {
 			front, most = p.line, best[p.line]
 		}
 	}
@@ -107,7 +111,7 @@ func (b heardBar) standOut(in place) {
 		h.shareDB = max(10*(value[i]*math.Log10E-math.Log10(sum)), leastShareDB)
 		switch {
 		case h.state == Alone:
-		case h.audibilityDB < 0 && audible[p.line] < 0 && h.state != Colour:
+		case h.audibilityDB < 0 && h.lineDB < 0 && h.state != Colour:
 			h.state = Lost
 		case h.audibilityDB < 0 && (p.line == front || most-best[p.line] < nearFront):
 			h.state = Colour

@@ -16,16 +16,19 @@ type heardBar []heardPart
 
 // heardPart is one part in one bar.
 type heardPart struct {
-	part   int
-	line   int     // the first part of the line that it is in
-	draws  float64 // log odds that it has the tune, by its notes
-	behind float64 // by how much less it draws than the line that draws most
-	heard  [places]heard
+	part      int
+	line      int     // the first part of the line that it is in
+	draws     float64 // log odds that it has the tune, by its notes
+	behind    float64 // by how much less it draws than the line that draws most
+	leads     float64 // how likely its line has the tune, by what the notes of all draw, 0..1
+	dynamicDB float64 // as it is written, mean while it sounds
+	heard     [places]heard
 }
 
 // heard is how a part is heard over a number of moments.
 type heard struct {
 	levelDB, audibilityDB float64
+	lineDB                float64 // audibility of its line, all who play it together
 	shareDB               float64 // of what a listener follows
 	aimDB                 float64 // see [ear.aimDB]; of a bar only
 	state                 State

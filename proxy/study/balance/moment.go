@@ -20,6 +20,7 @@ type moment struct {
 	weight  int // slices
 	sources []acoustics.Source
 	players []player // by source
+	line    []int    // by source: the first that plays the same line; see [moment.group]
 }
 
 // player is what the model need not know of a source.
@@ -161,6 +162,23 @@ func (m *moment) like(o *moment) bool {
 	return slices.Equal(m.players, o.players) && slices.EqualFunc(m.sources, o.sources, func(a, b acoustics.Source) bool {
 		return a.Instrument == b.Instrument && a.DynamicDB == b.DynamicDB
 	})
+}
+
+// group finds which sources play one line: those of parts that are in the same one.
+func (m *moment) group(lines []int) {
+	of := func(i int) int {
+		if line := lines[m.players[i].part]; line >= 0 {
+			return line
+		}
+		return m.players[i].part // it rests, but what it began sounds
+	}
+	m.line = make([]int, len(m.sources))
+	for i := range m.line {
+		line := of(i)
+		for of(m.line[i]) != line {
+			m.line[i]++
+		}
+	}
 }
 
 // of is the source of a part, -1 if it is silent.

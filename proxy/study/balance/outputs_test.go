@@ -33,6 +33,7 @@ type (
 		Place    string          `json:"place"`
 		Parts    []strictPart    `json:"parts"`
 		Warnings []strictWarning `json:"warnings"`
+		Behind   []float64       `json:"tune_behind_db"`
 	}
 	strictPart struct {
 		Name       string      `json:"name"`
@@ -48,18 +49,20 @@ type (
 		Strength   *float64 `json:"strength_db"`
 		Audibility *float64 `json:"audibility_db"`
 		Masking    *float64 `json:"masking_db"`
+		LineDB     *float64 `json:"line_db"`
 		Draw       *float64 `json:"draw_db"`
 		Line       *string  `json:"line"`
 		State      *string  `json:"state"`
 	}
 	strictWarning struct {
-		Part  *string `json:"part"`
-		First *int    `json:"first_bar"`
-		Last  *int    `json:"last_bar"`
-		What  *string `json:"what"`
-		Why   *string `json:"why"`
-		Try   *string `json:"try"`
-		Text  *string `json:"text"`
+		Part  *string  `json:"part"`
+		First *int     `json:"first_bar"`
+		Last  *int     `json:"last_bar"`
+		By    []string `json:"covered_by"`
+		What  *string  `json:"what"`
+		Why   *string  `json:"why"`
+		Try   *string  `json:"try"`
+		Text  *string  `json:"text"`
 	}
 )
 
@@ -99,13 +102,16 @@ func TestJSON(t *testing.T) {
 		t.Fatalf("%d all.Places", len(all.Places))
 	}
 	for _, report := range all.Places {
+		if len(report.Behind) != all.Bars || slices.Min(report.Behind) < 0 || slices.Max(report.Behind[23:26]) < 6 {
+			t.Errorf("%s: the tune is behind by %v", report.Place, report.Behind)
+		}
 		if len(report.Parts) != 21 {
 			t.Errorf("%s: %d parts", report.Place, len(report.Parts))
 		}
 		for _, p := range report.Parts {
 			last := 0
 			for _, bar := range p.Bars {
-				if bar.Bar == nil || bar.Level == nil || bar.Strength == nil || bar.Audibility == nil || bar.Masking == nil || bar.Draw == nil || *bar.Draw > 0 || bar.Line == nil || bar.State == nil {
+				if bar.Bar == nil || bar.Level == nil || bar.Strength == nil || bar.Audibility == nil || bar.Masking == nil || bar.LineDB == nil || bar.Draw == nil || *bar.Draw > 0 || bar.Line == nil || bar.State == nil {
 					t.Fatalf("%s lacks a key: %+v", p.Name, bar)
 				}
 				if *bar.Bar <= last || *bar.Bar > 30 {
@@ -121,7 +127,7 @@ func TestJSON(t *testing.T) {
 			}
 		}
 		for _, w := range report.Warnings {
-			if w.Part == nil || w.First == nil || w.Last == nil || w.Text == nil || *w.First > *w.Last || !strings.Contains(*w.What, *w.Part) ||
+			if w.Part == nil || w.First == nil || w.Last == nil || w.Text == nil || *w.First > *w.Last || len(w.By) == 0 || !strings.Contains(*w.What, *w.Part) ||
 				!strings.HasSuffix(*w.Text, *w.What+" "+*w.Why+" "+*w.Try) {
 				t.Errorf("warning %+v", w)
 			}

@@ -131,15 +131,19 @@ func transpose(s *acoustics.Source, factor float64) {
 	}
 }
 
-// louder writes the part one mark louder, or two.
+// louder writes all who play the line one mark louder, or two.
 func (c *caseOf) louder() (all []remedy) {
 	for steps := 1; steps <= 2; steps++ {
 		name, ok := nextMark(c.dynamicDB, steps)
 		if !ok {
 			break
 		}
-		all = append(all, remedy{words: "marked " + name, apply: func(_ *moment, s []acoustics.Source, at int) {
-			s[at].DynamicDB = written(s[at].DynamicDB + float64(steps)*acoustics.MarkDB)
+		all = append(all, remedy{words: "marked " + name, apply: func(m *moment, s []acoustics.Source, at int) {
+			for i := range s {
+				if m.line[i] == m.line[at] {
+					s[i].DynamicDB = written(s[i].DynamicDB + float64(steps)*acoustics.MarkDB)
+				}
+			}
 		}})
 	}
 	return all
@@ -231,5 +235,11 @@ func (c *caseOf) faders() []remedy {
 	if c.in != studio || up > maxFaderDB {
 		return nil
 	}
-	return []remedy{{words: fmt.Sprintf("its fader %.0f dB up", up), apply: func(_ *moment, s []acoustics.Source, at int) { s[at].FaderDB += up }}}
+	return []remedy{{words: fmt.Sprintf("its fader %.0f dB up", up), apply: func(m *moment, s []acoustics.Source, at int) {
+		for i := range s {
+			if m.line[i] == m.line[at] {
+				s[i].FaderDB += up
+			}
+		}
+	}}}
 }

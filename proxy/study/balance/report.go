@@ -23,7 +23,8 @@ type Result struct {
 type Report struct {
 	Place    string       `json:"place"` // "hall" or "studio"
 	Parts    []PartReport `json:"parts"`
-	Warnings []Warning    `json:"warnings"` // the most serious first; never nil
+	Warnings []Warning    `json:"warnings"`       // the most serious first; never nil
+	Behind   []float64    `json:"tune_behind_db"` // by bar: how far the line that has the tune is from one that is followed; 0: not at all
 
 	untold int // stretches that deserve a warning, beyond those that are told
 }
@@ -44,6 +45,7 @@ type BarReport struct {
 	LevelDB      float64 `json:"level_db"`      // re 20 µPa, unweighted, energy mean while it sounds
 	StrengthDB   float64 `json:"strength_db"`   // what the shaped performance aims at: weighted as the ear weighs, on usual notes, energy mean
 	AudibilityDB float64 `json:"audibility_db"` // as a voice: its share of what a listener follows, 0 is all
+	LineDB       float64 `json:"line_db"`       // of all who play its line together: over what all other lines mask, median
 	MaskingDB    float64 `json:"masking_db"`    // over what all others mask, median; audibility_db in reports without a "version"
 	DrawDB       float64 `json:"draw_db"`       // how much less its notes draw than those that draw most in the bar
 	Line         string  `json:"line"`          // the first of the parts with which it is one line
@@ -52,13 +54,14 @@ type BarReport struct {
 
 // Warning is a stretch in which a part cannot be heard, in words.
 type Warning struct {
-	Part     string `json:"part"`
-	FirstBar int    `json:"first_bar"`
-	LastBar  int    `json:"last_bar"`
-	What     string `json:"what"` // each a sentence
-	Why      string `json:"why"`
-	Try      string `json:"try"`
-	Text     string `json:"text"` // the bars and all three
+	Part     string   `json:"part"`
+	FirstBar int      `json:"first_bar"`
+	LastBar  int      `json:"last_bar"`
+	By       []string `json:"covered_by"` // the parts that cover it most; never nil
+	What     string   `json:"what"`       // each a sentence
+	Why      string   `json:"why"`
+	Try      string   `json:"try"`
+	Text     string   `json:"text"` // the bars and all three
 
 	alike string // the same for warnings of the same case
 	part  int    // its number in the report's parts
@@ -135,11 +138,13 @@ func (a *analysis) result(title string, opt Options, leftOut []string, stretches
 		for _, p := range a.score.parts {
 			report.Parts = append(report.Parts, PartReport{Name: p.name, Instrument: p.instrument, Players: p.players, PlayersBy: p.by, Doubts: p.doubts, Bars: []BarReport{}})
 		}
+		by := make([]float64, len(a.score.parts))
 		for bar, parts := range a.bars {
+			report.Behind = append(report.Behind, tenth(parts.tuneBehind(in, by[:len(parts)])))
 			for _, p := range parts {
 				h := &p.heard[in]
 				to := &report.Parts[p.part]
-				to.Bars = append(to.Bars, BarReport{bar + 1, tenth(h.levelDB), tenth(h.aimDB), tenth(h.shareDB), tenth(h.audibilityDB), tenth(-min(10*p.behind*math.Log10E, -leastShareDB)), a.score.parts[p.line].name, h.state})
+				to.Bars = append(to.Bars, BarReport{bar + 1, tenth(h.levelDB), tenth(h.aimDB), tenth(h.shareDB), tenth(h.lineDB), tenth(h.audibilityDB), tenth(-min(10*p.behind*math.Log10E, -leastShareDB)), a.score.parts[p.line].name, h.state})
 			}
 		}
 		for i := range stretches[in] {
@@ -149,7 +154,7 @@ func (a *analysis) result(title string, opt Options, leftOut []string, stretches
 				continue
 			}
 			report.Warnings = append(report.Warnings, Warning{
-				Part: a.score.parts[s.part].name, FirstBar: s.first + 1, LastBar: s.last + 1, What: s.what, Why: s.why, Try: s.try,
+				Part: a.score.parts[s.part].name, FirstBar: s.first + 1, LastBar: s.last + 1, By: s.by, What: s.what, Why: s.why, Try: s.try,
 				Text:  strings.Join([]string{r.naming.span(s.first+1, s.last+1) + ", " + s.what, s.why, s.try}, " "),
 				alike: s.alike, part: s.part,
 			})

@@ -60,6 +60,14 @@ func TestStandOut(t *testing.T) {
 		}
 		b[double].heard[hall].audibilityDB, b[other].heard[hall].audibilityDB = -2, -2
 		change(b)
+		for i := range b {
+			b[i].heard[hall].lineDB = b[i].heard[hall].audibilityDB
+			for j := range b {
+				if b[j].line == b[i].line {
+					b[i].heard[hall].lineDB = max(b[i].heard[hall].lineDB, b[j].heard[hall].audibilityDB)
+				}
+			}
+		}
 		b.standOut(hall)
 		return b
 	}

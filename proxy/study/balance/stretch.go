@@ -14,11 +14,11 @@ const (
 	maxLooked   = 60
 )
 
-// stretch is consecutive bars in which a part that leads is covered.
+// stretch is bars in which the tune is behind.
 type stretch struct {
-	part        int
+	part        int     // that carries it
 	first, last int     // bars, from 0
-	under       float64 // sum over the bars of how far under the part is, dB
+	under       float64 // sum over the bars of how far it is behind, dB
 	telling             // empty if it is not told
 }
 
@@ -26,21 +26,9 @@ type stretch struct {
 // those that are told.
 func (a *analysis) explain(ctx context.Context) (found [places][]stretch, err error) {
 	for in := range places {
-		all := a.stretches(in)
-		stays := make([]bool, len(all))
-		err := a.share(ctx, len(all), func(e *ear, i int) {
-			stays[i] = newCase(a, e, in, &all[i]).measure(in, undoubled).state == Lost
-		})
-		if err != nil {
-			return found, err
-		}
-		for i := range all {
-			if stays[i] {
-				found[in] = append(found[in], all[i])
-			}
-		}
+		found[in] = a.stretches(in)
 		look := found[in][:min(len(found[in]), maxLooked)]
-		err = a.share(ctx, len(look), func(e *ear, i int) { look[i].telling = newCase(a, e, in, &look[i]).words() })
+		err := a.share(ctx, len(look), func(e *ear, i int) { look[i].telling = newCase(a, e, in, &look[i]).words() })
 		if err != nil {
 			return found, err
 		}
@@ -62,57 +50,49 @@ func choose(all []stretch) {
 	}
 }
 
-// stretches finds what may earn a warning; see the package's documentation.
+// stretches finds where the tune is behind by as much as earns a warning, the most serious first; see the package's
+// documentation.
 func (a *analysis) stretches(in place) (found []stretch) {
-	open := make([]*candidate, len(a.score.parts))
-	closeIt := func(part int) {
-		if c := open[part]; c != nil && 2*c.leads >= c.bars() && c.under >= needed(c.bars())*float64(c.bars()) {
-			found = append(found, c.stretch)
+	var open *candidate
+	end := func() {
+		if open != nil && open.under >= needed(open.bars())*float64(open.bars()) {
+			open.part = open.who()
+			found = append(found, open.stretch)
 		}
-		open[part] = nil
+		open = nil
 	}
-	for bar, parts := range a.bars {
-		for _, p := range parts {
-			h := &p.heard[in]
-			c := open[p.part]
-			if c != nil && c.last < bar-1 {
-				closeIt(p.part)
-				c = nil
-			}
-			if h.state != Lost {
-				continue
-			}
-			if c == nil {
-				c = &candidate{stretch: stretch{part: p.part, first: bar}}
-				open[p.part] = c
-			}
-			c.last = bar
-			c.under -= h.audibilityDB
-			if p.behind < leads {
-				c.leads++
-			}
+	parts := make([]float64, len(a.score.parts))
+	for bar, b := range a.bars {
+		by := parts[:len(b)]
+		behind := b.tuneBehind(in, by)
+		if behind < leastBehindDB {
+			continue
 		}
+		if open != nil && (bar-open.last > 1+mostBetween || !open.goesOn(b, by)) {
+			end()
+		}
+		if open == nil {
+			open = &candidate{stretch: stretch{first: bar}, parts: make([]share, len(a.score.parts))}
+		}
+		open.take(bar, behind, b, by)
 	}
-	for part := range open {
-		closeIt(part)
-	}
+	end()
 	slices.SortFunc(found, func(a, b stretch) int {
-		return cmp.Or(cmp.Compare(b.under, a.under), cmp.Compare(a.first, b.first), cmp.Compare(a.part, b.part))
+		return cmp.Or(cmp.Compare(b.under, a.under), cmp.Compare(a.first, b.first))
 	})
 	return found
 }
 
-// leads is how much less than what draws most a part may draw, in log odds, to be a line that a composer
-// wants heard. This and the limits of [needed] are ours, chosen on the movements of testdata/evidence/lines.md: what
-// finds more of the faults that are planted there warns of music that works as well.
-const leads = 0.3
-
-// How far under its threshold a part must be over a stretch to be told, dB in the mean: a single bar by much, since
-// the model is not good to a few dB, a longer one by less.
+// A bar in which the tune is behind by less than this, dB, is none of a stretch, but so many of them may lie between two
+// that are. How far it must be behind to be told, dB in the mean of the bars: in a single bar by much, since
+// the model is not good to a few dB, in a longer stretch by less. All are ours, chosen on the movements of
+// testdata/evidence/lines.md: what finds more of the faults that are planted there warns more of music that works.
 const (
-	neededInABar = 5.5
-	lessByBar    = 1.5
-	leastDB      = 1.0
+	leastBehindDB = 1.0
+	mostBetween   = 1
+	neededInABar  = 9.5
+	lessByBar     = 2.0
+	leastDB       = 2.0
 )
 
 func needed(bars int) float64 { return max(neededInABar-lessByBar*float64(bars-1), leastDB) }
@@ -122,5 +102,50 @@ func (s *stretch) bars() int { return s.last - s.first + 1 }
 // candidate is a stretch that is still growing.
 type candidate struct {
 	stretch
-	leads int // bars in which the part leads
+	taken int // bars
+	parts []share
+}
+
+// share is what a part has to do with it, added up over the bars, and in how many of them its line is the
+// one that is behind most.
+type share struct {
+	behind, draws float64
+	most          int
+}
+
+// take takes a bar in which the tune is behind, and by how much each part is.
+func (c *candidate) take(bar int, behind float64, b heardBar, by []float64) {
+	c.last = bar
+	c.under += behind
+	c.taken++
+	most := slices.Max(by)
+	for i, p := range b {
+		s := &c.parts[p.part]
+		s.behind += by[i]
+		s.draws += p.leads * p.draws
+		if by[i] == most {
+			s.most++
+		}
+	}
+}
+
+// goesOn reports whether somebody who was behind most in all bars so far is so in another.
+func (c *candidate) goesOn(b heardBar, by []float64) bool {
+	most := slices.Max(by)
+	for i, p := range b {
+		if by[i] == most && c.parts[p.part].most == c.taken {
+			return true
+		}
+	}
+	return false
+}
+
+// who is the part that carries the line which is most to be missed: of those that play it, the one that draws most.
+func (c *candidate) who() (part int) {
+	for i, s := range c.parts {
+		if most := c.parts[part]; s.behind > most.behind+1e-9 || s.behind > most.behind-1e-9 && s.draws > most.draws {
+			part = i
+		}
+	}
+	return part
 }

@@ -15,6 +15,7 @@ type tally struct {
 	weight   int
 	energy   float64
 	aim      float64 // energy of what the shaped performance aims at
+	dynamic  float64 // sum of what is written, dB
 	alone    int     // of the weight: nobody else sounds
 	covered  int
 	blending int     // of the covered: doubled by others that are not covered
@@ -31,8 +32,7 @@ type sample struct {
 // add takes source i of a moment.
 func (t *tally) add(m *moment, sounds []acoustics.Sound, i int) {
 	sound := &sounds[i]
-	t.samples = append(t.samples, sample{sound.AudibilityDB, m.weight})
-	t.weight += m.weight
+	t.sample(sound.AudibilityDB, m.weight)
 	t.energy += float64(m.weight) * math.Pow(10, sound.LevelDB/10)
 	if len(m.players) == 1 {
 		t.alone += m.weight
@@ -40,6 +40,12 @@ func (t *tally) add(m *moment, sounds []acoustics.Sound, i int) {
 	if sound.AudibilityDB < 0 {
 		t.cover(m, sounds, i)
 	}
+}
+
+// sample takes how audible something is at a moment.
+func (t *tally) sample(db float64, weight int) {
+	t.samples = append(t.samples, sample{db, weight})
+	t.weight += weight
 }
 
 // cover takes a moment in which the part is covered.

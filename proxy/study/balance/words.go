@@ -19,7 +19,8 @@ const maxFaderDB = 24
 // telling is what is told of a stretch, each in one sentence.
 type telling struct {
 	what, why, try string
-	alike          string // the same for stretches of the same case
+	by             []string // who covers it
+	alike          string   // the same for stretches of the same case
 }
 
 // words says what cannot be heard, why, and what would help.
@@ -34,13 +35,29 @@ func (c *caseOf) words() telling {
 	if len(c.maskers) > 0 {
 		why = "Covered by " + against(c.score, c.maskers)
 	}
-	t := telling{alike: who + why, try: c.advice()}
-	t.what = fmt.Sprintf("%s: %d dB too soft to be heard.", who, -c.told())
+	t := telling{alike: who + why, try: c.advice(), by: []string{}}
+	for i := range c.maskers {
+		for _, part := range c.maskers[i].parts {
+			t.by = append(t.by, c.score.parts[part].name)
+		}
+	}
+	t.what = who + ": " + c.short() + "."
 	if c.in == studio {
 		why += c.inTheHall()
 	}
 	t.why = why + "."
 	return t
+}
+
+// short says how far the line is from what one can follow.
+func (c *caseOf) short() string {
+	switch {
+	case c.state == Lost:
+		return fmt.Sprintf("%d dB too soft to be heard", -c.told())
+	case c.audibilityDB < acoustics.HeardDB:
+		return fmt.Sprintf("it should lead, and is %.0f dB short of standing out", math.Ceil(acoustics.HeardDB-c.audibilityDB))
+	}
+	return "it should lead, and others are marked louder"
 }
 
 // register is the register of the middle one of the part's notes; empty if its

@@ -16,13 +16,13 @@ const (
 	OctaveDown               // all its parts an octave down
 	TwoSofter                // marked two steps softer
 	BrassDouble              // brass doubles an accompaniment, at f
-	OneHorn                  // one horn where two or more have the main line
+	OneHorn                  // one horn where two or more have the main line, with others or not
 	Tremolo                  // all other strings tremble at f under it
 	Faults      = int(Tremolo) + 1
 )
 
 func (f Fault) String() string {
-	return [...]string{"main line given to a low flute", "main line an octave down", "main line two steps softer", "brass doubles an accompaniment at f", "one horn for all", "tremolo of the strings at f"}[f]
+	return [...]string{"main line given to a low flute", "main line an octave down", "main line two steps softer", "brass doubles an accompaniment at f", "one horn for all who have the main line", "tremolo of the strings at f"}[f]
 }
 
 // Passage is a stretch in which the main line is with the same parts.
@@ -88,9 +88,11 @@ func (m *Movement) Plant(f Fault, p Passage) *smf.File {
 		done = x.brass(p)
 	case OneHorn:
 		horns := slices.DeleteFunc(slices.Clone(main), func(i int) bool { return !x.is(i, "Horn") })
-		if done = len(horns) > 1 && len(horns) == len(main); done {
-			for _, i := range horns[1:] {
-				x.silence(i)
+		if done = len(horns) > 1; done {
+			for _, i := range main {
+				if i != horns[0] {
+					x.silence(i)
+				}
 			}
 		}
 	case Tremolo:
@@ -129,6 +131,9 @@ func (x *planting) parts(want func(i int) bool) (all []int) {
 	}
 	return all
 }
+
+// Names of parts by which brass and strings are known.
+var brassNames, stringNames = []string{"Trumpet", "Trombone", "Horn"}, []string{"Violin", "Viola", "Violoncello"}
 
 func (x *planting) is(part int, words ...string) bool {
 	return slices.ContainsFunc(words, func(w string) bool {
@@ -264,7 +269,7 @@ func (x *planting) brass(p Passage) bool {
 			busiest, notes = i, n
 		}
 	}
-	brass := x.parts(func(i int) bool { return !p.Main[i] && x.is(i, "Trumpet", "Trombone", "Horn") })
+	brass := x.parts(func(i int) bool { return !p.Main[i] && x.is(i, brassNames...) })
 	if busiest < 0 || len(brass) < 2 {
 		return false
 	}
@@ -284,7 +289,7 @@ func (x *planting) brass(p Passage) bool {
 // tremolo has the strings that do not have the main line strike their notes sixteen times a bar, at f.
 func (x *planting) tremolo(p Passage) (done bool) {
 	stroke := int64(x.ticks() / 4)
-	for _, i := range x.parts(func(i int) bool { return !p.Main[i] && x.is(i, "Violin", "Viola", "Violoncello") }) {
+	for _, i := range x.parts(func(i int) bool { return !p.Main[i] && x.is(i, stringNames...) }) {
 		var all []tone
 		for _, n := range x.tones(i) {
 			for at := n.from; at < n.to; at += stroke {
