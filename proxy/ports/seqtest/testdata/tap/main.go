@@ -8,6 +8,8 @@
 //	                        until TERM, and then what follows a line "then"
 //	tap keyboard SCRIPT NAME  the same from a virtual output of that name, when somebody
 //	                        listens to it; it stays until TERM
+//	tap laps ROUNDS TO FROM…  sends notes to a port and waits for each at another, so many hundred
+//	                        to each pair of ports in turn, and prints how long each took, in microseconds
 //	tap churn PORT TIMES    opens and closes an input
 //	tap conform FLAG…       checks the driver against its contract, over Midi Through,
 //	                        as a test binary does, with its flags
@@ -41,7 +43,7 @@ func main() {
 	}
 }
 
-var errUsage = errors.New("usage: tap hear PORT… | player NAME | say SCRIPT PORT… | keyboard SCRIPT NAME | churn PORT TIMES | conform")
+var errUsage = errors.New("usage: tap hear PORT… | player NAME | say SCRIPT PORT… | keyboard SCRIPT NAME | laps ROUNDS TO FROM… | churn PORT TIMES | conform")
 
 func run(args []string) error {
 	if len(args) > 0 && args[0] == "conform" {
@@ -62,6 +64,8 @@ func run(args []string) error {
 		err = say(system, names, false)
 	case "keyboard":
 		err = say(system, names, true)
+	case "laps":
+		err = laps(system, names)
 	case "churn":
 		err = churn(system, names)
 	default:
