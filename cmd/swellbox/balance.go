@@ -21,6 +21,7 @@ import (
 // balanceFlags are the flags of balance.
 type balanceFlags struct {
 	room, listener, out, locked string
+	listen                      string // bars to write as sound
 	place                       string // empty for both
 }
 
@@ -36,6 +37,9 @@ it, what is background, what only colours a line and what is lost, warns of line
 that should lead and cannot be heard, and says why and what to try: all of it was
 tried in the model.
 
+With --listen it also writes some bars as sound, as they are written and with the
+mildest remedy that it found for the tune that is behind in them.
+
 It is a model, not a rehearsal: listen to live concerts, and study scores.`,
 		Args: usage.Exactly(1, "one MIDI file or score"),
 		RunE: func(c *cobra.Command, args []string) error {
@@ -50,11 +54,15 @@ It is a model, not a rehearsal: listen to live concerts, and study scores.`,
 	c.Flags().String("place", "hall", "only the report of this `place`: hall or studio")
 	c.Flags().Lookup("place").DefValue = "" // what the help tells: without it there are both
 	c.Flags().StringVarP(&f.out, "out", "o", "", "`folder` to write the report into, as a page, a picture and tables")
+	c.Flags().StringVar(&f.listen, "listen", "", "also write these `bars`, as in 24-26, as before.wav and after.wav into the folder of -o: as written, and with the mildest remedy")
 	lockedFlag(c.Flags(), &f.locked)
 	return c
 }
 
 func reportBalance(ctx context.Context, p *program.Program, in string, f balanceFlags) error {
+	if f.listen != "" && f.out == "" {
+		return fmt.Errorf("--listen writes sound: say into which folder with -o FOLDER: %w", usage.ErrUsage)
+	}
 	opt, err := f.options()
 	if err != nil {
 		return err
@@ -89,6 +97,11 @@ func reportBalance(ctx context.Context, p *program.Program, in string, f balance
 		}
 	}
 	if p.Settings.JSON {
+		if f.listen != "" {
+			if err := hearRemedy(ctx, p, result, f.listen, f.out); err != nil {
+				return err
+			}
+		}
 		return result.JSON(p.Out)
 	}
 	if err := result.Table(p.Out, p.Width()); err != nil {
@@ -97,6 +110,9 @@ func reportBalance(ctx context.Context, p *program.Program, in string, f balance
 	doubt(p, in, result.Doubts())
 	if f.out != "" {
 		fmt.Fprintf(p.Out, "\nWritten to %s: balance.html, balance.svg, balance.csv, balance.json\n", f.out)
+	}
+	if f.listen != "" {
+		return hearRemedy(ctx, p, result, f.listen, f.out)
 	}
 	return nil
 }

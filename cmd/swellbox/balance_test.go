@@ -136,3 +136,33 @@ func TestBalanceTitle(t *testing.T) {
 		t.Error("a page was written without being asked for")
 	}
 }
+
+// Bars with a warning can be heard before and after, of one length, without clipping; others are refused, and what is
+// written besides is written.
+func TestBalanceListen(t *testing.T) {
+	d := atDesktop(t)
+	d.boats(demo.Score())
+	status, out, errs := d.run("balance", "boats.mid", "--listen", "24-26", "-o", "report")
+	if status != 0 {
+		t.Fatalf("status %d, %s", status, errs)
+	}
+	contains(t, strings.Join(strings.Fields(out), " "), "report/before.wav is bars 24–26 as written, report/after.wav the same with the mildest remedy for Flute 1: three trombones at mp and an octave up.", "only by the gain")
+	before, after := readWAV(t, d.read("report/before.wav")), readWAV(t, d.read("report/after.wav"))
+	if before.frames != after.frames || before.frames == 0 {
+		t.Errorf("%d frames before, %d after", before.frames, after.frames)
+	}
+	for name, w := range map[string]sound{"before": before, "after": after} {
+		if w.peak > -1 || w.peak < -30 {
+			t.Errorf("%s peaks at %.2f dBFS", name, w.peak)
+		}
+	}
+	if d.read("report/before.wav") == d.read("report/after.wav") {
+		t.Error("the remedy is not heard")
+	}
+	if status, _, errs := d.run("balance", "boats.mid", "--listen", "2", "-o", "other"); status != 1 || !strings.Contains(errs, "no tune is behind in bar 2") || d.read("other/balance.html") == "" {
+		t.Errorf("status %d, %s", status, errs)
+	}
+	if status, _, errs := d.run("balance", "boats.mid", "--listen", "2"); status != 2 || !strings.Contains(errs, "-o FOLDER") {
+		t.Errorf("status %d, %s", status, errs)
+	}
+}

@@ -16,6 +16,9 @@ type Result struct {
 	Reports []Report // the hall's, then the studio's
 	naming           // what the bars are called: as they are printed, if Options had the score
 	LeftOut []string // what could not be read or is not known, each in a sentence
+
+	heard     *analysis
+	stretches []stretch // of the hall, that are told
 }
 
 // Report is how a piece is heard in one place. Its JSON form is an interface that
@@ -133,6 +136,12 @@ func (p *PartReport) Share(s State) (bars int) {
 func (a *analysis) result(title string, opt Options, leftOut []string, stretches [places][]stretch) *Result {
 	r := &Result{Title: title, Where: opt.Where, Unit: a.score.unit, Bars: len(a.bars), LeftOut: leftOut}
 	r.naming = naming{a.score.unit, printedIn(opt.Piece, a.score.quarters)}
+	r.heard = a
+	for _, s := range stretches[hall] {
+		if s.what != "" {
+			r.stretches = append(r.stretches, s)
+		}
+	}
 	for in := range places {
 		report := Report{Place: in.String(), Warnings: []Warning{}}
 		for _, p := range a.score.parts {
