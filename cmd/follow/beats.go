@@ -6,7 +6,6 @@ import (
 	"os"
 	"path/filepath"
 
-	"swellbox/expr"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/study/follow"
 	"swellbox/proxy/study/players"
@@ -55,24 +54,16 @@ func music(path string, humans bool) ([]*follow.Music, error) {
 	if err != nil {
 		return nil, err
 	}
-	unit, shift := countFrom(p, score)
+	beats := beatsOf(p, score)
 	var heard []*follow.Music
 	for i := range p.Takes {
 		var notes []follow.Played
-		for _, n := range p.Notes {
+		for k, n := range p.Notes {
 			if s, ok := p.Takes[i].Notes[n.ID]; ok {
-				notes = append(notes, follow.Played{Onset: follow.Onset{At: s.On, Key: n.Key, Velocity: uint8(s.Velocity)}, Beat: n.Onset*unit + shift})
+				notes = append(notes, follow.Played{Onset: follow.Onset{At: s.On, Key: n.Key, Velocity: uint8(s.Velocity)}, Beat: beats[k]})
 			}
 		}
 		heard = append(heard, follow.PlayedMusic(score, notes))
 	}
 	return heard, nil
-}
-
-// countFrom leads from an onset of the alignment's score to a beat of the score: times unit, and on by
-// shift. The two count beats from where each begins, which a whole number of beats or an upbeat
-// may lie between, so that the keys of the first notes tell.
-func countFrom(p *players.Piece, score *expr.Score) (unit, shift float64) {
-	unit = 4 / float64(p.Metres[0].Unit)
-	return unit, score.Notes[0].Beat - p.Notes[0].Onset*unit
 }

@@ -11,6 +11,7 @@ import (
 	"flag"
 	"fmt"
 	"io/fs"
+	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
@@ -18,6 +19,7 @@ import (
 	"time"
 
 	"swellbox/expr"
+	"swellbox/expr/aligning"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/study/follow"
 	"swellbox/proxy/study/players"
@@ -116,12 +118,12 @@ func performances(path string, score *expr.Score, starts int, sure float64, rng 
 	if err != nil {
 		return sum, err
 	}
-	bar := barsOf(p, score)
+	beats := beatsOf(p, score)
 	for i := range p.Takes {
 		var live []follow.Live
-		for _, n := range p.Notes {
+		for k, n := range p.Notes {
 			if s, ok := p.Takes[i].Notes[n.ID]; ok {
-				live = append(live, follow.Live{At: time.Duration(s.On * float64(time.Second)), Key: n.Key, Bar: bar(n.Onset)})
+				live = append(live, follow.Live{At: time.Duration(s.On * float64(time.Second)), Key: n.Key, Bar: follow.BarOf(score, beats[k])})
 			}
 		}
 		sum.Add(follow.Performance(score, live, starts, sure, rng))
@@ -129,16 +131,25 @@ func performances(path string, score *expr.Score, starts int, sure float64, rng 
 	return sum, nil
 }
 
-// barsOf gives the printed bar of an onset of the alignment's score.
-func barsOf(p *players.Piece, score *expr.Score) func(onset float64) int {
-	unit, shift := countFrom(p, score)
-	return func(onset float64) int {
-		beat := onset*unit + shift
-		for i := len(score.Bars) - 1; i >= 0; i-- {
-			if score.Bars[i].Beat <= beat+1e-3 {
-				return score.Bars[i].Number
-			}
-		}
-		return 0
+// beatsOf gives the beat of the score of each note of an alignment, NaN for one that the score does not have.
+// The two count beats each from where it begins, and an upbeat, a cadenza or a repeat may be counted otherwise,
+// so the notes tell.
+func beatsOf(p *players.Piece, score *expr.Score) []float64 {
+	const quarter = 0.5 // seconds, any
+	unit := 4 / float64(p.Metres[0].Unit)
+	take, written := make([]aligning.Note, len(p.Notes)), make([]aligning.Note, len(score.Notes))
+	for i, n := range p.Notes {
+		take[i] = aligning.Note{At: n.Onset * unit * quarter, Key: n.Key}
 	}
+	for i := range score.Notes {
+		written[i] = aligning.Note{At: score.Notes[i].Beat, Key: score.Notes[i].Key}
+	}
+	beats := make([]float64, len(p.Notes))
+	for i, k := range aligning.Align(written, take) {
+		beats[i] = math.NaN()
+		if k != aligning.None {
+			beats[i] = score.Notes[k].Beat
+		}
+	}
+	return beats
 }

@@ -281,21 +281,25 @@ type Played struct {
 	Beat float64 // quarter notes of the score
 }
 
-// PlayedMusic is a performance, whose beats are where its notes on them are, or between.
+// PlayedMusic is a performance, whose beats are where its notes on them are, or between. A note whose beat is
+// no number is heard, and tells of no beat.
 func PlayedMusic(score *expr.Score, notes []Played) *Music {
 	m := &Music{}
+	for _, n := range notes {
+		m.Onsets = append(m.Onsets, n.Onset)
+	}
+	slices.SortStableFunc(m.Onsets, func(a, b Onset) int { return cmp.Compare(a.At, b.At) })
+	notes = slices.DeleteFunc(slices.Clone(notes), func(n Played) bool { return math.IsNaN(n.Beat) })
 	slices.SortStableFunc(notes, func(a, b Played) int { return cmp.Compare(a.Beat, b.Beat) })
 	var k knots
 	for i := 0; i < len(notes); {
 		j, sum := i, 0.0
 		for ; j < len(notes) && notes[j].Beat-notes[i].Beat < 1e-6; j++ {
 			sum += notes[j].At
-			m.Onsets = append(m.Onsets, notes[j].Onset)
 		}
 		k.add(notes[i].Beat, sum/float64(j-i))
 		i = j
 	}
-	slices.SortStableFunc(m.Onsets, func(a, b Onset) int { return cmp.Compare(a.At, b.At) })
 	m.grid(score, &k, 0)
 	return m
 }

@@ -74,6 +74,17 @@ func barAt(score *expr.Score, at time.Duration) int {
 	return score.Bars[i].Number
 }
 
+// BarOf is the printed number of the bar of a beat of the score, -1 for what is no number.
+func BarOf(score *expr.Score, beat float64) int {
+	const rounding = 1e-3
+	for i := len(score.Bars) - 1; i >= 0; i-- {
+		if score.Bars[i].Beat <= beat+rounding {
+			return score.Bars[i].Number
+		}
+	}
+	return -1
+}
+
 // Performance has notes of a player come in from some places on.
 func Performance(score *expr.Score, live []Live, starts int, sure float64, rng *rand.Rand) Count {
 	return listen(score, live, starts, sure, rng, false)
