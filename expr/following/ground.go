@@ -12,7 +12,7 @@ type ground struct {
 }
 
 func newGround(x *index) ground {
-	g := ground{index: x, listener: listener{program, unheardSpread}, channels: make([]channel, strangers+1), present: make([]presence, len(x.share))}
+	g := ground{index: x, listener: newListener(x), channels: make([]channel, strangers+1), present: make([]presence, len(x.share))}
 	for i := range g.present {
 		g.present[i].set(unheard)
 	}

@@ -23,7 +23,9 @@ var (
 const (
 	atOnce        = 0.005 // seconds between notes that a program sends as one chord, at most, on a busy machine
 	nearlySo      = 0.040 // seconds between notes that a person strikes as one
-	spreadRate    = 0.15  // by which a gap between two notes of a chord changes what is known
+	spreadRate    = 0.1   // by which a gap between two notes of a chord that is spread changes what is known,
+	spreadMost    = 0.3   // and by which at most: with each share of the score's notes that are in chords as much more
+	atOnceRate    = 0.15  // and one between two that are not: a person strikes some notes so, a program spreads none
 	byHand        = 0.5   // share of chords that are spread from which on somebody plays
 	byProgram     = 0.4   // and under which a program does
 	unheardSpread = 0.3   // while nothing was heard
@@ -34,6 +36,20 @@ const (
 type listener struct {
 	hand
 	spread float64 // share of the recent chords that were not struck as one
+	rate   float64 // by which a spread chord changes that
+}
+
+// newListener listens to who plays a score. Where it has no chords none can be spread, and notes that are near each
+// other are two that a jump lies between.
+func newListener(x *index) listener {
+	chords := 0
+	for i := 1; i < len(x.notes); i++ {
+		if x.notes[i].on-x.notes[i-1].on < simultaneous {
+			chords++
+		}
+	}
+	share := float64(chords) / float64(max(len(x.notes), 1))
+	return listener{hand: program, spread: unheardSpread, rate: min(spreadRate+share, spreadMost)}
 }
 
 // listen takes the time between two notes.
@@ -42,9 +58,9 @@ func (l *listener) listen(gap float64) {
 	case gap > nearlySo:
 		l.spread += forgetRate * (unheardSpread - l.spread)
 	case gap > atOnce:
-		l.spread += spreadRate * (1 - l.spread)
+		l.spread += l.rate * (1 - l.spread)
 	default:
-		l.spread -= spreadRate * l.spread
+		l.spread -= atOnceRate * l.spread
 	}
 	switch {
 	case l.spread > byHand:

@@ -81,6 +81,9 @@ func (x *index) startsBar(on, within float64) bool {
 // sameBeat is by how many quarter notes in a bar two places may differ that are one on the page.
 const sameBeat = 0.25
 
+// nearBeat is the same in one bar, where a hand that is not exact leaves several readings. Ours.
+const nearBeat = 1.0
+
 // sameOnPage reports whether a time of the score is at a place on the page: in a bar of the
 // same number, at the same beat, before the same notes.
 func (x *index) sameOnPage(score, early float64, bar int, beat float64) bool {
@@ -92,6 +95,9 @@ func (x *index) sameOnPage(score, early float64, bar int, beat float64) bool {
 		return false
 	}
 	a, b := &x.score.Bars[bar], &x.score.Bars[other]
+	if other == bar {
+		return math.Abs(x.beatOf(score)-b.Beat-beat) <= nearBeat
+	}
 	if a.Number <= 0 || a.Number != b.Number || math.Abs(x.beatOf(score)-b.Beat-beat) > sameBeat {
 		return false
 	}

@@ -37,15 +37,16 @@ func (f *Follower) Position(at time.Duration) Position {
 	h.settle(&f.ground, h.score-gate, h.weight-hopeless*4, false)
 	now := math.Exp(h.weight)
 	p.Tempo = h.ratio
-	p.BarIndex = f.barAt(h.score + early*h.ratio)
+	place := h.placed(&f.ground)
+	p.BarIndex = f.barAt(place + early*h.ratio)
 	beat := 0.0 // in the bar, in quarter notes
 	if p.BarIndex >= 0 {
-		beat = f.beatOf(h.score) - f.score.Bars[p.BarIndex].Beat
+		beat = f.beatOf(place) - f.score.Bars[p.BarIndex].Beat
 	}
 	// The other times through a repeat are the same place on the page.
 	same := 0.0
 	for i := range f.hypotheses {
-		if g := &f.hypotheses[i]; i != best && g.weight > f.hypotheses[best].weight-negligible && f.sameOnPage(g.score+(h.at-g.at)*g.ratio, early*g.ratio, p.BarIndex, beat) {
+		if g := &f.hypotheses[i]; i != best && g.weight > f.hypotheses[best].weight-negligible && f.sameOnPage(g.placed(&f.ground)+(h.at-g.at)*g.ratio, early*g.ratio, p.BarIndex, beat) {
 			same += math.Exp(g.weight)
 		}
 	}
@@ -63,6 +64,15 @@ func (f *Follower) Position(at time.Duration) Position {
 	}
 	p.Beat = 1 + max(0, beat)*float64(unit)/4
 	return p
+}
+
+// placed is where the hypothesis has the music on the page: from the note heard last on, which has a place
+// there. A person may take that sooner or later than the tempo has it.
+func (h *hypothesis) placed(g *ground) float64 {
+	if !h.matched {
+		return h.score
+	}
+	return g.notes[h.last].on + (h.at-h.corrected)*h.ratio
 }
 
 // negligible is how many nats below the likeliest a place adds nothing.
