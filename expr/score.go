@@ -92,4 +92,5 @@ type Bar struct {
 	Number int           // as it is counted, from 1; 0 is an upbeat
 	Beats  int           // of the time signature: 6 in 6/8
 	Unit   int           // 8 in 6/8
+	Mark   string        // the rehearsal mark over it; empty if there is none
 }

@@ -76,7 +76,7 @@ func (r *score) bars(order []played, c *clock) []expr.Bar {
 			continue
 		}
 		bars = append(bars, expr.Bar{
-			At: c.time(o.at), Beat: quarters(o.at), Number: numbers[k], Beats: beats[k], Unit: units[k],
+			At: c.time(o.at), Beat: quarters(o.at), Number: numbers[k], Beats: beats[k], Unit: units[k], Mark: f.mark,
 		})
 	}
 	return bars

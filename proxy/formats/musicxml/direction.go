@@ -15,7 +15,8 @@ type directions struct {
 	pedals    []string // types
 	words     []string
 	metronome []tempoMark
-	segno     bool // the signs
+	rehearsal string // a mark by which players find the place
+	segno     bool   // the signs
 	coda      bool
 	full      bool // it was said that there are too many
 	sound     sound
@@ -96,6 +97,12 @@ func (r *reader) directionType(d *directions, e *xml.StartElement) error {
 	case "words":
 		text, err := r.xml.text()
 		d.words = append(d.words, text)
+		return err
+	case "rehearsal":
+		text, err := r.xml.text()
+		if d.rehearsal == "" {
+			d.rehearsal = text
+		}
 		return err
 	case "metronome":
 		return r.metronome(d)
@@ -189,6 +196,9 @@ func (h *hand) commit(d *directions) error {
 	if d.coda {
 		f.coda = with(f.coda, "")
 	}
+	if f.mark == "" {
+		f.mark = markOf(d.rehearsal)
+	}
 	s := d.sound
 	stressed := false
 	for _, name := range d.dynamics {
@@ -230,6 +240,15 @@ func (h *hand) commit(d *directions) error {
 	f.tempo = f.tempo || at == 0 && len(f.tempos) > said
 	h.directed(f, at, d)
 	return h.enough()
+}
+
+// maxMark is how many letters of a rehearsal mark are kept.
+const maxMark = 16
+
+// markOf is a rehearsal mark in one line.
+func markOf(text string) string {
+	letters := []rune(strings.Join(strings.Fields(text), " "))
+	return string(letters[:min(len(letters), maxMark)])
 }
 
 // way has the part's first instrument play in another way from here on, if there is a program for it.

@@ -43,7 +43,8 @@ type frame struct {
 	bracket
 	jumps
 	opening
-	final bool // a final bar line ends it
+	final bool   // a final bar line ends it
+	mark  string // the rehearsal mark over it
 
 	tempos []tempoMark
 	signs  []signMark

@@ -52,3 +52,20 @@ func TestWays(t *testing.T) {
 		})
 	}
 }
+
+// A rehearsal mark is of the bar over which it stands, each time it is played.
+func TestRehearsalMarks(t *testing.T) {
+	mark := func(text string) string { return direction("<rehearsal>" + text + "</rehearsal>") }
+	var measures strings.Builder
+	for k, content := range []string{mark(" A\n1 "), "", mark("a mark of many letters") + mark("B") + signs[":|"]} {
+		fmt.Fprintf(&measures, `<measure number="%d">%s%s</measure>`, k+1, content, quarter("C", 4))
+	}
+	d := read(t, scoreOf(measures.String()))
+	var got []string
+	for _, b := range d.Score.Bars {
+		got = append(got, b.Mark)
+	}
+	if want := "A 1,,a mark of many l,A 1,,a mark of many l"; strings.Join(got, ",") != want {
+		t.Errorf("%q, want %q", strings.Join(got, ","), want)
+	}
+}

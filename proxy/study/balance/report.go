@@ -135,7 +135,7 @@ func (p *PartReport) Share(s State) (bars int) {
 // result lays out what was heard.
 func (a *analysis) result(title string, opt Options, leftOut []string, stretches [places][]stretch) *Result {
 	r := &Result{Title: title, Where: opt.Where, Unit: a.score.unit, Bars: len(a.bars), LeftOut: leftOut}
-	r.naming = naming{a.score.unit, printedIn(opt.Piece, a.score.quarters)}
+	r.naming = naming{a.score.unit, printedIn(opt.Piece, a.score.quarters), marksIn(opt.Piece, a.score.quarters)}
 	r.heard = a
 	for _, s := range stretches[hall] {
 		if s.what != "" {
