@@ -28,6 +28,7 @@ type Written struct {
 	Dynamic  uint8         // velocity of the written dynamic, where Velocity does not follow it; else 0
 	Staff    uint8         // of its part, from 1
 	Marks    Marks
+	Solo     bool // it is marked to be in front: solo, soli
 	Calls    bool // it is a keyswitch: no music, and passed as it comes; see [Profile.Calls]
 }
 

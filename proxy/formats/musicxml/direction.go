@@ -223,6 +223,9 @@ func (h *hand) commit(d *directions) error {
 		if w := wayOf(words); w != unknownWay {
 			h.way(w)
 		}
+		if kind, ok := leadOf(words); ok {
+			h.mark(h.p, mark{measure: h.k, at: at, staff: d.staff, kind: kind})
+		}
 		if kind, ok := swellOf(words); ok {
 			h.mark(h.p, mark{measure: h.k, at: at, staff: d.staff, kind: kind, number: inWords})
 		}

@@ -68,7 +68,12 @@ func (r *reader) mark(p *part, m mark) {
 type ruling struct {
 	levels, accents []mark // at since the start of the score as written
 	louder, softer  []stretch
+	solos           []stretch
+	ended, rested   int64 // when the notes so far have ended, and when those before the last long rest
 }
+
+// restQuarters is a rest after which a solo is over, unless it is marked anew. Ours.
+const restQuarters = 4
 
 // rule finds what the marks say of a staff. A mark on a staff rules that staff, and those of
 // the part that have none of their own; a mark on none rules all. Hairpins without an end are left out.
@@ -85,6 +90,7 @@ func (p *part) rule(staff int, own map[int]bool, starts []int64) (u ruling) {
 	})
 	type hairpin struct{ staff, number int }
 	open := map[hairpin]mark{}
+	solo := int64(-1)
 	end := func(h hairpin, at int64) {
 		switch m := open[h]; m.kind {
 		case growing:
@@ -106,12 +112,25 @@ func (p *part) rule(staff int, own map[int]bool, starts []int64) (u ruling) {
 			u.levels = append(u.levels, m)
 		case accent:
 			u.accents = append(u.accents, m)
+		case leading:
+			if solo >= 0 {
+				u.solos = append(u.solos, stretch{solo, m.at})
+			}
+			solo = m.at
+		case following:
+			if solo >= 0 {
+				u.solos = append(u.solos, stretch{solo, m.at})
+			}
+			solo = -1
 		case ended:
 			end(h, m.at)
 		default:
 			end(h, m.at)
 			open[h] = m
 		}
+	}
+	if solo >= 0 {
+		u.solos = append(u.solos, stretch{solo, math.MaxInt64})
 	}
 	u.louder, u.softer = joined(u.louder), joined(u.softer)
 	return u
@@ -185,6 +204,11 @@ func (u *ruling) upon(n *note, at int64) {
 	if over(u.softer, at, at+n.length) {
 		n.marks |= expr.Softer
 	}
+	if at-u.ended >= restQuarters*quarterTicks {
+		u.rested = u.ended
+	}
+	u.ended = max(u.ended, at+n.length)
+	n.leads = slices.ContainsFunc(u.solos, func(s stretch) bool { return s.from >= u.rested && s.from <= at && at < s.to })
 	velocity := uint8(0)
 	if m, ok := last(u.levels, at); ok {
 		velocity = m.velocity

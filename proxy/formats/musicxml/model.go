@@ -168,6 +168,7 @@ type note struct {
 type standing struct {
 	ornament ornamented
 	across   across
+	leads    bool // it is marked solo
 }
 
 // tie says to what a note is tied, as bits.
@@ -216,7 +217,9 @@ const (
 	accent
 	growing
 	fading
-	ended // of a hairpin
+	ended     // of a hairpin
+	leading   // solo, soli
+	following // tutti, a 2
 )
 
 // programMark is where the way of playing changes, and with it the MIDI program.

@@ -25,6 +25,11 @@ func direction(types string) string {
 
 func dynamicOf(name string) string { return direction("<dynamics><" + name + "/></dynamics>") }
 
+// restOf is a rest of some divisions.
+func restOf(duration int) string {
+	return fmt.Sprintf("<note><rest/><duration>%d</duration></note>", duration)
+}
+
 // stressed is a mark with a number of what it sounds beside it.
 func stressed(name string) string {
 	return `<direction><direction-type><dynamics><` + name + `/></dynamics></direction-type><sound dynamics="120"/></direction>`
@@ -127,6 +132,11 @@ func TestNotes(t *testing.T) {
 		{"the number of a mark", "<direction><direction-type><dynamics><p/></dynamics></direction-type><sound dynamics=\"50\"/></direction>" + quarter("C", 4), []string{"0 1 C4 45"}},
 		{"the number of a stress", dynamicOf("mp") + stressed("sf") + quarter("C", 4) + quarter("C", 4) + stressed("fp") + quarter("C", 4) + quarter("C", 4),
 			[]string{"0 1 C4 108 accent", "1 1 C4 64", "2 1 C4 108 accent", "3 1 C4 49"}},
+		{"solos", direction("<words>Solo</words>") + quarter("C", 4) + direction("<words>a 2</words>") + quarter("D", 4) + direction("<words>1. solo</words>") + quarter("E", 4) +
+			direction("<words>soli, espr.</words>") + quarter("F", 4) + restOf(3) + quarter("G", 4) + restOf(4) + quarter("A", 4),
+			[]string{"0 1 C4 0 solo", "1 1 D4 0", "2 1 E4 0", "3 1 F4 0 solo", "7 1 G4 0 solo", "12 1 A4 0"}},
+		{"a solo for the first player", direction("<words>II. Solo</words>") + quarter("C", 4) + direction("<words>Tutti</words>") + direction("<words>con sordino, solo</words>") + quarter("D", 4),
+			[]string{"0 1 C4 0", "1 1 D4 0 solo"}},
 		{"a hairpin over a long note", noteOf("C", 4, 4, "") + back(3) + direction(`<wedge type="diminuendo"/>`) + forward + direction(`<wedge type="stop"/>`),
 			[]string{"0 4 C4 0 softer"}},
 		{"hairpins end where the next note begins", direction(`<wedge type="crescendo"/>`) + quarter("C", 4) + direction(`<wedge type="stop"/>`) + direction(`<wedge type="diminuendo"/>`) + quarter("D", 4) + direction(`<wedge type="stop"/>`) + quarter("E", 4),
@@ -149,7 +159,11 @@ func TestNotes(t *testing.T) {
 			var got []string
 			for i := range d.Score.Notes {
 				n := &d.Score.Notes[i]
-				got = append(got, strings.TrimRight(fmt.Sprintf("%.4g %.4g %s %d %s", n.Beat, n.Length, keyText(n.Key), n.Velocity, markText(n.Marks)), " "))
+				text := fmt.Sprintf("%.4g %.4g %s %d %s", n.Beat, n.Length, keyText(n.Key), n.Velocity, markText(n.Marks))
+				if n.Solo {
+					text += " solo"
+				}
+				got = append(got, strings.Join(strings.Fields(text), " "))
 			}
 			if a, b := strings.Join(got, "\n"), strings.Join(c.want, "\n"); a != b {
 				t.Errorf("read\n%s\nwant\n%s", a, b)

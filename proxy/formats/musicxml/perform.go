@@ -234,7 +234,7 @@ func (y *player) play(n *note, at int64) {
 			On: y.clock.time(at), Off: y.clock.time(at + n.length),
 			Beat: quarters(at), Length: quarters(n.length),
 			Part: uint16(y.p.index), Port: uint16(x.port), Channel: uint8(x.channel),
-			Key: n.key, Velocity: n.velocity, Staff: n.staff, Marks: n.marks,
+			Key: n.key, Velocity: n.velocity, Staff: n.staff, Marks: n.marks, Solo: n.leads,
 		})
 		if o := n.ornament; o.Kind != ornament.None {
 			y.ornaments = append(y.ornaments, Ornament{index, o.Sign, o.ends})

@@ -61,6 +61,25 @@ func tempoOf(words string) (tempoMark, bool) {
 	return tempoMark{}, false
 }
 
+// leadOf reads words that say who is to be in front, "Solo", and that nobody is any more: "tutti", "a 2". With a number,
+// "1. solo", they say only which of several players plays.
+func leadOf(words string) (kind, bool) {
+	words = strings.ToLower(strings.Join(strings.Fields(words), " "))
+	letters := func(r rune) bool { return r < 'a' || r > 'z' }
+	for i, word := range strings.FieldsFunc(words, letters) {
+		switch {
+		case word == "tutti", word == "ripieno", i == 0 && strings.HasPrefix(word, "unis"):
+			return following, true
+		case word != "solo" && word != "soli":
+		case strings.ContainsAny(words, "0123456789"), i > 0 && strings.Trim(words[:strings.Index(words, word)], "iv. ") == "":
+			return 0, false
+		default:
+			return leading, true
+		}
+	}
+	return following, strings.HasPrefix(words, "a 2") || strings.HasPrefix(words, "a2")
+}
+
 // swellOf reads words that are about growing louder or softer.
 func swellOf(words string) (kind, bool) {
 	for word := range strings.FieldsSeq(strings.ToLower(words)) {

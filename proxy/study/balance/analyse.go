@@ -43,6 +43,7 @@ func Analyse(ctx context.Context, f *smf.File, cast *perform.Cast, opt Options) 
 	}
 	rooms := [places]acoustics.Place{hall: acoustics.Hall(opt.Room, opt.Listener), studio: acoustics.Studio()}
 	a := &analysis{score: s, bars: make([]heardBar, s.barCount()), notes: s.read(), seating: opt.Seating}
+	a.notes.solos = s.solos(opt.Piece)
 	for range runtime.GOMAXPROCS(0) {
 		a.ears = append(a.ears, newEar(rooms))
 	}

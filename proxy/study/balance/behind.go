@@ -12,8 +12,31 @@ const (
 )
 
 // lead fills in how likely each line has the tune, by what the notes of its parts draw, whatever their loudness:
-// the shares of the odds.
+// the shares of the odds. Where somebody is marked solo the score says who has it, and nobody else is asked.
 func (b heardBar) lead() {
+	b.draw()
+	solos := 0
+	lines := b.lines()
+	marked := make([]bool, len(b)) // by the first part of a line
+	for i, first := range lines {
+		if b[i].solo && !marked[first] {
+			marked[first] = true
+			solos++
+		}
+	}
+	for i, first := range lines {
+		switch {
+		case solos == 0:
+		case marked[first]:
+			b[i].leads = 1 / float64(solos)
+		default:
+			b[i].leads = 0
+		}
+	}
+}
+
+// draw fills in the shares of the odds.
+func (b heardBar) draw() {
 	lines, most := b.lines(), math.Inf(-1)
 	draws := make([]float64, len(b)) // by the first part of a line
 	for i, first := range lines {

@@ -36,7 +36,7 @@
 // Who has the tune is told from the notes, whatever their loudness: of each line, how likely it is that it has. Who is in front
 // is told from what is heard. A fault is where the two disagree: the tune is behind, by as many dB as each
 // line is short of being followed, counted by how likely it has the tune, and a little more for each dB
-// by which another line is marked louder. What is covered besides is meant to be: accompaniment that is
+// by which another line is marked louder. Where a score marks somebody *solo*, that part has the tune. What is covered besides is meant to be: accompaniment that is
 // missed only when it is gone. Bars in which the tune is behind, with the same parts, are one stretch. It earns a warning
 // if it is behind by what is [needed] or more, in the mean of the bars. The rules are ours, and simple.
 //

@@ -85,6 +85,7 @@ func (e *ear) bar(r *reading, bar int, moments []moment) heardBar {
 	for i := range out {
 		p := &out[i]
 		p.draws, p.line = r.draws[bar][p.part], r.lineOf(bar, p.part)
+		p.solo = r.solos != nil && r.solos[bar][p.part]
 	}
 	out.lead()
 	for in := range places {

@@ -14,6 +14,7 @@ import (
 type reading struct {
 	draws [][]float64 // by bar, by part: log odds that it has the tune, whatever its loudness
 	lines [][]int     // by bar, by part: the first part of the line that it is in, −1 for none
+	solos [][]bool    // by bar, by part: it is marked solo; nil where no score says so
 }
 
 // lineOf is the line that a part is in: its own where it rests, but what it began sounds.

@@ -19,6 +19,7 @@ type heardPart struct {
 	part      int
 	line      int     // the first part of the line that it is in
 	draws     float64 // log odds that it has the tune, by its notes
+	solo      bool    // it is marked to be in front
 	behind    float64 // by how much less it draws than the line that draws most
 	leads     float64 // how likely its line has the tune, by what the notes of all draw, 0..1
 	dynamicDB float64 // as it is written, mean while it sounds

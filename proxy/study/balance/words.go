@@ -31,6 +31,9 @@ func (c *caseOf) words() telling {
 		who += ", " + register
 	}
 	who += ", marked " + mark(c.dynamicDB)
+	if c.solo() {
+		who += " and solo"
+	}
 	why := "Too soft even if nobody else played"
 	if len(c.maskers) > 0 {
 		why = "Covered by " + against(c.score, c.maskers)
@@ -47,6 +50,16 @@ func (c *caseOf) words() telling {
 	}
 	t.why = why + "."
 	return t
+}
+
+// solo reports whether the part is marked solo somewhere in the stretch.
+func (c *caseOf) solo() bool {
+	for bar := c.stretch.first; bar <= c.stretch.last && c.notes.solos != nil; bar++ {
+		if c.notes.solos[bar][c.stretch.part] {
+			return true
+		}
+	}
+	return false
 }
 
 // short says how far the line is from what one can follow.

@@ -1,0 +1,54 @@
+package balance
+
+import (
+	"math"
+	"slices"
+
+	"swellbox/expr"
+)
+
+// solos are, by bar and part, who is marked solo for half of the notes that a part begins there or more; nil if the
+// score marks nobody. Notes of the file are found in the score by where they begin and their key, in a part of the same name.
+func (s *score) solos(piece *expr.Score) [][]bool {
+	if piece == nil || !slices.ContainsFunc(piece.Notes, func(n expr.Written) bool { return n.Solo }) {
+		return nil
+	}
+	type place struct {
+		part string
+		key  uint8
+		at   int64
+	}
+	at := func(quarter float64) int64 { return int64(math.Round(quarter * 24)) }
+	marked := map[place]bool{}
+	for i := range piece.Notes {
+		if n := &piece.Notes[i]; n.Solo && int(n.Part) < len(piece.Parts) {
+			marked[place{piece.Parts[n.Part], n.Key, at(n.Beat)}] = true
+		}
+	}
+	all := make([][]bool, s.barCount())
+	for bar := range all {
+		all[bar] = make([]bool, len(s.parts))
+	}
+	for i := range s.parts {
+		p := &s.parts[i]
+		begun, solo := make([]int, len(all)), make([]int, len(all))
+		for j := range p.notes {
+			n := &p.notes[j]
+			bar, found := slices.BinarySearch(s.quarters, n.from+within)
+			if !found {
+				bar--
+			}
+			if bar < 0 || bar >= len(all) {
+				continue
+			}
+			begun[bar]++
+			if marked[place{p.name, n.key, at(n.from)}] {
+				solo[bar]++
+			}
+		}
+		for bar := range all {
+			all[bar][i] = solo[bar] > 0 && 2*solo[bar] >= begun[bar]
+		}
+	}
+	return all
+}
