@@ -56,6 +56,7 @@ var ways = []struct {
 }
 
 var (
+	comment  = regexp.MustCompile(`(?s)<!--.*?-->`)
 	item     = regexp.MustCompile(`(?s)<note\b.*?</note>|<(?:backup|forward)\b.*?</(?:backup|forward)>|<divisions>.*?</divisions>|<time\b[^>]*>.*?</time>|</measure>|</part>`)
 	duration = regexp.MustCompile(`<duration>([^<]*)</duration>`)
 	number   = regexp.MustCompile(`<(?:divisions|beats|beat-type)>\s*(\d+)`)
@@ -75,6 +76,7 @@ func (e *piece) sounds() bool         { return e.is("note") && e.has("pitch") }
 
 // plain takes out what the standard leaves open, or was decided here otherwise than by the other reader.
 func plain(text string) string {
+	text = comment.ReplaceAllString(text, "")
 	p := newPart()
 	var b strings.Builder
 	from := 0
