@@ -44,15 +44,19 @@ type place struct {
 // read reads a score from beginning to end.
 func read(s *expr.Score, trial expr.Trial) *reading {
 	r := &reading{score: s, notes: make([]place, len(s.Notes))}
-	parts := 1
+	sizes := make([]int, 1)
 	for i := range s.Notes {
-		parts = max(parts, int(s.Notes[i].Part)+1)
+		for int(s.Notes[i].Part) >= len(sizes) {
+			sizes = append(sizes, 0)
+		}
+		sizes[s.Notes[i].Part]++
 	}
+	parts := len(sizes)
 	r.lines = make([]Line, parts)
 	for i := range r.lines {
 		r.lines[i].trial = trial
 		r.lines[i].init()
-		r.lines[i].whole = true
+		r.lines[i].readWhole(sizes[i])
 	}
 	for i := 1; i < len(s.Notes); i++ { // those that will need their voices told apart
 		if a, b := &s.Notes[i-1], &s.Notes[i]; a.Part == b.Part && b.On-a.On <= expr.JointTime && !a.Calls && !b.Calls && r.lines[b.Part].separator == nil {

@@ -61,6 +61,11 @@ type tones struct {
 	whole bool  // forget nothing: they are those of a score
 }
 
+// readWhole has all of so many notes be remembered: they are those of a score.
+func (s *tones) readWhole(n int) {
+	s.whole, s.all = true, make([]Tone, 0, n)
+}
+
 // Tone is a note by its number, or nil if it is forgotten or never was.
 func (s *tones) Tone(number int64) *Tone {
 	if i := number - s.first; number > 0 && i >= 0 && i < int64(len(s.all)) {

@@ -17,8 +17,17 @@ func (t *Timeline) Score() *expr.Score {
 		channel uint8
 		key     uint8
 	}
-	sounding := map[address][]int{} // numbers of notes that wait for their end, by start
-	var events []int                // by note: the event that starts it
+	type queue struct{ first, last int32 } // of the notes of a key that wait for their end, by start; from 1
+	sounding := map[address]queue{}
+	n := 0
+	for i := range t.Events {
+		if t.Events[i].IsNoteOn() {
+			n++
+		}
+	}
+	s.Notes = make([]expr.Written, 0, n)
+	events := make([]int, 0, n) // by note: the event that starts it
+	next := make([]int32, n+1)  // by note, from 1: the one behind it in its queue
 	for i := range t.Events {
 		e := &t.Events[i]
 		if !e.IsNoteOn() && !e.IsNoteOff() {
@@ -26,17 +35,25 @@ func (t *Timeline) Score() *expr.Score {
 		}
 		a := address{e.Port, uint8(e.Channel()), e.Msg[1]}
 		if e.IsNoteOn() {
-			sounding[a] = append(sounding[a], len(s.Notes))
+			q, number := sounding[a], int32(len(s.Notes)+1)
+			if q.first == 0 {
+				q.first = number
+			} else {
+				next[q.last] = number
+			}
+			q.last = number
+			sounding[a] = q
 			events = append(events, i)
 			s.Notes = append(s.Notes, expr.Written{
 				On: e.At, Off: t.End, Beat: t.quarters(t.ticks[i]), Length: t.quarters(t.end) - t.quarters(t.ticks[i]),
 				Port: a.port, Channel: a.channel, Key: a.key, Velocity: e.Msg[2], Staff: 1,
 				Calls: t.Calls(i),
 			})
-		} else if open := sounding[a]; len(open) > 0 {
-			n := &s.Notes[open[0]]
+		} else if q := sounding[a]; q.first > 0 {
+			n := &s.Notes[q.first-1]
 			n.Off, n.Length = e.At, t.quarters(t.ticks[i])-n.Beat
-			sounding[a] = open[1:]
+			q.first = next[q.first]
+			sounding[a] = q
 		}
 	}
 	t.number(s, events)
