@@ -73,17 +73,19 @@ func (p *part) combine(in *input, number int) {
 func (p *part) reset() {
 	s := &p.sampler
 	s.in.pedal = false
+	was := s.sent
+	if s.shaped {
+		s.sent = nothingSent
+		s.sent.range_ = was.range_ // RPN values survive, and so does the volume
+		if was.level != expr.Unknown {
+			s.sendLevel() // before all else: until then the sampler sounds at full
+		}
+	}
 	p.pedal.lift()
 	p.pedal.told = expr.Unknown
 	p.notes.letGo()
 	if !s.shaped {
 		return
-	}
-	was := s.sent
-	s.sent = nothingSent
-	s.sent.range_ = was.range_ // RPN values survive, and so does the volume
-	if was.level != expr.Unknown {
-		s.sendLevel()
 	}
 	if was.vibrato != expr.Unknown || was.bend != expr.Unknown {
 		p.notes.vibrate(0)

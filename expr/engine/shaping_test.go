@@ -2,6 +2,7 @@ package engine
 
 import (
 	"math"
+	"slices"
 	"testing"
 	"time"
 
@@ -301,6 +302,29 @@ func TestResetAllControllers(t *testing.T) {
 	out := shape(t, p, 12, time.Second, exprtest.On(0, 60, 49), exprtest.CC(900*exprtest.Thousandth, 121, 0))
 	before, after := levelAfter(t, p, out, 890*exprtest.Thousandth), levelAfter(t, p, out, time.Second)
 	exprtest.Near(t, "level after a reset", after, before, 0.4)
+}
+
+// Until the level is said again the sampler sounds at full, so nothing is said before it: no pedal
+// lifted, no vibrato.
+func TestResetSaysTheLevelFirst(t *testing.T) {
+	p := musicians()[8] // a piano, whose foot is the engine's own
+	in := []expr.Event{exprtest.CC(0, 11, 60)}
+	for i, key := range []uint8{48, 55, 60, 64, 48, 55, 60, 64} {
+		at := time.Duration(i) * 250 * exprtest.Thousandth
+		in = append(in, exprtest.On(at, key, 40), exprtest.Off(at+200*exprtest.Thousandth, key))
+	}
+	in = append(in, exprtest.CC(1900*exprtest.Thousandth, expr.CCReset, 0))
+	out := shape(t, p, 1, 3*time.Second, in...)
+	at := slices.IndexFunc(out, func(e expr.Event) bool { return e.Msg[0] == 0xB0 && e.Msg[1] == expr.CCReset })
+	if at < 0 || at+2 >= len(out) {
+		t.Fatalf("the reset is number %d of %d events", at, len(out))
+	}
+	if !slices.ContainsFunc(out[:at], func(e expr.Event) bool { return e.Msg[0] == 0xB0 && e.Msg[1] == expr.CCDamper && e.Msg[2] >= 64 }) {
+		t.Fatal("the foot is never down")
+	}
+	if next := out[at+1]; int(next.Msg[1]) != p.Sampler.Level.Number {
+		t.Errorf("after the reset comes % X, and then % X", next.Bytes(), out[at+2].Bytes())
+	}
 }
 
 func TestRulesOffIsRaw(t *testing.T) {
