@@ -17,7 +17,7 @@ type hand struct {
 
 var (
 	program = hand{jitter: 0.004, reach: 0.050, wander: 0.012, chordGap: 0.025, twinScore: 0.015, seekJitter: 0.030, seekDrift: 0.02}
-	person  = hand{jitter: 0.025, reach: 0.150, wander: 0.120, chordGap: 0.040, twinScore: 0.030, seekJitter: 0.060, seekDrift: 0.12}
+	person  = hand{jitter: 0.025, reach: 0.150, wander: 0.250, chordGap: 0.040, twinScore: 0.030, seekJitter: 0.060, seekDrift: 0.12}
 )
 
 const (
