@@ -108,7 +108,7 @@ func (t *table) add(ctx context.Context, folder string) error {
 		fmt.Fprintf(os.Stderr, "%s; its score goes another way than the tables\n", said)
 		return nil
 	}
-	r, err := balance.Analyse(ctx, m.File, t.cast, balance.DefaultOptions())
+	r, err := m.Heard(ctx, m.File, t.cast)
 	if err != nil {
 		return err
 	}

@@ -41,6 +41,7 @@ func Analyse(ctx context.Context, f *smf.File, cast *perform.Cast, opt Options) 
 	if err != nil {
 		return nil, err
 	}
+	s.hairpins(opt.Piece)
 	rooms := [places]acoustics.Place{hall: acoustics.Hall(opt.Room, opt.Listener), studio: acoustics.Studio()}
 	a := &analysis{score: s, bars: make([]heardBar, s.barCount()), notes: s.read(), seating: opt.Seating}
 	a.notes.solos = s.solos(opt.Piece)

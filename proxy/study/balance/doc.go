@@ -2,7 +2,7 @@
 // and in a studio where sections are recorded apart.
 //
 // [Analyse] reads the written music of a file: velocities by the profile's reading,
-// swells by controllers 7 and 11. It hears every bar at [slicesPerBar] moments with
+// swells by controllers 7 and 11, or the hairpins of a score. It hears every bar at [slicesPerBar] moments with
 // swellbox/expr/acoustics and says of each part how loud and how audible it was, and
 // which [State] it was in. Where a tune is behind it warns: what, why, and what to try, of which
 // all was tried in the model.

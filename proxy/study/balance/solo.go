@@ -7,22 +7,27 @@ import (
 	"swellbox/expr"
 )
 
+// noteAt is where notes of a part begin.
+type noteAt struct {
+	part string
+	at   int64 // 24ths of a quarter note
+}
+
+// placeOf is the place of a note of the file in the score: where it begins, in a part of the same name.
+func placeOf(part string, quarter float64) noteAt {
+	return noteAt{part, int64(math.Round(quarter * 24))}
+}
+
 // solos are, by bar and part, who is marked solo for half of the notes that a part begins there or more; nil if the
-// score marks nobody. Notes of the file are found in the score by where they begin and their key, in a part of the same name.
+// score marks nobody. Notes of the file are found in the score by [placeOf].
 func (s *score) solos(piece *expr.Score) [][]bool {
 	if piece == nil || !slices.ContainsFunc(piece.Notes, func(n expr.Written) bool { return n.Solo }) {
 		return nil
 	}
-	type place struct {
-		part string
-		key  uint8
-		at   int64
-	}
-	at := func(quarter float64) int64 { return int64(math.Round(quarter * 24)) }
-	marked := map[place]bool{}
+	marked := map[noteAt]bool{}
 	for i := range piece.Notes {
 		if n := &piece.Notes[i]; n.Solo && int(n.Part) < len(piece.Parts) {
-			marked[place{piece.Parts[n.Part], n.Key, at(n.Beat)}] = true
+			marked[placeOf(piece.Parts[n.Part], n.Beat)] = true
 		}
 	}
 	all := make([][]bool, s.barCount())
@@ -42,7 +47,7 @@ func (s *score) solos(piece *expr.Score) [][]bool {
 				continue
 			}
 			begun[bar]++
-			if marked[place{p.name, n.key, at(n.from)}] {
+			if marked[placeOf(p.name, n.from)] {
 				solo[bar]++
 			}
 		}

@@ -90,7 +90,7 @@ func (a *analysis) stretches(in place) (found []stretch) {
 const (
 	leastBehindDB = 1.0
 	mostBetween   = 1
-	neededInABar  = 9.5
+	neededInABar  = 10.0
 	lessByBar     = 2.0
 	leastDB       = 2.0
 )

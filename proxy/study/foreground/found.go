@@ -36,7 +36,7 @@ func (m *Movement) Try(ctx context.Context, cast *perform.Cast, f Fault, p Passa
 	tick := func(quarter int) int64 { return int64((float64(quarter) + m.shift) * m.ticks()) }
 	first, _ := bars.Bar(tick(p.From))
 	last, _ := bars.Bar(tick(p.To) - 1)
-	after, err := heard(ctx, file, cast)
+	after, err := m.Heard(ctx, file, cast)
 	if err != nil {
 		return t, false, err
 	}

@@ -20,7 +20,8 @@ type Movement struct {
 	*fit.Told
 	Folder string
 	File   *smf.File // as the score has it, with its dynamics; nil where it goes another way than the tables
-	shift  float64   // by how many quarter notes the file is later than the tables
+	piece  *expr.Score
+	shift  float64 // by how many quarter notes the file is later than the tables
 }
 
 // ticks of a quarter note in a file that is made of a score.
@@ -43,7 +44,7 @@ func Read(folder string) (*Movement, error) {
 	found := 0.0
 	m.shift, found = shiftOf(told.Score, score)
 	if found >= shared && len(score.Parts) == len(told.Score.Parts) {
-		m.File = file
+		m.File, m.piece = file, score
 	}
 	return m, nil
 }
@@ -104,6 +105,13 @@ func (m *Movement) Flat() *smf.File {
 // heard is the report of a file in the hall.
 func heard(ctx context.Context, f *smf.File, cast *perform.Cast) (*balance.Result, error) {
 	return balance.Analyse(ctx, f, cast, balance.DefaultOptions())
+}
+
+// Heard is the report of the movement as its score has it, or of the same with a fault: its hairpins are known.
+func (m *Movement) Heard(ctx context.Context, f *smf.File, cast *perform.Cast) (*balance.Result, error) {
+	opt := balance.DefaultOptions()
+	opt.Piece = m.piece
+	return balance.Analyse(ctx, f, cast, opt)
 }
 
 // partOf finds a part of a report by its name in the tables, where names have no line breaks.
