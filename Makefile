@@ -17,7 +17,7 @@ endif
 export GO
 
 .DEFAULT_GOAL := help
-.PHONY: help demo build test lint race bench soak fuzz cross release deps evidence players lines follow readers fit picture clean
+.PHONY: help demo build test lint race bench soak fuzz cross wine release deps evidence players lines follow readers fit picture clean
 
 help: ## list the targets
 	@awk -F ': .*## ' '/^[a-z]+:.* ## / { printf "  make %-8s %s\n", $$1, $$2 }' Makefile
@@ -59,6 +59,9 @@ fuzz: ## every fuzz target for FUZZTIME=30s
 
 cross: ## build for Windows, macOS and Linux on arm64, into ./build
 	@.ci/cross
+
+wine: ## run the Windows program under wine, beside the one of this machine
+	@.ci/wine
 
 release: ## archives to publish, into ./build/release (RELEASEFLAGS="-key FILE" signs their checksums)
 	@.ci/deps cross

@@ -4,6 +4,7 @@ go 1.26.0
 
 require (
 	aead.dev/minisign v0.3.0
+	github.com/Microsoft/go-winio v0.6.2
 	github.com/fsnotify/fsnotify v1.10.1
 	github.com/go-audio/audio v1.0.0
 	github.com/go-audio/wav v1.1.0

@@ -42,7 +42,7 @@ var large = map[string]struct {
 	"expr/pace.Beats":                {15, 39, "a plain record: a column for each term"},
 	"expr/touch.part":                {13, 18, "a plain record: a column for each term"},
 	"expr/voices.line":               {5, 25, "a plain record: a voice as it is weighed"},
-	"cmd/swellbox/settings.Settings": {9, 22, "a plain record: a field for each setting"},
+	"cmd/swellbox/settings.Settings": {9, 21, "a plain record: a field for each setting"},
 	"proxy/study/sampler.PartFit":    {6, 20, "a plain record: what was measured of a part, each thing by its name"},
 	"proxy/study/sampler.view":       {0, 18, "a plain record: what a document's text names"},
 	"proxy/formats/musicxml.reader":  {43, 9, "one reader of one format, a method an element"},

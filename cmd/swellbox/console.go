@@ -12,6 +12,7 @@ import (
 	"swellbox/cmd/swellbox/program"
 	"swellbox/cmd/swellbox/usage"
 	"swellbox/proxy/console"
+	"swellbox/proxy/control"
 	"swellbox/proxy/live"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/perform"
@@ -44,13 +45,17 @@ func consolePortFlag(f *pflag.FlagSet, pt *portFlags) {
 }
 
 // serveConsole serves the page of a daemon, if it is asked for.
-func serveConsole(p *program.Program, d *live.Daemon, pt *portFlags, cast *perform.Cast, control string) error {
+func serveConsole(p *program.Program, d *live.Daemon, pt *portFlags, cast *perform.Cast, path string) error {
 	if !pt.page.on {
 		return nil
 	}
+	folder, err := control.Folder(path)
+	if err != nil {
+		return err
+	}
 	cfg := console.Config{
 		Played: d, Gauges: live.NewGauges(d), Ensemble: cast.Ensemble(),
-		Simulated: pt.page.simulated, Port: pt.page.port, PassFile: filepath.Join(filepath.Dir(control), "console.pass"),
+		Simulated: pt.page.simulated, Port: pt.page.port, PassFile: filepath.Join(folder, "console.pass"),
 	}
 	if pt.locked == "" {
 		pt.page.cast = oneAtATime(p.Settings.PlayableCast)

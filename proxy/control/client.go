@@ -31,10 +31,7 @@ func NewClient(path string) *Client {
 		Timeout: requestTime,
 		Transport: &http.Transport{
 			DisableKeepAlives: true,
-			DialContext: func(ctx context.Context, _, _ string) (net.Conn, error) {
-				var d net.Dialer
-				return d.DialContext(ctx, "unix", path)
-			},
+			DialContext:       func(ctx context.Context, _, _ string) (net.Conn, error) { return dial(ctx, path) },
 		},
 	}}
 }
