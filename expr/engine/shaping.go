@@ -23,7 +23,7 @@ type shaping struct {
 	amounts []float64    // of the habits, in their order
 	did     []uint64     // notes that each has shaped
 	nuance  last
-	touch   last // of the latest leading note
+	touch   top
 }
 
 func (s *shaping) init(habits int) {
@@ -101,4 +101,22 @@ func (l *last) step(db, most float64, now time.Duration) float64 {
 	}
 	l.db, l.at = db, now
 	return db
+}
+
+// top is what the line on top had of a level. Where the rest of a chord is not known yet, several of
+// its notes may lead in turn: all of them are measured by what came before the chord.
+type top struct {
+	last                 // the latest note
+	before last          // the latest before its chord
+	began  time.Duration // the chord
+}
+
+// step holds the next note's level within a step of that of the line before.
+func (t *top) step(db, most float64, now time.Duration) float64 {
+	if t.at == expr.Unknown || now-t.began > expr.ChordTime {
+		t.before, t.began = t.last, now
+	}
+	from := t.before
+	t.db, t.at = from.step(db, most, now), now
+	return t.db
 }

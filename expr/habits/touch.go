@@ -33,7 +33,7 @@ func (t Touch) Shape(n *expr.Note, g *expr.Gesture) bool {
 const corpora = "fitted to 439 performances of 190 piano pieces: Goebl 1999; Hu and Widmer 2023; Peter et al. 2023"
 
 var (
-	atAnyGrade   = expr.Grades{None: "by what has sounded", Lookahead: "also by what comes within a second", Score: "all of it"}
+	atAnyGrade   = expr.Grades{None: "by what has sounded", Lookahead: "also by what comes within half a second", Score: "all of it"}
 	fromLengths  = expr.Grades{None: "nothing", Lookahead: "little", Score: "all of it"}
 	fromBars     = expr.Grades{None: "nothing", Lookahead: "nothing", Score: "all of it"}
 	fromWritings = expr.Grades{None: "nothing", Lookahead: "nothing", Score: "all of it, of a score in MusicXML"}

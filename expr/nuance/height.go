@@ -7,7 +7,7 @@ var heightNames = []string{
 	"the line falls to it", "the line falls from it", "the line leaps down to it",
 	"the line's rise over 8 s", "the line's rise over 16 s",
 	"the line's height in the last 8 s", "the line's height in the last 32 s",
-	"over the highest note after it",
+	"over the highest note after it", "height, by the onsets of the last 4 s",
 }
 
 // height is how high the note is, in itself, among others, and in the line.
@@ -47,6 +47,7 @@ func (v *view) height(t *sink) {
 		over = octaves(key-v.moments[v.mi+1].top, 0, 24)
 	}
 	t.add(over)
+	t.add((key - 64) / 12 * v.linePast[fourSecondLine].onsets(fourSecondLine))
 }
 
 // shareBelow is the share of notes within so many seconds before that are lower.

@@ -11,7 +11,7 @@ func (v *view) barWeight(t *sink) {
 	t.flag(v.n.metre == 1)
 }
 
-var endNames = []string{"rest before it", "rest after it", "nearness of the beginning", "nearness of the end", "place in the piece"}
+var endNames = []string{"rest before it", "rest after it", "nearness of the beginning", "nearness of the end", "time since the beginning"}
 
 // endings is how near the note is to where the music stops.
 func (v *view) endings(t *sink) {
@@ -23,12 +23,13 @@ func (v *view) endings(t *sink) {
 	t.add(v.m.rest)
 	t.add(after)
 	t.add(fade(n.on-s.start, 4))
-	end, place := 0.0, 0.0
+	end := 0.0
 	if s.whole {
-		end, place = fade(s.end-n.on, 12), (n.on-s.start)/max(s.end-s.start, 1)
+		end = fade(s.end-n.on, 12)
 	}
 	t.add(end)
-	t.add(place)
+	const long = 80 // s, after which a beginning is past
+	t.add(math.Log2(1 + clip(n.on-s.start, 0, long)))
 }
 
 // fade is 1 at a distance of 0 and falls with it, by a time.

@@ -11,6 +11,7 @@ var topNames = []string{
 	"is the highest for 1 s", "is the highest for 4 s",
 	"share of near notes of the last 12 s that led", "share of near notes of the next 12 s that lead",
 	"near notes of the last 4 s",
+	"is the highest, by the onsets of the last 4 s", "a higher note was struck lately",
 }
 
 // topLine is whether the note is, or may be, the tune.
@@ -18,11 +19,11 @@ func (v *view) topLine(t *sink) {
 	key := v.n.key
 	t.flag(v.top)
 	t.flag(key == v.m.top)
-	t.flag(v.single)
+	t.flag(v.count == 1)
 	t.add(octaves(v.high-key, 0, 7))
 	t.add(v.higher / max(1, v.count-1))
 	t.add(min(v.higher, 5))
-	t.add(is(v.top && !v.single) * octaves(key-v.below, 0, 24))
+	t.add(is(v.top && v.count > 1) * octaves(key-v.below, 0, 24))
 	t.add(is(!v.top) * octaves(v.above-key, 0, 24))
 	t.add(is(!v.top && !v.bottom) * octaves(key-v.below, 0, 24))
 	re := 0.0
@@ -40,6 +41,8 @@ func (v *view) topLine(t *sink) {
 	t.add(past.led)
 	t.add(next.led)
 	t.add(past.often)
+	t.add(is(v.top) * v.linePast[fourSecondLine].onsets(fourSecondLine))
+	t.add(is(v.higher > 0) * fade(v.n.on-v.highOn, 0.5))
 }
 
 // nearby is what the notes near in key are, on one side.
@@ -87,13 +90,14 @@ var bassNames = []string{
 	"over the lowest of the next 0.25 s", "over the lowest of the next 2 s", "over the lowest of the next 4 s",
 	"is the lowest for 2 s", "is the lowest of the next 0.5 s", "is the lowest for 0.5 s on either side", "is the lowest for 2 s on either side",
 	"over the middle of the last 0.5 s",
+	"is the lowest, by the onsets of the last 4 s", "is the lowest, by height",
 }
 
 // bassLine is whether the note is, or may be, the bass.
 func (v *view) bassLine(t *sink) {
 	key := v.n.key
 	t.flag(v.bottom)
-	t.add(is(v.bottom && !v.single) * math.Log2(v.count))
+	t.add(is(v.bottom && v.count > 1) * math.Log2(v.count))
 	t.add(octaves(key-v.low, 0, 36))
 	over := func(p *peak) float64 { return is(p.any) * octaves(key-min(p.low, v.low), 0, 36) }
 	t.add(over(&v.peakPast[quarterSecond]))
@@ -110,6 +114,8 @@ func (v *view) bassLine(t *sink) {
 	t.flag(two && lowest(&v.peakNext[twoSeconds]))
 	p := &v.peakPast[halfSecond]
 	t.add(is(p.any) * octaves(key-(p.low+p.high)/2, -18, 18))
+	t.add(is(v.bottom) * v.linePast[fourSecondLine].onsets(fourSecondLine))
+	t.add(is(v.bottom) * (key - 64) / 12)
 }
 
 var handNames = []string{"is the right hand's highest", "is the left hand's highest", "under its hand's highest"}

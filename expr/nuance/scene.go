@@ -202,6 +202,26 @@ func (s *Scene) forget() {
 	s.dropped += int64(from)
 }
 
+// topLength is the length of the highest note of a moment, on the scale of logLength.
+func (s *Scene) topLength(m *moment) float64 {
+	for j := m.first; j < m.first+m.n; j++ {
+		if n := &s.notes[j]; n.key == m.top {
+			return n.logLength()
+		}
+	}
+	return 0
+}
+
+// classesBefore are the pitch classes of the moments within so many seconds before one.
+func (s *Scene) classesBefore(moment int, span float64) (chroma uint16) {
+	const most = 80 // moments
+	at := s.moments[moment].at
+	for j := moment - 1; j >= 0 && j > moment-most && s.moments[j].at > at-span; j-- {
+		chroma |= s.moments[j].chroma
+	}
+	return chroma
+}
+
 // logLength is the binary logarithm of how long the note lasts, in seconds, as far as is known.
 func (n *note) logLength() float64 {
 	if math.IsInf(n.off, 1) {

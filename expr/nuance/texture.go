@@ -8,7 +8,7 @@ import (
 var fullNames = []string{
 	"notes that sound", "notes of its chord",
 	"size of chords in the last 1 s", "size of chords in the last 4 s", "size of chords in the next 1 s", "size of chords in the next 16 s",
-	"notes that sound in the next 16 s", "range of the last 2 s", "range of the next 2 s",
+	"notes that sound in the next 16 s", "range of the last 2 s", "range of the next 2 s", "notes held from before",
 }
 
 // fullness is how full the chord is, and the music around.
@@ -25,57 +25,50 @@ func (v *view) fullness(t *sink) {
 	for _, p := range [...]*peak{&v.peakPast[twoSeconds], &v.peakNext[twoSeconds]} {
 		t.add(is(p.any) * octaves(p.high-p.low, 0, 84))
 	}
+	t.add(math.Log2(1 + max(v.count-float64(v.m.n), 0)))
 }
 
 var denseNames = []string{
 	"notes in the last 1 s", "notes in the last 16 s",
-	"onsets in the last 1 s", "onsets in the last 4 s", "onsets in the last 16 s", "onsets in the last 32 s",
+	"onsets in the last 1 s", "onsets in the last 4 s",
 	"onsets in the next 1 s", "onsets in the next 32 s",
-	"time since the onset before", "time since the line's onset before",
+	"time since the onset before",
 }
 
 // density is how dense and quick the music is.
 func (v *view) density(t *sink) {
 	t.add(math.Log2(1 + v.past[oneSecondPast].n/spans[oneSecondPast]))
 	t.add(math.Log2(1 + v.past[sixteenSecondsPast].n/spans[sixteenSecondsPast]))
-	for _, k := range [...]int{oneSecondLine, fourSecondLine, sixteenSecondLine, thirtySecondLine} {
-		t.add(math.Log2(1 + v.linePast[k].moments/lineSpans[k]))
+	for _, k := range [...]int{oneSecondLine, fourSecondLine} {
+		t.add(v.linePast[k].onsets(k))
 	}
 	for _, k := range [...]int{oneSecondLine, thirtySecondLine} {
-		t.add(math.Log2(1 + v.lineNext[k].moments/lineSpans[k]))
+		t.add(v.lineNext[k].onsets(k))
 	}
-	since, line := 0.0, 0.0
+	since := 0.0
 	if v.mi > 0 {
 		since = math.Log2(clip(v.m.at-v.moments[v.mi-1].at, 0.04, 4))
 	}
-	if v.before != nil && v.top {
-		line = math.Log2(clip(v.m.at-v.before.at, 0.05, 4))
-	}
 	t.add(since)
-	t.add(line)
 }
 
-var lengthNames = []string{"its length, if highest", "lengths in the last 3 s"}
+var lengthNames = []string{"its length, if highest", "length of the line's note before"}
 
 // noteLength is how long the note is, and those around it.
 func (v *view) noteLength(t *sink) {
-	n := v.n
-	t.add(is(v.top) * n.logLength())
-	const far, most = 3, 60 // s, notes
-	sum, count := 0.0, 0.0
-	for j := v.i - 1; j >= 0 && j >= v.i-most && v.notes[j].on > n.on-far; j-- {
-		if b := &v.notes[j]; !math.IsInf(b.off, 1) {
-			sum += b.logLength()
-			count++
-		}
+	t.add(is(v.top) * v.n.logLength())
+	before := 0.0
+	if v.before != nil {
+		before = v.s.topLength(v.before)
 	}
-	t.add(sum / max(count, 1))
+	t.add(before)
 }
 
 var novelNames = []string{
 	"pitch class in the last 1 s", "pitch class in the last 16 s", "pitch class in the next 1 s",
 	"struck again in the last 1 s", "struck again in the next 1 s", "struck again in the next 4 s",
 	"new pitch classes of its chord", "change of the harmony",
+	"share of its chord in the last one", "share of its chord in the last but one", "pitch classes of the last 4 s",
 }
 
 // novelty is how new or how worn the note and its chord are.
@@ -88,10 +81,7 @@ func (v *view) novelty(t *sink) {
 	t.add(v.again(1, 4))
 	const near, most = 1.5, 40 // s, moments
 	m := v.m
-	was, will := uint16(0), uint16(0)
-	for j := v.mi - 1; j >= 0 && j > v.mi-most && v.moments[j].at > m.at-near; j-- {
-		was |= v.moments[j].chroma
-	}
+	was, will := v.s.classesBefore(v.mi, near), uint16(0)
 	for j := v.mi + 1; j < len(v.moments) && j < v.mi+most && v.moments[j].at < m.at+near; j++ {
 		will |= v.moments[j].chroma
 	}
@@ -101,6 +91,14 @@ func (v *view) novelty(t *sink) {
 		change = count((m.chroma|will)&^was) / count(m.chroma|will)
 	}
 	t.add(change)
+	for back := 1; back <= 2; back++ {
+		same := 0.0
+		if v.mi >= back {
+			same = count(m.chroma&v.moments[v.mi-back].chroma) / max(1, count(m.chroma))
+		}
+		t.add(same)
+	}
+	t.add(count(v.s.classesBefore(v.mi, 4)))
 }
 
 // classPast is the binary logarithm of the share of the note's pitch class in a span before it.

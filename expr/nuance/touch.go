@@ -20,7 +20,7 @@ const (
 )
 
 // Lookahead is how far ahead notes are heard at the grade of that name.
-const Lookahead = time.Second
+const Lookahead = 500 * time.Millisecond
 
 // size is what a term weighs at each grade, dB for one of the term, and the standard error of that.
 type size struct {
@@ -30,12 +30,19 @@ type size struct {
 
 type fitted struct{ db, se float64 }
 
-// weights are the table's, by grade and term.
+// weights are the table's, by grade and term. A term that is new weighs nothing until it was fitted.
 var weights = func() (w [Grades][]float64) {
+	fitted := map[string]*size{}
+	for i := range table {
+		fitted[table[i].name] = &table[i]
+	}
 	for g := range w {
-		w[g] = make([]float64, len(table))
-		for i := range table {
-			w[g][i] = table[i].of[g].db
+		for _, name := range Names() {
+			db := 0.0
+			if s := fitted[name]; s != nil {
+				db = s.of[g].db
+			}
+			w[g] = append(w[g], db)
 		}
 	}
 	return w
@@ -44,7 +51,7 @@ var weights = func() (w [Grades][]float64) {
 // atMezzoForte is what the written level adds where mf is written, by grade, dB: it is the
 // level that nothing is to be added to.
 var atMezzoForte = func() (db [Grades]float64) {
-	v := view{s: &Scene{}, n: &note{written: Written{Marked: true, Left: never}}, top: true, count: 1, single: true}
+	v := view{s: &Scene{}, n: &note{written: Written{Marked: true, Left: never}}, top: true, count: 1}
 	v.notes = []note{*v.n}
 	first := 0
 	for k := range groups {
@@ -71,15 +78,24 @@ const (
 	memory  = 2000
 )
 
-// mostUnder is by how much one habit has a note be softer than the mean where the piece is not known, dB: what is
-// thin or low by the measure of the corpus may be all that comes. Ours.
+// mostUnder is by how much one habit has a note be softer than the mean at first, where the piece is not
+// known, dB: what is thin or low by the measure of the corpus may be all that comes. The more of the
+// mean is the piece's own, the farther down it goes. Ours.
 const mostUnder = 3
+
+// under is that bound after so many notes, dB.
+func under(heard float64) float64 { return mostUnder * max(heard, trusted) / trusted }
+
+// sameLine is how far below the line before, in semitones, a note that is the highest so far may be of
+// it, where the rest of its chord is not known: what is lower may be the bass that came first. Ours: a
+// fifth.
+const sameLine = 7
 
 // tiny is what is left of a mean of equal numbers, dB.
 const tiny = 1e-9
 
 // Touch tells what each habit adds to a note by its number, dB, at a grade of foreknowledge, and
-// whether the note is the highest that sounds. A habit adds nothing in the mean: over the whole
+// whether the note leads the line on top. A habit adds nothing in the mean: over the whole
 // score, or over the corpus and the notes that were asked for so far. Only what is written counts from mezzo
 // forte. A note that is forgotten is given nothing.
 func (s *Scene) Touch(number int64, known Known, to *expr.Touch) (leads bool) {
@@ -103,15 +119,22 @@ func (s *Scene) Touch(number int64, known Known, to *expr.Touch) (leads bool) {
 			s.mean[h] += (to[h] - s.mean[h]) / s.heard
 		}
 	}
+	lowest := -under(s.heard)
 	for h := range to {
 		if to[h] -= s.mean[h]; math.Abs(to[h]) < tiny {
 			to[h] = 0
 		}
 		if !s.whole {
-			to[h] = max(to[h], -mostUnder)
+			to[h] = max(to[h], lowest)
 		}
 	}
-	return s.view.top
+	return s.leads(known)
+}
+
+// leads reports whether the note that was looked at leads the line on top, as far as is known.
+func (s *Scene) leads(known Known) bool {
+	v := &s.view
+	return v.top && (known != Sounded || v.before == nil || v.n.key >= v.before.top-sameLine)
 }
 
 // settle finds what the habits add in the mean of a whole score.

@@ -1,5 +1,7 @@
 package nuance
 
+import "math"
+
 // spans are how far a note looks to either side for what is near it, s.
 var spans = [...]float64{oneSecondPast: 1, fourSecondsPast: 4, sixteenSecondsPast: 16}
 
@@ -46,6 +48,9 @@ type above struct {
 	mean     float64 // of their tops; 0 where there are none
 }
 
+// onsets is how many moments a second that is, of the span of a line, on a scale of logarithms.
+func (a *above) onsets(line int) float64 { return math.Log2(1 + a.moments/lineSpans[line]) }
+
 // peak is the highest and lowest within a span on one side.
 type peak struct {
 	any  bool
@@ -68,6 +73,7 @@ type view struct {
 	count        float64
 	higher       float64
 	handHigh     float64
+	highOn       float64 // when the highest was struck
 
 	past, next         [len(spans)]around
 	linePast, lineNext [len(lineSpans)]above
@@ -75,7 +81,6 @@ type view struct {
 
 	before, after *moment // that lead, or nil
 	top, bottom   bool    // of all that sounds
-	single        bool
 }
 
 // look looks around note i, as far ahead as is known.
@@ -96,13 +101,16 @@ func (v *view) look(s *Scene, i int, known Known) {
 func (v *view) sounds() {
 	n := v.n
 	v.high, v.low, v.above, v.below, v.count = n.key, n.key, 200, -1, 1
-	v.handHigh = n.key
+	v.handHigh, v.highOn = n.key, n.on
 	see := func(b *note) {
 		v.count++
 		switch {
 		case b.key > n.key:
 			v.higher++
 			v.above = min(v.above, b.key)
+			if b.key > v.high {
+				v.highOn = b.on
+			}
 		case b.key < n.key:
 			v.below = max(v.below, b.key)
 		}
@@ -120,7 +128,7 @@ func (v *view) sounds() {
 		see(&v.notes[j])
 	}
 	v.above, v.below = min(v.above, max(v.high, n.key)), max(v.below, min(v.low, n.key))
-	v.top, v.bottom, v.single = v.high == n.key, v.low == n.key, v.count == 1
+	v.top, v.bottom = v.high == n.key, v.low == n.key
 }
 
 // reachBack is the first place under hi from which on nothing is before a time, and reachOn the first

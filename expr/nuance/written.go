@@ -41,7 +41,7 @@ func (v *view) writtenLevel(t *sink) {
 	t.add(v.lineBefore(30))
 	t.flag(v.n.marks.Has(expr.Louder))
 	t.add(line * is(v.top))
-	t.add(line * is(v.bottom && !v.single))
+	t.add(line * is(v.bottom && v.count > 1))
 	t.add(line * (v.n.key - 64) / 12)
 }
 

@@ -213,9 +213,9 @@ func TestPeriodIsPlayedByAllHabits(t *testing.T) {
 // An octave higher all is played as it was, but that pianists hold high notes differently from low
 // ones, and the foot goes by what they hold.
 func TestManyMusiciansAnOctaveHigher(t *testing.T) {
-	// Vibrato has a register. What asks for height asks for height over the line's own mean, and
-	// the weight's register is the profile's to ask for; but keys and pedals go by register too.
-	allowed := map[string]string{"height": "velocity level", "vibrato": "vibrato", "articulation": "ends", "all": "velocity ends level vibrato pedal"}
+	// Vibrato has a register. What asks for height asks for height over the line's own mean, and the weight's
+	// register is the profile's to ask for; but keys, pedals and how a bass is brought out go by register too.
+	allowed := map[string]string{"height": "velocity level", "bass-line": "velocity level", "vibrato": "vibrato", "articulation": "ends", "all": "velocity ends level vibrato pedal"}
 	relate(t, scored, transposed(12), transposed(-12), allowed)
 	relate(t, foreseeing, transposed(12), transposed(-12), allowed)
 }
@@ -237,7 +237,7 @@ func TestManyMusiciansTwiceAsFast(t *testing.T) {
 		"height":       "velocity level",
 		"fullness":     "velocity level",
 		"density":      "velocity level",
-		"note-length":  "velocity level",
+		"note-length":  "velocity",
 		"endings":      "velocity level",
 		"novelty":      "velocity level",
 		"articulation": "ends",                  // overlaps and gaps last what they last
@@ -346,7 +346,7 @@ func TestManyMusiciansTwice(t *testing.T) {
 		twice.Tracks[i].Events = append(twice.Tracks[i].Events, music...)
 		twice.Tracks[i].End = tr.End
 	}
-	remembers := map[string]bool{"density": true, "endings": true, "accent": true, "metre": true, "all": true}
+	remembers := map[string]bool{"density": true, "novelty": true, "endings": true, "accent": true, "metre": true, "all": true}
 	cast := ofPeriod(t)
 	each(t, scored, func(habit string, m perform.Manner) {
 		once, _, err := offline.Render(t.Context(), period(), cast, m)

@@ -164,19 +164,21 @@ const levelPenalty = 0.003
 const leastLevel = 1.0
 
 // A fit draws what it cannot foretell towards the mean, and players do not play towards it. So
-// what was fitted is stretched, by two numbers that bring two sizes near the players': how much
-// a note is lifted for its place in the chord, and how far the levels of a piece reach. Ours.
-const (
-	stretchInChord = 1.05
-	stretchAround  = 1.75
-)
+// what was fitted is stretched, by two numbers a grade that bring two sizes near the players': how much
+// a note is lifted for its place in the chord, and how far the levels of a piece reach. The
+// farther these two are apart, the less it agrees with players; where little is known it is left nearer
+// to what was fitted, for who knows less dares less. Ours.
+var stretches = [nuance.Grades]struct{ inChord, around float64 }{
+	nuance.Sounded: {1.1, 1.45}, nuance.Ahead: {1.1, 1.6}, nuance.AllNotes: {1.05, 1.75}, nuance.AllSigns: {1.05, 1.75},
+}
 
-func stretch(h expr.TouchHabit) float64 {
-	switch h {
+func stretch(known nuance.Known, h expr.TouchHabit) float64 {
+	switch s := &stretches[known]; h {
 	case expr.TopLine, expr.BassLine, expr.NoteLength, expr.TwoHands:
-		return stretchInChord
+		return s.inChord
+	default:
+		return s.around
 	}
-	return stretchAround
 }
 
 // dbAVelocity is what a step of velocity is at 64, dB, by 40·log10 (General MIDI 2 and DLS).
@@ -228,14 +230,14 @@ func (l *levels) fit(known nuance.Known) (*levelFit, error) {
 		}
 	}
 	out := &levelFit{weights: f.Weights, errors: f.Errors}
-	out.judge(l, samples, without)
+	out.judge(l, known, samples, without)
 	scale := 0.0
 	for _, p := range l.pieces {
 		scale += p.sd / float64(len(l.pieces)) * dbAVelocity
 	}
 	for t := range out.weights {
 		h := nuance.HabitOf(t)
-		by := scale * stretch(h)
+		by := scale * stretch(known, h)
 		out.weights[t], out.errors[t] = out.weights[t]*by, out.errors[t]*by
 		out.usual[h] += out.weights[t] * means[t]
 	}
@@ -257,7 +259,7 @@ func centre(terms [][]float32) []float64 {
 }
 
 // judge says how well works that were left out are foretold, and what each habit has in it.
-func (f *levelFit) judge(l *levels, samples []*Sample, without [Folds][]float64) {
+func (f *levelFit) judge(l *levels, known nuance.Known, samples []*Sample, without [Folds][]float64) {
 	var theirs, theirTop, several []float64
 	agreement := func(skip expr.TouchHabit) (level, top, sd float64) {
 		var levels, tops, sds []float64
@@ -265,7 +267,7 @@ func (f *levelFit) judge(l *levels, samples []*Sample, without [Folds][]float64)
 			w := slices.Clone(without[samples[i].Fold])
 			for t := range w {
 				h := nuance.HabitOf(t)
-				w[t] *= stretch(h)
+				w[t] *= stretch(known, h)
 				if h == skip {
 					w[t] = 0
 				}
