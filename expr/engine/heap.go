@@ -30,10 +30,7 @@ func (h *heap[T]) add(x entry[T]) {
 	*h = s
 }
 
-// drop removes the earliest, and its hold on memory.
-func (h *heap[T]) drop() { h.dropAt(0) }
-
-// dropAt removes the one at a place.
+// dropAt removes the one at a place, and its hold on memory. The earliest is at 0.
 func (h *heap[T]) dropAt(i int) {
 	s := *h
 	n := len(s) - 1
