@@ -10,16 +10,15 @@ import (
 	"errors"
 	"flag"
 	"fmt"
-	"io/fs"
 	"math"
 	"math/rand/v2"
 	"os"
 	"path/filepath"
-	"slices"
 	"time"
 
 	"swellbox/expr"
 	"swellbox/expr/aligning"
+	"swellbox/proxy/formats/musicxml"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/study/follow"
 	"swellbox/proxy/study/players"
@@ -85,7 +84,7 @@ func run(args []string) error {
 
 // someScores are the scores under a folder; of many, as many from everywhere.
 func someScores(folder string, most int) ([]string, error) {
-	paths, err := scores(folder)
+	paths, err := musicxml.Under(folder)
 	n := len(paths)
 	if err != nil || n <= most {
 		return paths, err
@@ -95,18 +94,6 @@ func someScores(folder string, most int) ([]string, error) {
 		kept[i] = paths[i*n/most]
 	}
 	return kept, nil
-}
-
-// scores are the scores under a folder.
-func scores(folder string) (paths []string, err error) {
-	err = filepath.WalkDir(folder, func(path string, e fs.DirEntry, err error) error {
-		if ext := filepath.Ext(path); err == nil && !e.IsDir() && (ext == ".mxl" || ext == ".musicxml") {
-			paths = append(paths, path)
-		}
-		return err
-	})
-	slices.Sort(paths)
-	return paths, err
 }
 
 // playersMost is how many players of a piece are heard.

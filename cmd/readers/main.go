@@ -12,12 +12,11 @@ import (
 	"errors"
 	"flag"
 	"fmt"
-	"io/fs"
 	"os"
 	"os/signal"
 	"path/filepath"
-	"slices"
 
+	"swellbox/proxy/formats/musicxml"
 	"swellbox/proxy/study/readers"
 )
 
@@ -84,15 +83,8 @@ func compare(ctx context.Context, other *readers.Library, paths []string, stage 
 }
 
 // scores are the scores under a folder, or each so manyth of them.
-func scores(folder string, each int) (paths []string, err error) {
-	err = filepath.WalkDir(folder, func(path string, e fs.DirEntry, err error) error {
-		if ext := filepath.Ext(path); err == nil && !e.IsDir() && (ext == ".mxl" || ext == ".musicxml") {
-			paths = append(paths, path)
-		}
-		return err
-	})
-	slices.Sort(paths)
-	kept := paths[:0:0]
+func scores(folder string, each int) (kept []string, err error) {
+	paths, err := musicxml.Under(folder)
 	for i := 0; i < len(paths); i += max(each, 1) {
 		kept = append(kept, paths[i])
 	}

@@ -28,10 +28,7 @@ func hearRemedy(ctx context.Context, p *program.Program, result *balance.Result,
 	}{{"before", excerpt.Before}, {"after", excerpt.After}}
 	takes := make([]*audition.Take, len(sides))
 	for i, side := range sides {
-		show, done := p.Progress("playing " + side.name)
-		takes[i], err = audition.Render(ctx, excerpt.Parts, side.events, excerpt.Length, show)
-		done(err)
-		if err != nil {
+		if takes[i], err = playSide(ctx, p, side.name, excerpt.Parts, side.events, excerpt.Length); err != nil {
 			return err
 		}
 	}

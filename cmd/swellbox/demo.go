@@ -151,11 +151,8 @@ func writeSound(ctx context.Context, p *program.Program, dir string, oneGain boo
 	}
 	takes := make([]*audition.Take, len(sides))
 	for i, side := range sides {
-		show, done := p.Progress("playing " + side.name)
 		var err error
-		side.take, err = audition.Render(ctx, seats(parts), side.timeline.Events, length, show)
-		done(err)
-		if err != nil {
+		if side.take, err = playSide(ctx, p, side.name, seats(parts), side.timeline.Events, length); err != nil {
 			return err
 		}
 		takes[i] = side.take
@@ -173,6 +170,13 @@ func writeSound(ctx context.Context, p *program.Program, dir string, oneGain boo
 		}
 	}
 	return nil
+}
+
+// playSide plays one of those that are compared on the demonstration synthesiser, and shows how far it is.
+func playSide(ctx context.Context, p *program.Program, name string, parts []audition.Part, events []expr.Event, length time.Duration) (take *audition.Take, err error) {
+	show, done := p.Progress("playing " + name)
+	defer func() { done(err) }()
+	return audition.Render(ctx, parts, events, length, show)
 }
 
 // open makes a performance of a file, without its sound.

@@ -13,6 +13,9 @@ func KeyPitch(key float64) Pitch { return Pitch(key - 69) }
 // PitchOf is the pitch of a frequency in Hz, which must be over 0.
 func PitchOf(hz float64) Pitch { return Pitch(12 * math.Log2(hz/a4Hz)) }
 
+// Key is the MIDI key of a pitch, fractional where it lies between two.
+func (p Pitch) Key() float64 { return float64(p) + 69 }
+
 // Hz is the frequency of the pitch.
 func (p Pitch) Hz() float64 { return a4Hz * math.Exp2(float64(p)/12) }
 

@@ -17,17 +17,16 @@ type heap[T any] []entry[T]
 
 func (h *heap[T]) add(x entry[T]) {
 	s := append(*h, x)
-	i := len(s) - 1
-	for i > 0 {
-		up := (i - 1) / 2
-		if !x.before(&s[up]) {
-			break
-		}
-		s[i] = s[up]
-		i = up
-	}
-	s[i] = x
+	s[s.rise(len(s)-1, &x)] = x
 	*h = s
+}
+
+// rise makes room for x where it belongs above a place that is free, and tells where.
+func (h heap[T]) rise(i int, x *entry[T]) int {
+	for ; i > 0 && x.before(&h[(i-1)/2]); i = (i - 1) / 2 {
+		h[i] = h[(i-1)/2]
+	}
+	return i
 }
 
 // dropAt removes the one at a place, and its hold on memory. The earliest is at 0.
@@ -38,13 +37,9 @@ func (h *heap[T]) dropAt(i int) {
 	s[n] = entry[T]{}
 	s = s[:n]
 	*h = s
-	if i == n {
-		return
+	if i < n {
+		h.sink(s.rise(i, &last), &last) // it may come from another branch
 	}
-	for ; i > 0 && last.before(&s[(i-1)/2]); i = (i - 1) / 2 { // it may come from another branch
-		s[i] = s[(i-1)/2]
-	}
-	h.sink(i, &last)
 }
 
 // putOff moves the one at a place to a later time.

@@ -32,14 +32,14 @@ type fitted struct{ db, se float64 }
 
 // weights are the table's, by grade and term. A term that is new weighs nothing until it was fitted.
 var weights = func() (w [Grades][]float64) {
-	fitted := map[string]*size{}
+	rows := map[string]*size{}
 	for i := range table {
-		fitted[table[i].name] = &table[i]
+		rows[table[i].name] = &table[i]
 	}
 	for g := range w {
 		for _, name := range Names() {
 			db := 0.0
-			if s := fitted[name]; s != nil {
+			if s := rows[name]; s != nil {
 				db = s.of[g].db
 			}
 			w[g] = append(w[g], db)

@@ -62,15 +62,19 @@ func (p *part) window(before, after int, f func(i int) float64) []float64 {
 
 // parts divides a score, and looks around each note.
 func parts(s *expr.Score) []*part {
-	n := 0
-	for i := range s.Notes {
-		n = max(n, int(s.Notes[i].Part)+1)
-	}
-	all := make([]*part, n)
+	all := make([]*part, count(s))
 	for i := range all {
 		all[i] = partOf(s, i)
 	}
 	return all
+}
+
+// count is how many parts a score has.
+func count(s *expr.Score) (n int) {
+	for i := range s.Notes {
+		n = max(n, int(s.Notes[i].Part)+1)
+	}
+	return n
 }
 
 // partOf takes a part out of a score, and looks around each of its notes.

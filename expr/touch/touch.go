@@ -30,11 +30,8 @@ const (
 // Shares are the shares of the notes of a score, by its notes; Unknown where there is none. They
 // are a pianist's, whatever instrument a part is.
 func Shares(s *expr.Score) []float32 {
-	shares, parts := NoShares(s), 0
-	for i := range s.Notes {
-		parts = max(parts, int(s.Notes[i].Part)+1)
-	}
-	for part := range parts {
+	shares := NoShares(s)
+	for part := range count(s) {
 		SharesOf(s, part, shares)
 	}
 	return shares

@@ -21,8 +21,7 @@ func listen(path string) (net.Listener, error) {
 	if !isPipe(path) {
 		return nil, fmt.Errorf(`on Windows swellbox is controlled through a named pipe, and %s is none; name one with --control, such as %sswellbox`, path, pipes)
 	}
-	if c, err := winio.DialPipe(path, nil); err == nil {
-		c.Close()
+	if opens(path) {
 		return nil, running(path)
 	}
 	me, err := user.Current()
@@ -34,16 +33,20 @@ func listen(path string) (net.Listener, error) {
 	if err != nil {
 		return nil, fmt.Errorf("the control pipe cannot be made: %w; name another with --control", err)
 	}
-	go takeFirst(path)
+	// Under wine the first to open it gets the handle that only keeps the name, on which nobody
+	// answers; elsewhere this is a call without a request.
+	go opens(path)
 	return l, nil
 }
 
-// takeFirst opens the pipe once. Under wine the first to do so gets the handle that only keeps the
-// name, on which nobody answers; elsewhere it is a call without a request.
-func takeFirst(path string) {
-	if c, err := winio.DialPipe(path, nil); err == nil {
-		c.Close()
+// opens reports whether there is a pipe that opens, and lets go of it.
+func opens(path string) bool {
+	c, err := winio.DialPipe(path, nil)
+	if err != nil {
+		return false
 	}
+	c.Close()
+	return true
 }
 
 func isPipe(path string) bool {

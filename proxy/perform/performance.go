@@ -58,26 +58,23 @@ func (p *Performance) Seat(port, channel int, profile *expr.Profile, players int
 // A performance that overtakes has emitted that when Push returns, and what other parts owe by then
 // is left for Pull to emit; see [engine.Engine.Overtake].
 func (p *Performance) Push(e expr.Event) {
-	if !p.Overtakes {
-		p.Pull(e.At)
-		p.engine.Push(e)
-		return
-	}
-	if !p.engine.Overtake(e) {
+	if !p.Overtakes || !p.engine.Overtake(e) {
 		p.Pull(e.At)
 		p.engine.Push(e)
 	}
-	p.engine.Ready(e.At, p.desk.take)
+	if p.Overtakes {
+		p.engine.Ready(e.At, p.desk.take)
+	}
 }
 
 // Pull emits what is due at or before until.
 func (p *Performance) Pull(until time.Duration) {
 	if p.desk.match == nil && p.desk.ramps == 0 { // the desk does nothing of its own meanwhile
 		p.engine.Pull(until, p.desk.take)
-	} else {
-		p.PullWhile(until, nil)
+		p.now = max(p.now, until)
+		return
 	}
-	p.now = max(p.now, until)
+	p.PullWhile(until, nil)
 }
 
 // PullWhile is Pull, but looks up between one thing that is due and the next, and stops where more

@@ -90,7 +90,12 @@ func (p *part) rule(staff int, own map[int]bool, starts []int64) (u ruling) {
 	})
 	type hairpin struct{ staff, number int }
 	open := map[hairpin]mark{}
-	solo := int64(-1)
+	solo := int64(-1) // when the present one began
+	endSolo := func(at int64) {
+		if solo >= 0 {
+			u.solos = append(u.solos, stretch{solo, at})
+		}
+	}
 	end := func(h hairpin, at int64) {
 		switch m := open[h]; m.kind {
 		case growing:
@@ -113,14 +118,10 @@ func (p *part) rule(staff int, own map[int]bool, starts []int64) (u ruling) {
 		case accent:
 			u.accents = append(u.accents, m)
 		case leading:
-			if solo >= 0 {
-				u.solos = append(u.solos, stretch{solo, m.at})
-			}
+			endSolo(m.at)
 			solo = m.at
 		case following:
-			if solo >= 0 {
-				u.solos = append(u.solos, stretch{solo, m.at})
-			}
+			endSolo(m.at)
 			solo = -1
 		case ended:
 			end(h, m.at)
@@ -129,9 +130,7 @@ func (p *part) rule(staff int, own map[int]bool, starts []int64) (u ruling) {
 			open[h] = m
 		}
 	}
-	if solo >= 0 {
-		u.solos = append(u.solos, stretch{solo, math.MaxInt64})
-	}
+	endSolo(math.MaxInt64)
 	u.louder, u.softer = joined(u.louder), joined(u.softer)
 	return u
 }

@@ -3,7 +3,10 @@ package musicxml
 import (
 	"fmt"
 	"io"
+	"io/fs"
 	"os"
+	"path/filepath"
+	"slices"
 )
 
 // ReadFile reads the score at path, of at most [MaxSize] bytes. Its errors name the path.
@@ -27,14 +30,20 @@ func (g Grace) ReadFile(path string) (*Document, error) {
 func ReadFrom(r io.Reader) (*Document, error) { return GraceAsWritten.readFrom(r) }
 
 func (g Grace) readFrom(r io.Reader) (*Document, error) {
-	b, err := io.ReadAll(io.LimitReader(r, MaxSize+1))
+	b, err := whole(r)
 	if err != nil {
 		return nil, err
 	}
-	if len(b) > MaxSize {
-		return nil, refused("the file is over %d bytes, too large for a score: split it", MaxSize)
-	}
 	return g.read(b)
+}
+
+// whole is all of a file that is not too large.
+func whole(r io.Reader) ([]byte, error) {
+	b, err := io.ReadAll(io.LimitReader(r, MaxSize+1))
+	if err == nil && len(b) > MaxSize {
+		err = refused("the file is over %d bytes, too large for a score: split it", MaxSize)
+	}
+	return b, err
 }
 
 // Read reads a score: score-partwise or score-timewise, in UTF-8, UTF-16 or ISO-8859-1,
@@ -47,12 +56,9 @@ func (g Grace) readFrom(r io.Reader) (*Document, error) {
 func Read(b []byte) (*Document, error) { return GraceAsWritten.read(b) }
 
 func (g Grace) read(b []byte) (*Document, error) {
-	if packed(b) {
-		plain, err := unpack(b)
-		if err != nil {
-			return nil, err
-		}
-		b = plain
+	b, err := unpacked(b)
+	if err != nil {
+		return nil, err
 	}
 	if plain := newScanner(b); plain != nil {
 		r := &reader{xml: scanned(plain), byID: map[string]*part{}, placing: g}
@@ -77,24 +83,52 @@ func (r *reader) played() (*Document, error) {
 	return r.perform()
 }
 
+// unpacked is the score itself, whether it came in an .mxl file or plain.
+func unpacked(b []byte) ([]byte, error) {
+	if packed(b) {
+		return unpack(b)
+	}
+	return b, nil
+}
+
 // Text is the text of the score at path, of at most [MaxSize] bytes, in UTF-8: unpacked, and otherwise as it
 // is. Its errors name the path.
 func Text(path string) ([]byte, error) {
-	b, err := os.ReadFile(path)
+	f, err := os.Open(path)
 	if err != nil {
 		return nil, err
 	}
-	if len(b) > MaxSize {
-		return nil, fmt.Errorf("%s: %w", path, refused("the file is over %d bytes, too large for a score: split it", MaxSize))
-	}
-	if packed(b) {
-		if b, err = unpack(b); err != nil {
-			return nil, fmt.Errorf("%s: %w", path, err)
-		}
-	}
-	text, err := decoded(b)
+	defer f.Close()
+	b, err := textFrom(f)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", path, err)
 	}
+	return b, nil
+}
+
+func textFrom(r io.Reader) ([]byte, error) {
+	b, err := whole(r)
+	if err != nil {
+		return nil, err
+	}
+	if b, err = unpacked(b); err != nil {
+		return nil, err
+	}
+	text, err := decoded(b)
+	if err != nil {
+		return nil, err
+	}
 	return io.ReadAll(text)
+}
+
+// Under are the paths of the scores under a folder, .mxl and .musicxml, in their order.
+func Under(folder string) (paths []string, err error) {
+	err = filepath.WalkDir(folder, func(path string, e fs.DirEntry, err error) error {
+		if ext := filepath.Ext(path); err == nil && !e.IsDir() && (ext == ".mxl" || ext == ".musicxml") {
+			paths = append(paths, path)
+		}
+		return err
+	})
+	slices.Sort(paths)
+	return paths, err
 }

@@ -82,9 +82,8 @@ func (o *output) Send(b []byte) error {
 				return o.errClosed()
 			}
 		}
-		if err := o.c.SendMessage(b[:n]); err != nil {
-			o.lost = fmt.Errorf("MIDI output %q is lost, close it and open it again: %w", o.target.name, driverSaid(err))
-			return o.lost
+		if err := o.deliver(b[:n]); err != nil {
+			return err
 		}
 		b = b[n:]
 	}
@@ -109,12 +108,19 @@ func (o *output) TrySend(b []byte) (sent bool, err error) {
 		return false, nil
 	}
 	o.clean = false
-	if err := o.c.SendMessage(b); err != nil {
-		o.lost = fmt.Errorf("MIDI output %q is lost, close it and open it again: %w", o.target.name, driverSaid(err))
-		return false, o.lost
+	if err := o.deliver(b); err != nil {
+		return false, err
 	}
 	o.sent = time.Now()
 	return true, nil
+}
+
+// deliver gives a message, or a piece of one, to the library. Its first error is the last.
+func (o *output) deliver(b []byte) error {
+	if err := o.c.SendMessage(b); err != nil {
+		o.lost = fmt.Errorf("MIDI output %q is lost, close it and open it again: %w", o.target.name, driverSaid(err))
+	}
+	return o.lost
 }
 
 func (o *output) errClosed() error {

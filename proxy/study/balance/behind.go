@@ -14,9 +14,8 @@ const (
 // lead fills in how likely each line has the tune, by what the notes of its parts draw, whatever their loudness:
 // the shares of the odds. Where somebody is marked solo the score says who has it, and nobody else is asked.
 func (b heardBar) lead() {
-	b.draw()
-	solos := 0
-	lines := b.lines()
+	lines, solos := b.lines(), 0
+	b.draw(lines)
 	marked := make([]bool, len(b)) // by the first part of a line
 	for i, first := range lines {
 		if b[i].solo && !marked[first] {
@@ -36,8 +35,8 @@ func (b heardBar) lead() {
 }
 
 // draw fills in the shares of the odds.
-func (b heardBar) draw() {
-	lines, most := b.lines(), math.Inf(-1)
+func (b heardBar) draw(lines []int) {
+	most := math.Inf(-1)
 	draws := make([]float64, len(b)) // by the first part of a line
 	for i, first := range lines {
 		if i == first || b[i].draws > draws[first] {

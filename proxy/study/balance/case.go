@@ -35,7 +35,7 @@ func newCase(a *analysis, e *ear, in place, s *stretch) *caseOf {
 	for bar := s.first; bar <= s.last; bar++ {
 		for _, m := range w.bar(bar) {
 			if m.of(s.part) >= 0 {
-				m.group(a.notes.lines[bar])
+				m.group(a.notes, bar)
 				c.moments = append(c.moments, m)
 			}
 		}

@@ -73,7 +73,7 @@ func (e *ear) aimDB(in place, src *acoustics.Source, registers float64) float64 
 func (e *ear) bar(r *reading, bar int, moments []moment) heardBar {
 	var out heardBar
 	for i := range moments {
-		moments[i].group(r.lines[bar])
+		moments[i].group(r, bar)
 	}
 	for _, m := range moments {
 		for _, p := range m.players {

@@ -1,6 +1,7 @@
 package balance
 
 import (
+	"cmp"
 	"math"
 	"slices"
 	"time"
@@ -42,10 +43,11 @@ func (s *score) hairpins(piece *expr.Score) {
 			}
 			from = to
 		}
+		slices.SortStableFunc(p.swells, func(a, b swell) int { return cmp.Compare(a.at, b.at) })
 	}
 }
 
-// hairpin leads from the level of a note to that of another, which is the first after it. base is what swells say without it.
+// hairpin leads from the level of a note to that of another, which is the first after it; the caller puts the swells in order. base is what swells say without it.
 func (p *part) hairpin(from, to int, louder bool, base float64) {
 	change := p.notes[to].dynamicDB - p.notes[from].dynamicDB
 	if change == 0 || change > 0 != louder {
@@ -60,5 +62,4 @@ func (p *part) hairpin(from, to int, louder bool, base float64) {
 		p.swells = append(p.swells, swell{start + time.Duration(i)*(end-start)/hairpinSteps, base + change*(float64(i)+0.5)/hairpinSteps})
 	}
 	p.swells = append(p.swells, swell{end, base})
-	slices.SortStableFunc(p.swells, func(a, b swell) int { return int(a.at - b.at) })
 }

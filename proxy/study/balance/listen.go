@@ -1,6 +1,7 @@
 package balance
 
 import (
+	"cmp"
 	"fmt"
 	"math"
 	"slices"
@@ -131,10 +132,7 @@ func (x *excerpting) play(apply change) (all []played) {
 			if n.on >= to || n.off <= from {
 				continue
 			}
-			bar, found := slices.BinarySearch(x.score.bars, n.on)
-			if !found {
-				bar--
-			}
+			bar := lastBy(x.score.bars, n.on)
 			s := x.sound(p, n)
 			m := moment{weight: 1, sources: []acoustics.Source{s}, players: []player{{part: part}}}
 			at := 0
@@ -143,7 +141,7 @@ func (x *excerpting) play(apply change) (all []played) {
 				m.players = append(m.players, player{part: tune})
 				at = 1
 			}
-			m.group(x.notes.lines[bar])
+			m.group(x.notes, bar)
 			inside := bar >= x.stretch.first && bar <= x.stretch.last
 			sources := slices.Clone(m.sources)
 			if inside {
@@ -191,7 +189,7 @@ func (x *excerpting) double(s *acoustics.Source) int {
 }
 
 func keyOf(hz float64) uint8 {
-	return uint8(min(max(int(math.Round(69+12*math.Log2(hz/440))), 0), 127))
+	return uint8(min(max(int(math.Round(acoustics.PitchOf(hz).Key())), 0), 127))
 }
 
 // events plays notes on the demonstration synthesiser, in which every instrument is equally loud at equal numbers:
@@ -208,13 +206,20 @@ func events(all []played, topDB float64) (out []expr.Event) {
 			expr.Short(n.on, port, 0x90|channel, n.key, byte(velocity)), expr.Short(max(n.off, n.on+time.Millisecond), port, 0x80|channel, n.key, 64))
 	}
 	slices.SortStableFunc(out, func(a, b expr.Event) int {
-		if a.At != b.At {
-			return int(a.At - b.At)
-		}
-		rank := func(e *expr.Event) int { return map[byte]int{0x80: 0, 0xB0: 1, 0x90: 2}[e.Msg[0]&0xF0] }
-		return rank(&a) - rank(&b)
+		return cmp.Or(cmp.Compare(a.At, b.At), cmp.Compare(rank(&a), rank(&b)))
 	})
 	return out
+}
+
+// rank is the order of what happens at one time: notes end, volumes are set, notes begin.
+func rank(e *expr.Event) int {
+	switch e.Msg[0] & 0xF0 {
+	case 0x80:
+		return 0
+	case 0xB0:
+		return 1
+	}
+	return 2
 }
 
 // midVelocity is mf and velocityByDB a mark, of 16 velocities, by its dB; headroomDB under full the strongest note is, so that

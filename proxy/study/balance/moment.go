@@ -164,14 +164,9 @@ func (m *moment) like(o *moment) bool {
 	})
 }
 
-// group finds which sources play one line: those of parts that are in the same one.
-func (m *moment) group(lines []int) {
-	of := func(i int) int {
-		if line := lines[m.players[i].part]; line >= 0 {
-			return line
-		}
-		return m.players[i].part // it rests, but what it began sounds
-	}
+// group finds which sources play one line in a bar: those of parts that are in the same one.
+func (m *moment) group(r *reading, bar int) {
+	of := func(i int) int { return r.lineOf(bar, m.players[i].part) }
 	m.line = make([]int, len(m.sources))
 	for i := range m.line {
 		line := of(i)

@@ -367,6 +367,15 @@ func (s *score) measure(t *offline.Timeline, end time.Duration) error {
 	}
 }
 
+// lastBy is the last of some times, in order, that is at or before another; -1 if none is.
+func lastBy[T cmp.Ordered](times []T, at T) int {
+	i, found := slices.BinarySearch(times, at)
+	if !found {
+		i--
+	}
+	return i
+}
+
 // barCount is how many bars there are.
 func (s *score) barCount() int { return len(s.bars) - 1 }
 

@@ -39,10 +39,7 @@ func (s *score) solos(piece *expr.Score) [][]bool {
 		begun, solo := make([]int, len(all)), make([]int, len(all))
 		for j := range p.notes {
 			n := &p.notes[j]
-			bar, found := slices.BinarySearch(s.quarters, n.from+within)
-			if !found {
-				bar--
-			}
+			bar := lastBy(s.quarters, n.from+within)
 			if bar < 0 || bar >= len(all) {
 				continue
 			}

@@ -17,7 +17,7 @@ type Front struct {
 
 // Front measures it.
 func (m *Movement) Front(ctx context.Context, cast *perform.Cast) (*Front, error) {
-	r, err := heard(ctx, m.Flat(), cast)
+	r, err := balance.Analyse(ctx, m.Flat(), cast, balance.DefaultOptions())
 	if err != nil {
 		return nil, err
 	}

@@ -102,11 +102,6 @@ func (m *Movement) Flat() *smf.File {
 	return f
 }
 
-// heard is the report of a file in the hall.
-func heard(ctx context.Context, f *smf.File, cast *perform.Cast) (*balance.Result, error) {
-	return balance.Analyse(ctx, f, cast, balance.DefaultOptions())
-}
-
 // Heard is the report of the movement as its score has it, or of the same with a fault: its hairpins are known.
 func (m *Movement) Heard(ctx context.Context, f *smf.File, cast *perform.Cast) (*balance.Result, error) {
 	opt := balance.DefaultOptions()
