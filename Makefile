@@ -17,7 +17,7 @@ endif
 export GO
 
 .DEFAULT_GOAL := help
-.PHONY: help demo build test lint race bench soak fuzz cross wine release deps evidence players lines follow readers fit picture clean
+.PHONY: help demo build test lint lintgo lintshell compiled race bench soak fuzz cross wine release deps evidence players lines follow readers fit picture clean
 
 help: ## list the targets
 	@awk -F ': .*## ' '/^[a-z]+:.* ## / { printf "  make %-8s %s\n", $$1, $$2 }' Makefile
@@ -29,10 +29,11 @@ build: ## build ./swellbox, without MIDI ports where their headers cannot be had
 	@.ci/build
 
 test: ## everything: format, lint, known vulnerabilities, tests with -race, a real sequencer
-	@.ci/deps test
-	@$(MAKE) --no-print-directory lint race
+	@.ci/test $(TESTFLAGS)
 
-lint: ## gofmt, go vet, staticcheck, govulncheck, shellcheck
+lint: lintgo lintshell ## gofmt, go vet, staticcheck, govulncheck, shellcheck
+
+lintgo:
 	@echo "== gofmt"
 	@unformatted=$$(gofmt -l .) && test -z "$$unformatted" || { echo "run gofmt -w on: $$unformatted"; exit 1; }
 	@echo "== go vet"
@@ -41,8 +42,14 @@ lint: ## gofmt, go vet, staticcheck, govulncheck, shellcheck
 	@$(GO) run $(STATICCHECK) ./...
 	@echo "== govulncheck"
 	@.ci/vulncheck $(GOVULNCHECK)
+
+lintshell:
 	@echo "== shellcheck"
 	@shellcheck $(SCRIPTS)
+
+# Compiled as the race detector wants it, so that it is there when the tests start.
+compiled:
+	@$(GO) build -race ./...
 
 race: ## the tests of all packages with the race detector (TESTFLAGS=-v names each)
 	@echo "== go test -race"
