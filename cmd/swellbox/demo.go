@@ -31,19 +31,25 @@ import (
 func demoCommand(p *program.Program) *cobra.Command {
 	var o demoOptions
 	c := &cobra.Command{
-		Use:   "demo",
-		Short: "shape a built-in score and write both performances, as MIDI and as sound",
+		Use:   "demo [RAW.mid|PIECE.musicxml]",
+		Short: "shape a built-in score, or a piece of yours, and write both performances, as MIDI and as sound",
 		Long: `demo takes a short score for full orchestra as a notation program would play it, shapes it, and writes both into a folder: raw.mid and shaped.mid, raw.wav and shaped.wav, pictures of what changed and of what moves, and the report of who is heard in a hall. No device is needed. With --each-habit it also writes what every habit does by itself into the folder habits there, with a text that says what to listen for.
 
+A piece of your own of at most 20 minutes, a MIDI file or a MusicXML score, takes the place of the built-in score.
+
 The sound is a small synthesiser's that exists for this demonstration only; it stands for your sampler, and does not try to be one. Start quiet.`,
-		Args: usage.Exactly(0, "no argument"),
-		RunE: func(c *cobra.Command, _ []string) error {
+		Args: usage.Between(0, 1, "at most one MIDI file or score"),
+		RunE: func(c *cobra.Command, args []string) error {
+			piece, cast, err := demoPiece(p, o.dir, args)
+			if err != nil {
+				return err
+			}
 			for _, name := range o.parts {
-				if known := demoParts(c, ""); !slices.Contains(known, name) {
+				if known := partsOf(piece); !slices.Contains(known, name) {
 					return fmt.Errorf("there is no part %s in the score; its parts are %s: %w", name, tell.InWords(known, "and"), usage.ErrUsage)
 				}
 			}
-			return demonstrate(c.Context(), p, o)
+			return demonstrate(c.Context(), p, piece, cast, o)
 		},
 	}
 	c.Flags().StringVarP(&o.dir, "out", "o", "demo", "`folder` to write into; it is made if need be")
@@ -69,22 +75,18 @@ type performance struct {
 	take     *audition.Take
 }
 
-func demonstrate(ctx context.Context, p *program.Program, o demoOptions) error {
+func demonstrate(ctx context.Context, p *program.Program, piece *demo.Piece, cast *perform.Cast, o demoOptions) error {
 	dir := o.dir
 	start := time.Now()
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("the folder for the demo cannot be made: %w", err)
-	}
-	cast, err := p.Settings.Cast()
-	if err != nil {
-		return err
 	}
 	alone := o.eachHabit || o.details // what each habit does is asked for
 	performances := demo.Together
 	if alone {
 		performances = demo.EachHabit
 	}
-	solos, err := performances(ctx, demo.Score(), cast)
+	solos, err := performances(ctx, piece, cast)
 	if err != nil {
 		return err
 	}
@@ -99,7 +101,7 @@ func demonstrate(ctx context.Context, p *program.Program, o demoOptions) error {
 	}
 	ensemble := cast.Ensemble()
 	views, rows := demo.Compare(raw.timeline, shaped.timeline, parts, ensemble.HeadroomDB)
-	if err := drawDemo(dir, views, o.parts); err != nil {
+	if err := drawDemo(dir, piece, views, o.parts); err != nil {
 		return err
 	}
 	var effects []demo.Effect
@@ -109,7 +111,7 @@ func demonstrate(ctx context.Context, p *program.Program, o demoOptions) error {
 		}
 	}
 	if o.eachHabit {
-		if err := writeHabits(ctx, p, filepath.Join(dir, "habits"), solos, effects, parts); err != nil {
+		if err := writeHabits(ctx, p, filepath.Join(dir, "habits"), piece, solos, effects, parts); err != nil {
 			return err
 		}
 	}
@@ -121,7 +123,7 @@ func demonstrate(ctx context.Context, p *program.Program, o demoOptions) error {
 		return err
 	}
 	return printDemo(p, &demonstrated{
-		dir: dir, report: all.Report, rows: rows, effects: effects, worst: worst, headroom: ensemble.HeadroomDB,
+		title: piece.Title, dir: dir, report: all.Report, rows: rows, effects: effects, worst: worst, headroom: ensemble.HeadroomDB,
 		trueGains: o.trueGains, took: time.Since(start), habits: o.eachHabit, details: o.details,
 	})
 }
@@ -186,10 +188,9 @@ func open(name string, f *smf.File) (*performance, error) {
 }
 
 // drawDemo draws what changed and what moves, of the named parts, or of all if none is named.
-func drawDemo(dir string, views []demo.PartView, drawn []string) error {
-	bars, end := demo.Bars()
-	tempo := demo.Tempo(views, bars, end)
-	view := demo.View{Title: demo.Title, Bars: bars, End: end, Tempo: tempo, Parts: chosen(views, drawn)}
+func drawDemo(dir string, piece *demo.Piece, views []demo.PartView, drawn []string) error {
+	tempo := demo.Tempo(views, piece.Bars, piece.End)
+	view := demo.View{Title: piece.Title, Bars: piece.Bars, End: piece.End, Tempo: tempo, Parts: chosen(views, drawn)}
 	for name, picture := range map[string]func(io.Writer, demo.View) error{
 		"before-after.svg": demo.Picture, "curves.svg": demo.Curves,
 	} {
@@ -233,6 +234,7 @@ func chosen(views []demo.PartView, names []string) []demo.PartView {
 
 // demonstrated is what the demonstration has to say when it is done.
 type demonstrated struct {
+	title     string
 	dir       string
 	report    *offline.Report
 	rows      []demo.Row
@@ -252,7 +254,7 @@ func printDemo(p *program.Program, d *demonstrated) error {
 	}
 	width := p.Width()
 	p.Warn(d.report.Warnings)
-	fmt.Fprintf(p.Out, "%s: what the players changed\n\n", demo.Title)
+	fmt.Fprintf(p.Out, "%s: what the players changed\n\n", d.title)
 	if err := demo.Table(p.Out, d.rows, width); err != nil {
 		return err
 	}
@@ -357,16 +359,4 @@ func pan(name string, profile *expr.Profile) float64 {
 
 func writeWAV(path string, take *audition.Take, gain float64) error {
 	return atomicfile.WriteSeek(path, func(f io.WriteSeeker) error { return take.WriteWAV(f, gain) })
-}
-
-func demoParts(*cobra.Command, string) []string {
-	t, err := offline.NewTimeline(demo.Score(), 0)
-	if err != nil {
-		return nil
-	}
-	var all []string
-	for _, h := range t.Hints {
-		all = append(all, h.Track)
-	}
-	return all
 }

@@ -17,7 +17,7 @@ import (
 
 // writeHabits writes each performance of [demo.EachHabit] as a file and as sound, all at one
 // gain, with a picture of what each habit changes and a text on what to listen for.
-func writeHabits(ctx context.Context, p *program.Program, dir string, solos []demo.Solo, effects []demo.Effect, parts []demo.Compared) error {
+func writeHabits(ctx context.Context, p *program.Program, dir string, piece *demo.Piece, solos []demo.Solo, effects []demo.Effect, parts []demo.Compared) error {
 	if err := os.MkdirAll(dir, 0o755); err != nil {
 		return fmt.Errorf("the folder for the habits cannot be made: %w", err)
 	}
@@ -49,14 +49,13 @@ func writeHabits(ctx context.Context, p *program.Program, dir string, solos []de
 	if err != nil {
 		return err
 	}
-	bars, end := demo.Bars()
 	err = atomicfile.Write(filepath.Join(dir, "habits.svg"), func(w io.Writer) error {
-		return demo.EffectPicture(w, demo.EffectView{Title: demo.Title + ": each habit alone", Bars: bars, End: end, Part: demo.TunePart, Effects: effects})
+		return demo.EffectPicture(w, demo.EffectView{Title: piece.Title + ": each habit alone", Bars: piece.Bars, End: piece.End, Part: piece.Tune, Effects: effects})
 	})
 	if err != nil {
 		return err
 	}
-	return atomicfile.Write(filepath.Join(dir, "listen.txt"), func(w io.Writer) error { return demo.Listening(w, solos) })
+	return atomicfile.Write(filepath.Join(dir, "listen.txt"), func(w io.Writer) error { return demo.Listening(w, piece.Title, solos) })
 }
 
 // playEach plays performances one after the other, and hands each on; its sound is forgotten

@@ -41,7 +41,7 @@ func TestWriteHabits(t *testing.T) {
 	p := &program.Program{Output: tell.Output{Out: &out, Err: &errs}}
 	dir := filepath.Join(t.TempDir(), "habits")
 	solos := []demo.Solo{{Name: demo.Raw, File: violin(127)}, {Name: "phrase", File: violin(64), Report: report}}
-	if err := writeHabits(t.Context(), p, dir, solos, []demo.Effect{{Habit: "phrase"}}, parts); err != nil {
+	if err := writeHabits(t.Context(), p, dir, demo.BuiltIn(), solos, []demo.Effect{{Habit: "phrase"}}, parts); err != nil {
 		t.Fatal(err)
 	}
 	var names []string
@@ -75,7 +75,7 @@ func TestWriteHabits(t *testing.T) {
 	if errs.String() == "" || strings.Contains(errs.String(), "\r") {
 		t.Errorf("progress: %q", &errs)
 	}
-	if err := writeHabits(t.Context(), p, filepath.Join(dir, "raw.mid"), solos, nil, parts); err == nil || !strings.Contains(err.Error(), "raw.mid") {
+	if err := writeHabits(t.Context(), p, filepath.Join(dir, "raw.mid"), demo.BuiltIn(), solos, nil, parts); err == nil || !strings.Contains(err.Error(), "raw.mid") {
 		t.Errorf("into a file: %v", err)
 	}
 }

@@ -3,17 +3,17 @@ package audition
 import (
 	"fmt"
 	"math"
+	"time"
 )
 
 // SampleRate is the number of frames a second of everything here.
 const SampleRate = 48000
 
-// Limits of what Render takes.
-const (
-	maxParts = 256 // a port has 16 channels; sixteen full ports
-	// 20 minutes are 460 MB of samples.
-	maxLengthMinutes = 20
-)
+// maxParts bounds what Render takes: a port has 16 channels; sixteen full ports.
+const maxParts = 256
+
+// MaxLength is the longest take of Render: 460 MB of samples.
+const MaxLength = 20 * time.Minute
 
 // Part is one line of the stage plan: which channel is heard as which instrument.
 type Part struct {

@@ -44,8 +44,8 @@ func render(ctx context.Context, parts []Part, events []expr.Event, length time.
 	if err := check(parts); err != nil {
 		return nil, err
 	}
-	if length < 0 || length > maxLengthMinutes*time.Minute {
-		return nil, fmt.Errorf("a take must be 0 to %d minutes long, found %v; take fewer bars", maxLengthMinutes, length.Round(time.Second))
+	if length < 0 || length > MaxLength {
+		return nil, fmt.Errorf("a take must be 0 to %.0f minutes long, found %v; take fewer bars", MaxLength.Minutes(), length.Round(time.Second))
 	}
 	players, err := seat(parts, events)
 	if err != nil {

@@ -80,7 +80,7 @@ func TestWhatCannotBeRendered(t *testing.T) {
 		{[]Part{flute, at(1, 0, 1, 0), at(0, 0, 1, 0)}, nil, 0, "parts 1 and 3 share port 0, channel 0"},
 		{make([]Part, maxParts+1), nil, 0, "found 257 parts"},
 		{nil, nil, -1, "a take must be"},
-		{nil, nil, maxLengthMinutes*time.Minute + 1, "a take must be"},
+		{nil, nil, MaxLength + 1, "a take must be"},
 		{[]Part{flute}, []expr.Event{send(5, 0x90, 60, 1), send(4, 0x80, 60, 0)}, 0, "event 2 is at 4ms, after one at 5ms"},
 		{[]Part{flute}, []expr.Event{send(-1, 0x90, 60, 1)}, 0, "event 1"},
 	} {

@@ -38,11 +38,11 @@ const (
 	All = "all"
 )
 
-// EachHabit performs a score raw, with each habit alone in their order, and by all. Beside its
+// EachHabit performs a piece raw, with each habit alone in their order, and by all. Beside its
 // own habit each performance has those that set the level, marks and orchestra weight; these
 // two themselves are performed as marks alone, and as both.
-func EachHabit(ctx context.Context, score *smf.File, cast *perform.Cast) ([]Solo, error) {
-	solos := []Solo{{Name: Raw, File: score}}
+func EachHabit(ctx context.Context, piece *Piece, cast *perform.Cast) ([]Solo, error) {
+	solos := []Solo{{Name: Raw, File: piece.File}}
 	for _, about := range habits.All() {
 		name := about.Flag()
 		m := Manner()
@@ -50,38 +50,38 @@ func EachHabit(ctx context.Context, score *smf.File, cast *perform.Cast) ([]Solo
 		if name != ground[0] {
 			m.Only = slices.Compact(slices.Sorted(slices.Values(append(m.Only, ground...))))
 		}
-		solo, err := performed(ctx, name, score, cast, m)
+		solo, err := performed(ctx, name, piece, cast, m)
 		if err != nil {
 			return nil, err
 		}
 		solos = append(solos, solo)
 	}
-	both, err := Together(ctx, score, cast)
+	both, err := Together(ctx, piece, cast)
 	if err != nil {
 		return nil, err
 	}
 	return append(solos, both[1]), nil
 }
 
-// Together performs a score raw, and with all habits: the first and the last of [EachHabit].
-func Together(ctx context.Context, score *smf.File, cast *perform.Cast) ([]Solo, error) {
-	all, err := performed(ctx, All, score, cast, Manner())
+// Together performs a piece raw, and with all habits: the first and the last of [EachHabit].
+func Together(ctx context.Context, piece *Piece, cast *perform.Cast) ([]Solo, error) {
+	all, err := performed(ctx, All, piece, cast, Manner())
 	if err != nil {
 		return nil, err
 	}
-	return []Solo{{Name: Raw, File: score}, all}, nil
+	return []Solo{{Name: Raw, File: piece.File}, all}, nil
 }
 
-func performed(ctx context.Context, name string, score *smf.File, cast *perform.Cast, m perform.Manner) (Solo, error) {
-	file, report, err := offline.Render(ctx, score, cast, m)
+func performed(ctx context.Context, name string, piece *Piece, cast *perform.Cast, m perform.Manner) (Solo, error) {
+	m.Piece = piece.Score
+	file, report, err := offline.Render(ctx, piece.File, cast, m)
 	if err != nil {
 		return Solo{}, fmt.Errorf("performing by %s: %w", name, err)
 	}
 	return Solo{Name: name, File: file, Report: report}, nil
 }
 
-// listenFor says in plain words what is to be heard of each performance, bars of the
-// demonstration score with it.
+// listenFor says in plain words what is to be heard of each performance.
 func listenFor(name string) string {
 	switch name {
 	case Raw:
@@ -97,18 +97,15 @@ func listenFor(name string) string {
 	return ""
 }
 
-// TunePart is the part in which the work of the habits shows best.
-const TunePart = "Violins I"
-
 // Listening writes what to listen for in each performance, a line each. An error is that
 // of w.
-func Listening(w io.Writer, solos []Solo) error {
+func Listening(w io.Writer, title string, solos []Solo) error {
 	var b bytes.Buffer
 	fmt.Fprintf(&b, `%s, as a notation program plays it, with one habit at a time, and with all.
 Each habit is heard over the written dynamics and the orchestra's balance, so compare it
 with orchestra-weight.wav. All are written at one gain; start quiet.
 
-`, Title)
+`, title)
 	for _, s := range solos {
 		fmt.Fprintf(&b, "%-17s %s\n", s.Name+".wav", listenFor(s.Name))
 	}

@@ -27,7 +27,7 @@ type EffectView struct {
 	Title   string
 	Bars    []time.Duration
 	End     time.Duration
-	Part    string // that is shown, where the habit changes anything in it
+	Part    string // that is shown, where the habit changes anything in it; empty for none in particular
 	Effects []Effect
 }
 
@@ -53,8 +53,11 @@ func EffectPicture(w io.Writer, view EffectView) error {
 		{"stem", "a start or an end moves", -1},
 		{"pedal", "the pedal is down", pedalHeight},
 	})
-	c.text(margin, 146, "soft", "start", fmt.Sprintf(
-		"%s, or the part in which a habit does most. Scales at the right of each lane; strokes go up for later, to %d ms.", view.Part, mostMoved))
+	shown := "The part in which a habit does most"
+	if view.Part != "" {
+		shown = view.Part + ", or the part in which a habit does most"
+	}
+	c.text(margin, 146, "soft", "start", fmt.Sprintf("%s. Scales at the right of each lane; strokes go up for later, to %d ms.", shown, mostMoved))
 	y := effectHeader
 	for i := range parts {
 		if i%effectGroup == 0 {

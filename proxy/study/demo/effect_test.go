@@ -31,7 +31,7 @@ func eachHabit() ([]Solo, []Effect) {
 		panic(err)
 	}
 	cast := &perform.Cast{Library: lib}
-	solos, err := EachHabit(context.Background(), Score(), cast)
+	solos, err := EachHabit(context.Background(), BuiltIn(), cast)
 	if err != nil {
 		panic(err)
 	}
@@ -74,7 +74,7 @@ func TestManyHabitsAlone(t *testing.T) {
 		}
 	}
 	var b bytes.Buffer
-	if err := Listening(&b, solos); err != nil {
+	if err := Listening(&b, Title, solos); err != nil {
 		t.Fatal(err)
 	}
 	for _, name := range want {
@@ -82,7 +82,7 @@ func TestManyHabitsAlone(t *testing.T) {
 			t.Errorf("nothing is said of %s.wav", name)
 		}
 	}
-	if err := Listening(full{}, nil); err == nil || err.Error() != "cannot write what to listen for: disk full" {
+	if err := Listening(full{}, Title, nil); err == nil || err.Error() != "cannot write what to listen for: disk full" {
 		t.Errorf("error %v", err)
 	}
 }

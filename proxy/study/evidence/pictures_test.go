@@ -21,8 +21,8 @@ func TestManyPictures(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	cast := &perform.Cast{Library: lib}
-	solos, err := demo.EachHabit(t.Context(), demo.Score(), cast)
+	cast, piece := &perform.Cast{Library: lib}, demo.BuiltIn()
+	solos, err := demo.EachHabit(t.Context(), piece, cast)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -40,9 +40,8 @@ func TestManyPictures(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	bars, end := demo.Bars()
 	var b bytes.Buffer
-	if err := demo.EffectPicture(&b, demo.EffectView{Title: demo.Title + ": each habit alone", Bars: bars, End: end, Part: demo.TunePart, Effects: effects}); err != nil {
+	if err := demo.EffectPicture(&b, demo.EffectView{Title: piece.Title + ": each habit alone", Bars: piece.Bars, End: piece.End, Part: piece.Tune, Effects: effects}); err != nil {
 		t.Fatal(err)
 	}
 	compare(t, "habits.svg", b.Bytes())
@@ -56,13 +55,13 @@ func TestManyPictures(t *testing.T) {
 		t.Fatal(err)
 	}
 	views, _ := demo.Compare(before, after, parts, headroom)
-	tempo := demo.Tempo(views, bars, end)
+	tempo := demo.Tempo(views, piece.Bars, piece.End)
 	views = slices.DeleteFunc(views, func(v demo.PartView) bool { return !slices.Contains(shown, v.Name) })
 	if len(views) != len(shown) {
 		t.Fatalf("%d parts are there of %q", len(views), shown)
 	}
 	b.Reset()
-	if err := demo.Curves(&b, demo.View{Title: demo.Title, Bars: bars, End: end, Tempo: tempo, Parts: views}); err != nil {
+	if err := demo.Curves(&b, demo.View{Title: demo.Title, Bars: piece.Bars, End: piece.End, Tempo: tempo, Parts: views}); err != nil {
 		t.Fatal(err)
 	}
 	compare(t, "curves.svg", b.Bytes())
