@@ -30,6 +30,7 @@ func inHall(t testing.TB, name string) *expr.Profile {
 func TestEquivalencesInTheHall(t *testing.T) {
 	level := func(name string, players int, velocity byte) float64 {
 		p := inHall(t, name)
+		p.Sampler.Measured = &expr.Measured{} // by whom equal numbers are equally strong to the ear
 		return levelAfter(t, p, shape(t, p, players, 0, exprtest.On(0, 60, velocity)), 0)
 	}
 	const f, p, tolerance = 96, 49, 1.0

@@ -76,6 +76,20 @@ func library(t testing.TB) *profiles.Library {
 // guessing is a cast without a seating.
 func guessing(t testing.TB) *perform.Cast { return &perform.Cast{Library: library(t)} }
 
+// evened is that cast with a sampler that was measured, and is as loud to the ear in all parts.
+func evened(t testing.TB) *perform.Cast {
+	t.Helper()
+	m, err := profiles.ParseControllerMap("even.yaml", []byte("swellbox: 1\ncontroller_map: even\neveryone: {sampler: {measured: {louder_db: 0}}}\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	lib := library(t)
+	if err := lib.AddControllerMap(m); err != nil {
+		t.Fatal(err)
+	}
+	return &perform.Cast{Library: lib, ControllerMap: m.Name}
+}
+
 // allPlain is a cast whose seating gives every channel the profile "plain", in
 // which each habit has the quantity 0.
 func allPlain(t testing.TB) *perform.Cast {

@@ -17,6 +17,7 @@ type desk struct {
 	matchDB float64   // by which the raw side is lowered
 	match   *matching // how loud both sides are; nil where they are not matched
 	gauges  *gauges   // what sounds on both sides; nil where nobody looks
+	colours colours
 	strips  []strip
 	emit    func(*expr.Event)
 	own     expr.Event    // what is said in place of an event, which is only to be read
@@ -56,7 +57,7 @@ func newDesk(ports int, emit func(*expr.Event)) *desk {
 // comparison: by so many dB, until enough has been played to hear by how much it is louder. It is
 // done by channel volume; it begins before anything is played. Nothing is ever raised.
 func (d *desk) matchLevels(db float64) {
-	d.match = newMatching(len(d.strips) / 16)
+	d.match = newMatching(len(d.strips)/16, &d.colours)
 	d.lower(db, 0)
 }
 

@@ -19,6 +19,7 @@ import (
 type matching struct {
 	sides   [2]listened     // raw as it came in, and shaped
 	weights []*[128]float64 // port*16+channel: by key, power of a note at full; nil if nobody is seated
+	colours *colours
 	at      time.Duration
 	started bool
 }
@@ -44,38 +45,33 @@ const (
 // leastHeard is how many windows over the gate it takes for a loudness. Ours: a second and a half.
 const leastHeard = 15
 
-func newMatching(ports int) *matching {
-	m := &matching{weights: make([]*[128]float64, ports*16)}
+func newMatching(ports int, known *colours) *matching {
+	m := &matching{weights: make([]*[128]float64, ports*16), colours: known}
 	for i := range m.sides {
 		m.sides[i].meter = meter.New(ports)
 	}
 	return m
 }
 
-// seat tells who plays a channel, and how many. A section stands out against one player, and a
-// trumpet against a flute, as the acoustic model has them at mf.
-func (m *matching) seat(port, channel int, p *expr.Profile, players int) {
+// seat tells who plays a channel. A sampler's presets are taken to be about equally loud on a meter, a section's
+// and a soloist's alike, as [habits.OrchestraWeight] takes them to be; where a recording has shown how loud one
+// is, it is that.
+func (m *matching) seat(port, channel int, p *expr.Profile) {
 	for i := range m.sides {
 		m.sides[i].meter.Seat(port, channel, p)
 	}
 	if p == nil {
 		return
 	}
-	weights := new([128]float64)
-	for key := range weights {
-		pitch := acoustics.KeyPitch(float64(key))
-		db := acoustics.PlayersDB(players)
-		if p.Instrument != nil {
-			db = p.Instrument.PlayedDB(players, 0, min(max(pitch, p.Instrument.Low), p.Instrument.High)) - usualPowerDB
+	weights := keyWeight
+	if measured := p.Sampler.Measured; measured != nil {
+		db := measured.LevelDB + m.colours.of(p.Instrument)
+		for key := range weights {
+			weights[key] *= math.Pow(10, (db+measured.KeyDB[key])/10)
 		}
-		weights[key] = math.Pow(10, db/10) * keyWeight[key]
 	}
-	m.weights[port*16+channel] = weights
+	m.weights[port*16+channel] = &weights
 }
-
-// usualPowerDB is about the sound power of a wind instrument at mf, dB re 1 pW, against which the
-// others stand where nothing is known of one. Ours.
-const usualPowerDB = 85
 
 // take follows an event of the engine, and reports whether time has gone on by a step.
 func (m *matching) take(e *expr.Event) (stepped bool) {

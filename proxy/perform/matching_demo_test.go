@@ -17,7 +17,7 @@ import (
 // The demonstration's two sounds, as its synthesiser plays them, are measured by the standard; what is
 // modelled of the messages alone comes near.
 func TestManyNotesAreMatched(t *testing.T) {
-	const tolerance = 1.2 // LU; the synthesiser's spectra and decays are not modelled
+	const tolerance = 0.5 // LU; the synthesiser's spectra and decays are not modelled
 	lib, err := profiles.NewLibrary()
 	if err != nil {
 		t.Fatal(err)

@@ -1,6 +1,7 @@
 package perform
 
 import (
+	"fmt"
 	"math"
 	"testing"
 	"time"
@@ -30,7 +31,7 @@ func TestMatchingFollowsLoudness(t *testing.T) {
 		if err != nil {
 			t.Fatal(err)
 		}
-		d.match.seat(0, 0, plain, 1)
+		d.match.seat(0, 0, plain)
 		fastest := 0.0
 		for i := range 120 {
 			at := time.Duration(i) * 500 * ms
@@ -58,7 +59,7 @@ func TestMatchingFollowsLoudness(t *testing.T) {
 
 // A passage of which nothing is heard yet, and rests, change nothing.
 func TestMatchingWaits(t *testing.T) {
-	m := newMatching(1)
+	m := newMatching(1, new(colours))
 	e := expr.Short(time.Hour, 0, 0x90, 60, 100)
 	e.Side = expr.Both
 	m.take(&e)
@@ -90,5 +91,52 @@ func TestSwitchToRawWithDynamicsOnOne(t *testing.T) {
 	}
 	if last != 127 {
 		t.Errorf("raw leaves controller 1 at %d", last)
+	}
+}
+
+// Which of two parts is the louder one decides which side is: a recording that has shown it counts.
+func TestMatchingKnowsWhatWasMeasured(t *testing.T) {
+	lib, err := profiles.NewLibrary()
+	if err != nil {
+		t.Fatal(err)
+	}
+	for name, c := range map[string]struct {
+		text string
+		want float64
+	}{
+		"nobody":           {"", 0},
+		"the second":       {"measured: {louder_db: 20}", -10},
+		"the second's key": {"measured: {keys: [{key: 67, level_db: 20}]}", -10},
+	} {
+		text := fmt.Sprintf("swellbox: 1\nname: louder\nextends: plain\nsampler: {%s}\n", c.text)
+		doc, err := profiles.Parse("louder.yaml", []byte(text))
+		if err != nil {
+			t.Fatal(err)
+		}
+		if err := lib.Add(doc); err != nil {
+			t.Fatal(err)
+		}
+		m := newMatching(1, new(colours))
+		for channel, profile := range []string{"plain", "louder"} {
+			p, err := lib.Resolve(profile)
+			if err != nil {
+				t.Fatal(err)
+			}
+			m.seat(0, channel, p)
+		}
+		// Raw, the first is 10 dB louder than the second; shaped, the other way about.
+		loud, soft := byte(100), byte(56)
+		for i := range 120 {
+			for side, velocities := range map[expr.Side][2]byte{expr.Raw: {loud, soft}, expr.Shaped: {soft, loud}} {
+				for channel, v := range velocities {
+					e := expr.Short(time.Duration(i)*100*ms, 0, 0x90|byte(channel), 67, v)
+					e.Side = side
+					m.take(&e)
+				}
+			}
+		}
+		if got, ok := m.louderDB(); !ok || math.Abs(got-c.want) > 0.6 {
+			t.Errorf("%s was measured to be louder: raw is %.1f dB louder (%v), want %.1f", name, got, ok, c.want)
+		}
 	}
 }

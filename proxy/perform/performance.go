@@ -38,8 +38,11 @@ func (p *Performance) Seat(port, channel int, profile *expr.Profile, players int
 	if err := p.engine.Seat(port, channel, profile, players); err != nil {
 		return err
 	}
+	if profile != nil && profile.Sampler.Measured != nil {
+		p.desk.colours.of(profile.Instrument) // so that nothing waits for them where levels are matched while music plays
+	}
 	if p.desk.match != nil {
-		p.desk.match.seat(port, channel, profile, players)
+		p.desk.match.seat(port, channel, profile)
 	}
 	if p.desk.gauges != nil {
 		p.desk.gauges.seat(port, channel, profile)

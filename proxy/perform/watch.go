@@ -99,10 +99,10 @@ func (w *Watch) Match(on bool, ensemble profiles.Ensemble) {
 		for i := range d.strips {
 			d.strips[i].volume = d.strips[i].said[0].Said(ccVolume)
 		}
-		d.match = newMatching(s.ports)
+		d.match = newMatching(s.ports, &d.colours)
 		for i, p := range s.Parts {
 			if profile := w.Profile(i); profile != nil {
-				d.match.seat(p.Port, p.Channel, profile, p.Players)
+				d.match.seat(p.Port, p.Channel, profile)
 			}
 		}
 		d.lower(ensemble.HeadroomDB, s.now)

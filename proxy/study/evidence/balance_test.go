@@ -28,15 +28,16 @@ var update = flag.Bool("update", false, "rewrite the tables of testdata/evidence
 const goalDB = 1.5
 
 // TestManyBalanceErrors measures how far the parts stand from where the acoustic model puts
-// them, raw and shaped, on the demonstration score and on two others that nothing was
-// fitted to: for every note its level as its sampler sounds it, by the messages
+// them, raw and shaped, by a sampler that was measured to be as loud to the ear in all parts, on the
+// demonstration score and on two others that nothing was fitted to: for every note its level as its sampler sounds it, by the messages
 // alone, against the model's target at the written dynamic. What all notes have in
 // common, the loudness of the whole, is taken out. The goal is that of the habits that
 // balance; those of musicianship move notes off their marks on purpose, and the last
 // column tells by how much.
 func TestManyBalanceErrors(t *testing.T) {
 	var table bytes.Buffer
-	table.WriteString("# Balance error\n\nRMS over all notes, in dB, from the level that the acoustic model has for them in the hall (large, row 10).\n" +
+	table.WriteString("# Balance error\n\nRMS over all notes, in dB, from the level that the acoustic model has for them in the hall (large, row 10),\n" +
+		"of a sampler that was measured and is as loud to the ear in all parts.\n" +
 		"The goal for what the habits of marks and weights make of it is 1.5 dB; those of musicianship then move notes off their\n" +
 		"marks on purpose. Made by `make evidence`.\n\n| score | notes | raw | marks and weights | all habits |\n|---|---|---|---|---|\n")
 	for _, score := range []struct {
@@ -79,7 +80,14 @@ func errorsOf(t *testing.T, f *smf.File, manner perform.Manner) (raw, shaped flo
 	if err != nil {
 		t.Fatal(err)
 	}
-	cast := &perform.Cast{Library: lib}
+	even, err := profiles.ParseControllerMap("even.yaml", []byte("swellbox: 1\ncontroller_map: even\neveryone: {sampler: {measured: {louder_db: 0}}}\n"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	if err := lib.AddControllerMap(even); err != nil {
+		t.Fatal(err)
+	}
+	cast := &perform.Cast{Library: lib, ControllerMap: even.Name}
 	out, report, err := offline.Render(t.Context(), f, cast, manner)
 	if err != nil {
 		t.Fatal(err)
