@@ -55,7 +55,6 @@ var circles = map[string]struct {
 	why   string
 }{
 	"expr/acoustics":         {8, "tables of data that name their sources and kinds"},
-	"expr/nuance":            {11, "one table of terms, a file for the terms of each kind, all of one view of a note"},
 	"proxy/formats/musicxml": {14, "see reader"},
 }
 

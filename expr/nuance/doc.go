@@ -11,7 +11,7 @@
 //
 // The terms of a note are made of the notes that the scene holds, at the time of asking:
 // without foreknowledge those before it, with a lookahead also those within it, and with a
-// score all of them. Each grade has coefficients of its own (table_*.go), for the same term
+// score all of them. Each grade has coefficients of its own (table.go), for the same term
 // means more or less where others are missing.
 //
 // # What it rests on

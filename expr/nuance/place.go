@@ -31,6 +31,3 @@ func (v *view) endings(t *sink) {
 	const long = 80 // s, after which a beginning is past
 	t.add(math.Log2(1 + clip(n.on-s.start, 0, long)))
 }
-
-// fade is 1 at a distance of 0 and falls with it, by a time.
-func fade(distance, by float64) float64 { return math.Exp(-max(distance, 0) / by) }

@@ -24,19 +24,6 @@ var groups = [expr.TouchHabits]group{
 	{expr.WrittenSigns, signNames, (*view).writtenSigns},
 }
 
-// sink takes terms in the order of their names.
-type sink struct {
-	to []float64
-	n  int
-}
-
-func (t *sink) add(x float64) {
-	t.to[t.n] = x
-	t.n++
-}
-
-func (t *sink) flag(b bool) { t.add(is(b)) }
-
 // NumTerms is how many terms a note has.
 var NumTerms = func() (n int) {
 	for _, g := range groups {

@@ -2,51 +2,9 @@ package nuance
 
 import (
 	"math"
-	"time"
 
 	"swellbox/expr"
 )
-
-// Known is how much is known of the notes around one.
-type Known uint8
-
-// The grades of foreknowledge, of which each has coefficients of its own.
-const (
-	Sounded  Known = iota // what has sounded
-	Ahead                 // that, and what comes within Lookahead
-	AllNotes              // all notes, and nothing of how they are written
-	AllSigns              // all notes, their staves, dynamics and signs
-	Grades                // their number
-)
-
-// Lookahead is how far ahead notes are heard at the grade of that name.
-const Lookahead = 500 * time.Millisecond
-
-// size is what a term weighs at each grade, dB for one of the term, and the standard error of that.
-type size struct {
-	name string
-	of   [Grades]fitted
-}
-
-type fitted struct{ db, se float64 }
-
-// weights are the table's, by grade and term. A term that is new weighs nothing until it was fitted.
-var weights = func() (w [Grades][]float64) {
-	rows := map[string]*size{}
-	for i := range table {
-		rows[table[i].name] = &table[i]
-	}
-	for g := range w {
-		for _, name := range Names() {
-			db := 0.0
-			if s := rows[name]; s != nil {
-				db = s.of[g].db
-			}
-			w[g] = append(w[g], db)
-		}
-	}
-	return w
-}()
 
 // atMezzoForte is what the written level adds where mf is written, by grade, dB: it is the
 // level that nothing is to be added to.
@@ -180,12 +138,4 @@ func (s *Scene) touch(i int, known Known, to *expr.Touch) {
 	if s.written {
 		to[expr.WrittenLevel] -= atMezzoForte[known]
 	}
-}
-
-// String names the grade.
-func (k Known) String() string {
-	if k < Grades {
-		return [...]string{"none", "lookahead", "notes", "score"}[k]
-	}
-	return "no grade"
 }

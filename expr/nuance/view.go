@@ -259,14 +259,3 @@ func (v *view) peaks() {
 		p = peak{true, max(p.high, v.moments[j].top), min(p.low, v.moments[j].bottom)}
 	}
 }
-
-// is is 1 for what is, and 0 for what is not.
-func is(b bool) float64 {
-	if b {
-		return 1
-	}
-	return 0
-}
-
-// octaves is a distance in semitones in octaves, within bounds in semitones.
-func octaves(d, lo, hi float64) float64 { return clip(d, lo, hi) / 12 }

@@ -2,20 +2,6 @@ package nuance
 
 import "swellbox/expr"
 
-// Written is what the dynamics of a score say of a note. Levels are dynamic marks over mezzo
-// forte: forte is 1, piano -2.
-type Written struct {
-	Marked   bool    // a dynamic holds
-	Level    float32 // the latest on any staff; 0 where none holds
-	Staff    float32 // the latest on its own staff
-	Before   float32 // the one that held before Level
-	After    float32 // the one that comes after it
-	Age      float32 // s since Level began
-	Left     float32 // s until After
-	Line     float32 // Level with the hairpins since, on their way to After
-	Sforzato bool    // louder than Level by a mark for this note alone
-}
-
 var levelNames = []string{
 	"level over mp", "level over f", "level on its own staff", "a dynamic holds",
 	"step to the level, for 2 s", "step to the level, for 30 s", "step that comes, for 20 s",
