@@ -45,7 +45,6 @@ var large = map[string]struct {
 	"cmd/swellbox/settings.Settings": {9, 21, "a plain record: a field for each setting"},
 	"proxy/study/sampler.PartFit":    {6, 20, "a plain record: what was measured of a part, each thing by its name"},
 	"proxy/study/sampler.view":       {0, 18, "a plain record: what a document's text names"},
-	"proxy/formats/musicxml.reader":  {43, 9, "one reader of one format, a method an element"},
 	"proxy/formats/musicxml.written": {4, 16, "a plain record: a note as it is written"},
 }
 
@@ -54,8 +53,7 @@ var circles = map[string]struct {
 	files int
 	why   string
 }{
-	"expr/acoustics":         {8, "tables of data that name their sources and kinds"},
-	"proxy/formats/musicxml": {14, "see reader"},
+	"expr/acoustics": {8, "tables of data that name their sources and kinds"},
 }
 
 // long are the files over the bound of lines: tests, to be parted.

@@ -6,9 +6,6 @@ import (
 	"swellbox/expr"
 )
 
-// maxTimes bounds how many times a section is played.
-const maxTimes = 63
-
 func (h *hand) barline(e *xml.StartElement) error {
 	location := attribute(e, "location")
 	if name := attribute(e, "segno"); name != "" {
@@ -41,17 +38,17 @@ func (h *hand) barline(e *xml.StartElement) error {
 			h.ending(f, e)
 		case "repeat":
 			h.sign(f, place, expr.SectionBar, 0)
-			h.repeat(h.k, location, e)
+			h.repeat(location, e)
 		}
 		return nil
 	})
 }
 
-func (r *reader) ending(f *frame, e *xml.StartElement) {
+func (h *hand) ending(f *frame, e *xml.StartElement) {
 	switch attribute(e, "type") {
 	case "start":
 		if !f.starts {
-			f.starts, f.ending = true, r.passes(attribute(e, "number"))
+			f.starts, f.ending = true, h.passes(attribute(e, "number"))
 		}
 	case "stop", "discontinue":
 		f.ends = true
@@ -60,14 +57,15 @@ func (r *reader) ending(f *frame, e *xml.StartElement) {
 
 // repeat takes a repeat sign. One that ends a section and stands at the left of a
 // measure belongs to the measure before.
-func (r *reader) repeat(k int, location string, e *xml.StartElement) {
+func (h *hand) repeat(location string, e *xml.StartElement) {
+	k := h.k
 	switch attribute(e, "direction") {
 	case "forward":
 		if location != "right" {
-			r.frame(k).forward = true
+			h.frame(k).forward = true
 		} else {
-			r.warn("a repeat starts at the right of a measure; it is taken as the start of the next")
-			r.frame(k).forwardNext = true
+			h.warn("a repeat starts at the right of a measure; it is taken as the start of the next")
+			h.frame(k).forwardNext = true
 		}
 	case "backward":
 		if location == "left" && k > 0 {
@@ -76,11 +74,11 @@ func (r *reader) repeat(k int, location string, e *xml.StartElement) {
 		times := 2
 		if text := attribute(e, "times"); text != "" {
 			// A section that is to be played no time or once is played once.
-			if n, ok := r.whole("times", text, 0, maxTimes); ok {
+			if n, ok := h.whole("times", text, 0, maxTimes); ok {
 				times = max(n, 1)
 			}
 		}
-		f := r.frame(k)
+		f := h.frame(k)
 		f.backward = max(f.backward, times)
 		f.afterJump = f.afterJump || attribute(e, "after-jump") == "yes"
 	}

@@ -10,6 +10,14 @@
 // a score needs a number where the page has a word or a sign: the velocities of dynamic
 // marks (dynamics.go), the tempo of words (words.go), and the time and place of grace notes
 // (grace.go). What the file says in numbers goes before each of them.
+//
+// From the file to the document there are five rooms, of which each knows only those before it:
+//
+//	source, scanner, charset     elements of the file, one after the other
+//	page, value, note, direction what elements say, in numbers within bounds; faults and warnings with their place
+//	hand, place, grace, commit   where it belongs: a hand stands in a measure of a part, a placer puts down its notes
+//	read, measure, partlist      which element is read by whom: all of the file, into a score
+//	order, clock, perform, slur  the score played out
 package musicxml
 
 import (

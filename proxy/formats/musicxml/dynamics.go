@@ -27,19 +27,6 @@ var stresses = map[string]stress{
 	"fp": {96, 49}, "pf": {49, 96}, "sfp": {96, 49}, "sfpp": {96, 33}, "sfzp": {96, 49},
 }
 
-// forte is the velocity of which MusicXML's dynamics attributes are percentages
-// (MusicXML 4.0, note and sound).
-const forte = 90
-
-// percent is the velocity of a percentage of forte; 0 where it is none.
-func (r *reader) percent(text string) uint8 {
-	x, ok := r.decimal("dynamics", text, 0, 1e6)
-	if !ok {
-		return 0
-	}
-	return uint8(min(max(math.Round(x/100*forte), 1), 127))
-}
-
 // wedges are the ends of hairpins by the standard's names.
 var wedges = map[string]kind{"crescendo": growing, "diminuendo": fading, "stop": ended}
 
@@ -50,18 +37,18 @@ func (h *hand) dynamic(at int64, staff int, name string) {
 	if s, ok := stresses[name]; ok {
 		if s.after > 0 {
 			m.velocity = s.after
-			h.mark(h.p, m)
+			h.mark(m)
 		}
 		m.kind, m.velocity = accent, s.now
 	}
 	if m.velocity > 0 {
-		h.mark(h.p, m)
+		h.mark(m)
 	}
 }
 
-func (r *reader) mark(p *part, m mark) {
-	p.marks = append(p.marks, m)
-	r.marks++
+func (h *hand) mark(m mark) {
+	h.p.marks = append(h.p.marks, m)
+	h.marks++
 }
 
 // ruling is what the marks say of one staff.

@@ -9,6 +9,10 @@ import (
 	"slices"
 )
 
+// MaxSize is the largest score that is read, unpacked, in bytes. An orchestral
+// symphony has about 100 MB (from memory).
+const MaxSize = 256 << 20
+
 // ReadFile reads the score at path, of at most [MaxSize] bytes. Its errors name the path.
 func ReadFile(path string) (*Document, error) { return GraceAsWritten.ReadFile(path) }
 
@@ -61,26 +65,20 @@ func (g Grace) read(b []byte) (*Document, error) {
 		return nil, err
 	}
 	if plain := newScanner(b); plain != nil {
-		r := &reader{xml: scanned(plain), byID: map[string]*part{}, placing: g}
+		r := newReader(scanned(plain), g)
 		if r.read() == nil {
-			return r.played()
+			return r.score.perform()
 		}
 	}
 	text, err := decoded(b)
 	if err != nil {
 		return nil, err
 	}
-	r := &reader{xml: newSource(text), byID: map[string]*part{}, placing: g}
+	r := newReader(newSource(text), g)
 	if err := r.read(); err != nil {
 		return nil, r.placed(err)
 	}
-	return r.played()
-}
-
-// played is what was read, played out.
-func (r *reader) played() (*Document, error) {
-	r.xml, r.now, r.measureName = nil, nil, ""
-	return r.perform()
+	return r.score.perform()
 }
 
 // unpacked is the score itself, whether it came in an .mxl file or plain.

@@ -160,7 +160,7 @@ func shareTremolo(chord []note) {
 }
 
 // acrossNotes reads a notation that joins a note with others, or says how it is touched.
-func (w *written) acrossNotes(r *reader, e *xml.StartElement) error {
+func (w *written) acrossNotes(r *page, e *xml.StartElement) error {
 	number, said := 1, false
 	if text := attribute(e, "number"); text != "" {
 		if number, said = r.whole("the number of a sign", text, 1, maxNumber); !said {

@@ -9,7 +9,16 @@ import (
 // maxPort is the last port that MusicXML can name (midi-16).
 const maxPort = 16
 
-func (r *reader) partList() error {
+// maxParts bounds the parts of a score.
+const maxParts = 1000
+
+// roster knows the parts of a score by their identifiers.
+type roster struct {
+	*page
+	byID map[string]*part
+}
+
+func (r *roster) partList() error {
 	return r.xml.children(func(e *xml.StartElement) error {
 		if e.Name.Local != "score-part" {
 			return nil
@@ -28,7 +37,7 @@ func (r *reader) partList() error {
 }
 
 // part is the part of an identifier. One that the part list lacks is made.
-func (r *reader) part(id string) (*part, error) {
+func (r *roster) part(id string) (*part, error) {
 	if p := r.byID[id]; p != nil {
 		return p, nil
 	}
@@ -36,7 +45,7 @@ func (r *reader) part(id string) (*part, error) {
 	return r.newPart(id)
 }
 
-func (r *reader) newPart(id string) (*part, error) {
+func (r *roster) newPart(id string) (*part, error) {
 	if len(r.parts) == maxParts {
 		return nil, r.fault("the score has over %d parts: split it", maxParts)
 	}
@@ -48,7 +57,7 @@ func (r *reader) newPart(id string) (*part, error) {
 	return p, nil
 }
 
-func (r *reader) scorePart(p *part) error {
+func (r *roster) scorePart(p *part) error {
 	short := ""
 	err := r.xml.children(func(e *xml.StartElement) (err error) {
 		switch e.Name.Local {
@@ -95,7 +104,7 @@ func (p *part) instrument(id string) int {
 }
 
 // midiDevice takes the port of one instrument, or of all.
-func (r *reader) midiDevice(p *part, e *xml.StartElement) {
+func (r *page) midiDevice(p *part, e *xml.StartElement) {
 	text := attribute(e, "port")
 	if text == "" {
 		return
@@ -121,9 +130,9 @@ func say(n *int, none, said int) {
 	}
 }
 
-// midiInstrument reads how an instrument is played by MIDI; at is where in the score, nil in the
-// list of the parts. Another program on the way is another way to play, such as pizzicato.
-func (r *reader) midiInstrument(p *part, e *xml.StartElement, at *hand) error {
+// midiInstrument reads how an instrument is played by MIDI. On the way through the score another
+// program is another way to play, such as pizzicato, which change is told; in the list of the parts it is nil.
+func (r *page) midiInstrument(p *part, e *xml.StartElement, change func(instrument, program int)) error {
 	i := p.instrument(attribute(e, "id"))
 	return r.xml.children(func(e *xml.StartElement) error {
 		var into *int
@@ -148,11 +157,11 @@ func (r *reader) midiInstrument(p *part, e *xml.StartElement, at *hand) error {
 			return nil
 		}
 		n += first - 1
-		if at != nil && into == &p.instruments[i].program {
+		if change != nil && into == &p.instruments[i].program {
 			if *into == none { // the score began before the file said it
 				*into = n
 			}
-			at.change(i, n)
+			change(i, n)
 			return nil
 		}
 		say(into, none, n)

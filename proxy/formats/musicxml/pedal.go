@@ -19,11 +19,11 @@ func damper(text string) string {
 	return "stop"
 }
 
-func (r *reader) pedal(p *part, m pedalMark) {
+func (h *hand) pedal(m pedalMark) {
 	switch m.kind {
 	case "start", "sostenuto", "stop", "change", "discontinue", "resume":
-		p.pedals = append(p.pedals, m)
-		r.marks++
+		h.p.pedals = append(h.p.pedals, m)
+		h.marks++
 	}
 }
 

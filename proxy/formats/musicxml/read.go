@@ -1,48 +1,15 @@
 package musicxml
 
-import (
-	"encoding/xml"
-	"errors"
-	"fmt"
-)
+import "encoding/xml"
 
-const (
-	// MaxSize is the largest score that is read, unpacked, in bytes. An orchestral
-	// symphony has about 100 MB (from memory).
-	MaxSize = 256 << 20
-	// maxParts bounds the parts of a score.
-	maxParts = 1000
-	// maxNotes bounds the notes of a score, as played.
-	maxNotes = 4_000_000
-	// maxMarks bounds the dynamic marks, hairpins and pedals of a score, and its tempos.
-	maxMarks = 1_000_000
-)
-
-// placed adds part and measure to an error of the source, which knows neither.
-func (r *reader) placed(err error) error {
-	var e *SyntaxError
-	if errors.As(err, &e) && e.Part == "" && e.Measure == "" {
-		here := r.here()
-		e.Part, e.Measure = here.Part, here.Measure
-		if e.Line == 0 {
-			e.Line = here.Line
-		}
-	}
-	return err
+// reader reads a score, by parts or by measures.
+type reader struct {
+	roster
+	placing Grace
 }
 
-// reader holds what is known of a score while it is read.
-type reader struct {
-	score
-	xml   *source
-	byID  map[string]*part
-	notes int
-
-	placing Grace
-	marks   int
-
-	now         *part  // that is being read; nil outside of parts
-	measureName string // that is being read; empty outside of measures
+func newReader(xml *source, placing Grace) *reader {
+	return &reader{roster{&page{score: &score{}, xml: xml}, map[string]*part{}}, placing}
 }
 
 func (r *reader) read() error {
@@ -150,33 +117,13 @@ func (r *reader) measure(k int, e *xml.StartElement, read func(k int) error) err
 	return err
 }
 
-// frame is the measure of an index, made if need be.
-func (r *reader) frame(k int) *frame {
-	for len(r.frames) <= k {
-		r.frames = append(r.frames, frame{})
+// content reads what the part that is being read has in a measure.
+func (r *reader) content(k int) error {
+	if len(r.frames)*len(r.parts) > maxCells {
+		return r.fault("the score has over %d measures in all its parts: split it", maxCells)
 	}
-	return &r.frames[k]
+	return readMeasure(hand{page: r.page, p: r.now, k: k}, r.placing)
 }
 
-// fault is an error at the place that is being read.
-func (r *reader) fault(format string, args ...any) *SyntaxError {
-	e := r.here()
-	e.Reason = fmt.Sprintf(format, args...)
-	return e
-}
-
-// warn notes what is wrong at the place that is being read but can be read over.
-func (r *reader) warn(format string, args ...any) {
-	r.note(r.here(), format, args...)
-}
-
-func (r *reader) here() *SyntaxError {
-	e := &SyntaxError{Measure: r.measureName}
-	if r.xml != nil {
-		e.Line = r.xml.line()
-	}
-	if r.now != nil {
-		e.Part = r.now.id
-	}
-	return e
-}
+// maxCells bounds the measures of all parts together.
+const maxCells = 5_000_000

@@ -6,3 +6,11 @@ type score struct {
 	frames   frames  // the measures, as far as they are common to the parts
 	warnings []string
 }
+
+// frame is the measure of an index, made if need be.
+func (r *score) frame(k int) *frame {
+	for len(r.frames) <= k {
+		r.frames = append(r.frames, frame{})
+	}
+	return &r.frames[k]
+}

@@ -12,7 +12,7 @@ import (
 const maxFrameSigns = 64
 
 // sign adds a sign to a measure, once for all parts that have it.
-func (r *reader) sign(f *frame, at int64, kind expr.SignKind, value float64) {
+func (r *page) sign(f *frame, at int64, kind expr.SignKind, value float64) {
 	for _, s := range f.signs {
 		if s.at == at && s.kind == kind {
 			return
@@ -21,30 +21,6 @@ func (r *reader) sign(f *frame, at int64, kind expr.SignKind, value float64) {
 	if len(f.signs) < maxFrameSigns {
 		f.signs = append(f.signs, signMark{at, kind, value})
 		r.marks++
-	}
-}
-
-// directed takes what a direction says of all parts.
-func (r *reader) directed(f *frame, at int64, d *directions) {
-	if d.sound.tempo > 0 {
-		r.sign(f, at, expr.Pace, d.sound.tempo)
-	}
-	for _, m := range d.metronome {
-		if m.kind == metronome {
-			r.sign(f, at, expr.Pace, m.value)
-		}
-	}
-	for _, words := range d.words {
-		if kind, value, ok := signOf(words); ok {
-			r.sign(f, at, kind, value)
-		}
-	}
-	for _, name := range d.dynamics {
-		if v, ok := levels[name]; ok {
-			r.sign(f, at, expr.Dynamic, float64(v))
-		} else if _, ok := stresses[name]; ok {
-			r.sign(f, at, expr.Stress, 0)
-		}
 	}
 }
 

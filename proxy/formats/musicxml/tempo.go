@@ -14,34 +14,14 @@ const (
 	firstTempo = 120
 )
 
-// tempos takes the tempo marks of a direction. Words are read where there are no others.
-func (r *reader) tempos(f *frame, at int64, sounds float64, d *directions) {
-	marks := d.metronome
-	if sounds > 0 {
-		marks = append(marks, tempoMark{kind: sounding, value: sounds})
-	}
-	if len(marks) == 0 {
-		for _, words := range d.words {
-			if m, ok := tempoOf(words); ok {
-				marks = append(marks, m)
-			}
-		}
-	}
-	for _, m := range marks {
-		m.at = at
-		f.tempos = append(f.tempos, m)
-		r.marks++
-	}
-}
-
 // metronome reads a metronome mark: a beat and how many of it a minute has, or two beats
 // of which the second becomes as long as the first was.
-func (r *reader) metronome(d *directions) error {
+func (r *page) metronome() (marks []tempoMark, err error) {
 	var beats []float64 // quarter notes
 	dot := 0.0
 	minute := ""
 	drawn := false
-	err := r.xml.children(func(e *xml.StartElement) error {
+	err = r.xml.children(func(e *xml.StartElement) error {
 		switch e.Name.Local {
 		case "beat-unit":
 			text, err := r.xml.text()
@@ -68,11 +48,11 @@ func (r *reader) metronome(d *directions) error {
 	})
 	switch {
 	case err != nil:
-		return err
+		return nil, err
 	case drawn:
 		r.warn("a metronome mark that is drawn with notes is not read; give the direction a sound tempo")
 	case len(beats) == 2 && beats[0] > 0 && beats[1] > 0:
-		d.metronome = append(d.metronome, tempoMark{kind: ratio, value: beats[1] / beats[0]})
+		marks = append(marks, tempoMark{kind: ratio, value: beats[1] / beats[0]})
 	case len(beats) == 1 && minute != "":
 		text := strings.TrimLeft(minute, "cain. ~≈=(") // "ca. 120", "circa 120"
 		if i := strings.IndexFunc(text, func(c rune) bool { return (c < '0' || c > '9') && c != '.' }); i >= 0 {
@@ -80,11 +60,11 @@ func (r *reader) metronome(d *directions) error {
 		}
 		if x, ok := r.decimal("per-minute", text, 1, 10*maxTempo); ok {
 			if x *= beats[0]; x >= minTempo && x <= maxTempo {
-				d.metronome = append(d.metronome, tempoMark{kind: metronome, value: x})
+				marks = append(marks, tempoMark{kind: metronome, value: x})
 			}
 		}
 	}
-	return err
+	return marks, nil
 }
 
 // tempoPoint is a place from which a tempo holds.

@@ -104,3 +104,35 @@ func (p *part) ways(order []played) []programChange {
 	}
 	return out
 }
+
+// way has the part's first instrument play in another way from here on, if there is a program for it.
+func (h *hand) way(w way) {
+	if len(h.p.instruments) == 0 {
+		return
+	}
+	x := &h.p.instruments[0]
+	if x.program == 0 {
+		for _, b := range bowedPrograms {
+			if strings.HasPrefix(x.sound, b.sound) {
+				x.program = b.program
+			}
+		}
+	}
+	bowed := x.program >= 41 && x.program <= 45 || x.program >= 49 && x.program <= 52
+	switch {
+	case w == usual:
+		h.change(0, x.program)
+	case w == plucked && bowed:
+		h.change(0, pluckedBow)
+	case w == muted && x.program == plainTrumpet:
+		h.change(0, mutedTrumpet)
+	}
+}
+
+// change has an instrument play by another program from here on.
+func (h *hand) change(instrument, program int) {
+	if program == 0 || len(h.p.changes) == maxChanges {
+		return
+	}
+	h.p.changes = append(h.p.changes, programMark{h.k, h.at(), instrument, program})
+}
