@@ -56,13 +56,6 @@ var circles = map[string]struct {
 	"expr/acoustics": {8, "tables of data that name their sources and kinds"},
 }
 
-// long are the files over the bound of lines: tests, to be parted.
-var long = map[string]int{
-	"expr/engine/musicianship_property_test.go":      402,
-	"proxy/offline/musicianship_metamorphic_test.go": 405,
-	"proxy/ports/seqtest/daemon_compare_test.go":     509,
-}
-
 func TestShapeOfFiles(t *testing.T) {
 	n := 0
 	for _, folder := range []string{"cmd", "expr", "profiles", "proxy"} {
@@ -71,9 +64,8 @@ func TestShapeOfFiles(t *testing.T) {
 				return err
 			}
 			b, err := os.ReadFile(path)
-			most := max(mostLines, long[filepath.ToSlash(strings.TrimPrefix(path, ".."+string(filepath.Separator)))])
-			if lines := bytes.Count(b, []byte("\n")); lines > most {
-				t.Errorf("%s has %d lines, the most are %d", path, lines, most)
+			if lines := bytes.Count(b, []byte("\n")); lines > mostLines {
+				t.Errorf("%s has %d lines, the most are %d", path, lines, mostLines)
 			}
 			n++
 			return err
