@@ -29,12 +29,6 @@ func PhonOf(band int, db float64) float64 {
 // Source: ISO 226:2023, Tf.
 func QuietDB(band int) float64 { return contours[band].tf }
 
-// pow10 is 10^(db/10): dB to power.
-func pow10(db float64) float64 { return math.Exp(db * (math.Ln10 / 10)) }
-
-// db10 is the inverse of pow10.
-func db10(power float64) float64 { return 10 / math.Ln10 * math.Log(power) }
-
 // thresholdPower is 10^0.072 of ISO 226:2023: at 2.4 phon a tone is just heard.
 var thresholdPower = math.Pow(10, 0.072)
 
