@@ -292,15 +292,11 @@ func parseLoop(bars string) (live.Loop, error) {
 	if bars == "" {
 		return live.Loop{}, nil
 	}
-	var l live.Loop
-	if n, err := fmt.Sscanf(bars, "%d-%d", &l.First, &l.Last); err == nil && n == 2 && fmt.Sprintf("%d-%d", l.First, l.Last) == bars {
-		return l, nil
+	l, err := control.ParseLoop(bars)
+	if err != nil {
+		return l, fmt.Errorf("--loop is %q; give a first and a last bar, such as 5-8: %w", bars, usage.ErrUsage)
 	}
-	if n, err := fmt.Sscanf(bars, "%d", &l.First); err == nil && n == 1 && fmt.Sprint(l.First) == bars {
-		l.Last = l.First
-		return l, nil
-	}
-	return l, fmt.Errorf("--loop is %q; give a first and a last bar, such as 5-8: %w", bars, usage.ErrUsage)
+	return l, nil
 }
 
 func play(ctx context.Context, p *program.Program, path string, pt portFlags, loop live.Loop) error {
@@ -340,7 +336,7 @@ func playTimeline(ctx context.Context, p *program.Program, timeline *offline.Tim
 		printPorts(p, d.Status())
 		err = player.Play(ctx)
 	}
-	if p.Endless.Load() && errors.Is(err, context.Canceled) {
+	if (p.Endless.Load() || player != nil && player.Looping()) && errors.Is(err, context.Canceled) {
 		err = nil // Ctrl-C is how a loop is meant to end
 	}
 	return errors.Join(err, stop())

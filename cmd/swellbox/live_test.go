@@ -216,6 +216,32 @@ func TestPlayLoop(t *testing.T) {
 	checkEnded(t, sys.Sent("swellbox out 1"), 12)
 }
 
+// The bars of a loop are chosen while it plays; without one it ends by itself, as the piece does.
+func TestLoopWhilePlaying(t *testing.T) {
+	d := atDesktop(t)
+	d.duet()
+	sys := newAudible()
+	d.system = sys
+	r := d.start("play", "raw.mid", "--loop", "1-1")
+	for range 2 * 4 { // two rounds
+		await(t, sys.heard, "the next note", noteOn)
+	}
+	if out := d.must("loop", "1"); out != "playing bars 1–1 over and over\n" {
+		t.Errorf("loop 1 prints %q", out)
+	}
+	for args, says := range map[string]string{"9": "it has no bar 9", "some": "such as 5-8"} {
+		if status, _, errs := d.run("loop", args); status == 0 || !strings.Contains(errs, says) {
+			t.Errorf("loop %s: status %d, %s", args, status, errs)
+		}
+	}
+	if out := d.must("loop", "off"); out != "playing on to the end\n" {
+		t.Errorf("loop off prints %q", out)
+	}
+	if status := r.end(); status != 0 {
+		t.Errorf("ended with status %d, %s", status, r.errs)
+	}
+}
+
 // Without a loop, the piece ends by itself.
 func TestPlayToTheEnd(t *testing.T) {
 	d := atDesktop(t)

@@ -48,6 +48,7 @@ func api(f *feed, g *guard) []route {
 		{"POST /api/lookahead", steer(f, func(r *control.LookaheadRequest) error {
 			return do.Played.SetLookahead(time.Duration(r.MS) * time.Millisecond)
 		})},
+		{"POST /api/loop", steer(f, func(r *control.LoopRequest) error { return do.Played.SetLoop(*r) })},
 		{"POST /api/panic", steer(f, func(*struct{}) error { do.Played.Panic(); return nil })},
 		{"POST /api/match", steer(f, func(r *matchRequest) error {
 			if f.blind.runs() {

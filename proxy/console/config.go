@@ -15,6 +15,7 @@ type Played interface {
 	Switch(side expr.Side, parts []string) error
 	SetPlace(place expr.Place, parts []string) error
 	SetLookahead(l time.Duration) error
+	SetLoop(l live.Loop) error
 	Panic()
 	Recast(c *perform.Cast) (changed []perform.Part, err error)
 }

@@ -1,6 +1,10 @@
 package console
 
-import "math"
+import (
+	"math"
+
+	"swellbox/proxy/live"
+)
 
 // Now is what moves, as the page gets it: numbers are rounded to what can be seen.
 type Now struct {
@@ -27,21 +31,22 @@ type Moved struct {
 
 // State is what changes now and then.
 type State struct {
-	Piece     string   `json:"piece,omitempty"` // its file's name
-	Side      string   `json:"side"`            // raw, shaped or mixed; hidden while a blind test plays
-	Place     string   `json:"place"`           // hall, studio or mixed
-	Simulated bool     `json:"simulated"`       // no sampler is there
-	Matched   bool     `json:"matched"`         // raw is lowered to be as loud as shaped
-	DelayMS   float64  `json:"delay_ms"`
-	Lookahead float64  `json:"lookahead_ms"` // as asked for
-	Grade     string   `json:"grade"`        // what is known of what follows: none, lookahead or score
-	Transport string   `json:"transport"`    // runs or stands
-	Why       string   `json:"why"`          // by what that is told
-	Beat      *Beat    `json:"beat,omitempty"`
-	Health    []Remark `json:"health"`
-	Parts     []Seated `json:"parts"`
-	Blind     *Blind   `json:"blind,omitempty"`
-	Hall      Hall     `json:"hall"`
+	Piece     string        `json:"piece,omitempty"` // its file's name
+	Side      string        `json:"side"`            // raw, shaped or mixed; hidden while a blind test plays
+	Place     string        `json:"place"`           // hall, studio or mixed
+	Simulated bool          `json:"simulated"`       // no sampler is there
+	Matched   bool          `json:"matched"`         // raw is lowered to be as loud as shaped
+	DelayMS   float64       `json:"delay_ms"`
+	Lookahead float64       `json:"lookahead_ms"` // as asked for
+	Grade     string        `json:"grade"`        // what is known of what follows: none, lookahead or score
+	Transport string        `json:"transport"`    // runs or stands
+	Why       string        `json:"why"`          // by what that is told
+	Beat      *Beat         `json:"beat,omitempty"`
+	Playing   *live.Playing `json:"playing,omitempty"` // nil where no file is played
+	Health    []Remark      `json:"health"`
+	Parts     []Seated      `json:"parts"`
+	Blind     *Blind        `json:"blind,omitempty"`
+	Hall      Hall          `json:"hall"`
 }
 
 // Beat is the beat, where it is known without a score.

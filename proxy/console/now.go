@@ -37,7 +37,7 @@ func (f *feed) state() []byte {
 	out := State{
 		Piece: k.Score, Side: s.Side, Place: s.Place, Simulated: f.cfg.Simulated, Matched: f.cfg.Gauges.Matched,
 		DelayMS: math.Round(s.DelayMS), Lookahead: k.LookaheadMS, Grade: k.Grade, Transport: k.Transport, Why: k.Why,
-		Health: health(&s, f.cfg.Simulated), Parts: make([]Seated, len(s.Parts)), Blind: f.blind.told(), Hall: f.hall.told(),
+		Health: health(&s, f.cfg.Simulated), Parts: make([]Seated, len(s.Parts)), Blind: f.blind.told(), Hall: f.hall.told(), Playing: s.Playing,
 	}
 	if k.BeatBy != "" {
 		out.Beat = &Beat{By: k.BeatBy, PerMinute: math.Round(k.BeatsMin), Sure: rounded(k.BeatSure)}

@@ -7,6 +7,7 @@ var commands = [...]*Command{
 	&switchCommand,
 	&placeCommand,
 	&lookaheadCommand,
+	&loopCommand,
 	&panicCommand,
 }
 

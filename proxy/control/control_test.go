@@ -27,6 +27,7 @@ type puppet struct {
 	side      expr.Side
 	place     expr.Place
 	lookahead time.Duration
+	loop      live.Loop
 	parts     []string
 	panics    int
 	switches  int
@@ -48,6 +49,11 @@ func (p *puppet) SetPlace(place expr.Place, parts []string) error {
 
 func (p *puppet) SetLookahead(l time.Duration) error {
 	p.lookahead = l
+	return p.refusal
+}
+
+func (p *puppet) SetLoop(l live.Loop) error {
+	p.loop = l
 	return p.refusal
 }
 
@@ -124,6 +130,9 @@ func TestControl(t *testing.T) {
 	if s, err = client.SetLookahead(750 * time.Millisecond); err != nil || s.NotesIn != 7 || p.lookahead != 750*time.Millisecond {
 		t.Errorf("SetLookahead: %+v, %v; got %v", s, err, p.lookahead)
 	}
+	if s, err = client.SetLoop(live.Loop{First: 5, Last: 8}); err != nil || s.NotesIn != 7 || p.loop != (live.Loop{First: 5, Last: 8}) {
+		t.Errorf("SetLoop: %+v, %v; got %v", s, err, p.loop)
+	}
 	if s, err = client.Panic(); err != nil || s.NotesIn != 7 || p.panics != 1 {
 		t.Errorf("Panic: %+v, %v; %d panics", s, err, p.panics)
 	}
@@ -137,7 +146,7 @@ func TestControl(t *testing.T) {
 func TestDoInProcess(t *testing.T) {
 	p := &puppet{status: live.Status{NotesIn: 7}}
 	asked := map[string]string{
-		"status": "", "switch": `{"side":"raw","parts":["Flute"]}`, "place": `{"place":"studio"}`, "lookahead": `{"ms":750}`, "panic": "",
+		"status": "", "switch": `{"side":"raw","parts":["Flute"]}`, "place": `{"place":"studio"}`, "lookahead": `{"ms":750}`, "loop": `{"first":5,"last":8}`, "panic": "",
 	}
 	for _, c := range control.Commands() {
 		request, ok := asked[c.Name]
@@ -152,7 +161,7 @@ func TestDoInProcess(t *testing.T) {
 			t.Errorf("%s of what only has a status: %v", c.Name, err)
 		}
 	}
-	if p.side != expr.Raw || p.place != expr.Studio || p.lookahead != 750*time.Millisecond || p.panics != 1 {
+	if p.side != expr.Raw || p.place != expr.Studio || p.lookahead != 750*time.Millisecond || p.loop != (live.Loop{First: 5, Last: 8}) || p.panics != 1 {
 		t.Errorf("done is %+v", p)
 	}
 }

@@ -5,7 +5,6 @@ import (
 	"fmt"
 	"slices"
 	"sort"
-	"sync/atomic"
 	"time"
 
 	"swellbox/expr"
@@ -14,24 +13,13 @@ import (
 	"swellbox/proxy/offline"
 )
 
-// Loop is a stretch of bars to play over and over, both included and counted from
-// 1. The zero Loop is the whole piece, once.
-type Loop struct{ First, Last int }
-
 // Player plays a timeline through a daemon in real time.
 type Player struct {
-	live  *performance
-	t     *offline.Timeline
-	from  time.Duration // where a round begins
-	to    time.Duration // where it ends
-	again bool
-	began atomic.Int64 // when the present round began, on the daemon's clock; idle if none is under way
-	round atomic.Int64 // its number, from 0
-	at    atomic.Int64 // the position while none is
+	live   *performance
+	t      *offline.Timeline
+	asked  chan stretch // that is to be played from now on; the latest alone counts
+	rounds rounds       // where it is
 }
-
-// idle marks a player that does not play.
-const idle = -1
 
 // NewPlayer seats the timeline's parts, and has the engine know the piece if the
 // daemon's manner is to play by the score. It is an error if the file needs more
@@ -40,25 +28,12 @@ func NewPlayer(d *Daemon, t *offline.Timeline, loop Loop) (*Player, error) {
 	if t.Ports > len(d.connections.outlets) {
 		return nil, fmt.Errorf("the file uses %d ports of 16 channels and there are %d outputs: name one --out for each", t.Ports, len(d.connections.outlets))
 	}
-	p := &Player{live: d.performance, t: t, to: t.End}
-	if loop != (Loop{}) {
-		if loop.First < 1 || loop.Last < loop.First {
-			return nil, fmt.Errorf("bars %d–%d cannot be played: the first bar is 1, and the last is not before the first", loop.First, loop.Last)
-		}
-		if t.Bars == nil {
-			return nil, fmt.Errorf("the file counts in SMPTE time and has no bars, so bars %d–%d cannot be played", loop.First, loop.Last)
-		}
-		p.again = true
-		p.from = t.Tempo.At(t.Bars.BarStart(loop.First))
-		p.to = min(t.End, t.Tempo.At(t.Bars.BarStart(loop.Last+1)))
-		if p.from >= t.End {
-			last, _ := t.Bars.Bar(t.Tempo.Tick(t.End) - 1)
-			return nil, fmt.Errorf("the piece ends with bar %d, so it has no bar %d", last, loop.First)
-		}
+	p := &Player{live: d.performance, t: t, asked: make(chan stretch, 1)}
+	first, err := p.stretch(loop)
+	if err != nil {
+		return nil, err
 	}
-	p.began.Store(idle)
-	p.at.Store(int64(p.from))
-	var err error
+	p.rounds.rest(first)
 	d.performance.locked(func() {
 		var score *expr.Score
 		if d.manner.Scored {
@@ -86,98 +61,162 @@ func NewPlayer(d *Daemon, t *offline.Timeline, loop Loop) (*Player, error) {
 // is heard at the end of the piece and of a loop, and dropped when ctx ends.
 func (p *Player) Play(ctx context.Context) error {
 	defer p.rest()
-	events := wireEvents(p.t.Events)
-	first := sort.Search(len(events), func(i int) bool { return events[i].At >= p.from })
-	last := len(events)
-	if p.again {
-		last = sort.Search(len(events), func(i int) bool { return events[i].At >= p.to })
-	}
-	for _, e := range events[:first] {
+	r := run{p: p, events: wireEvents(p.t.Events), now: p.rounds.stretch(), timer: time.NewTimer(0)}
+	defer r.timer.Stop()
+	for _, e := range r.events[:r.index(r.now.from)] {
 		if e.Len == 0 {
 			p.live.push(e) // set-ups by system exclusive, once
 		}
 	}
-	open := unended(events[first:last])
-	timer := time.NewTimer(0)
-	defer timer.Stop()
-	for round := int64(0); ; round++ {
-		start := time.Now()
-		p.round.Store(round)
-		p.began.Store(int64(p.live.now()))
-		p.chase(events[:first], events[first:last])
-		for _, e := range events[first:last] {
-			if err := wait(ctx, timer, time.Until(start.Add(e.At-p.from))); err != nil {
+	moved := r.within()
+	for jumped := false; ; {
+		next, err := r.round(ctx, moved, jumped || r.now.again)
+		if next == nil && err == nil && !r.now.again {
+			next, err = r.playOut(ctx)
+			if next == nil {
 				return err
 			}
-			p.live.push(e)
 		}
-		if err := wait(ctx, timer, time.Until(start.Add(p.to-p.from))); err != nil {
+		switch {
+		case err != nil:
 			return err
-		}
-		for _, e := range open {
-			p.live.push(e)
-		}
-		if !p.again {
-			return p.playOut(ctx, timer)
+		case next == nil:
+			moved = r.within()
+		default: // elsewhere, wherever controllers were brought to meanwhile
+			r.now, moved, jumped = *next, r.events, true
 		}
 	}
 }
 
-// playOut waits until all that has come in has sounded. What is played may have an end
-// yet to come, so it asks again.
-func (p *Player) playOut(ctx context.Context, timer *time.Timer) error {
-	for rest := p.live.untilPlayedOut(); rest > 0; rest = p.live.untilPlayedOut() {
-		if err := wait(ctx, timer, rest); err != nil {
-			return err
-		}
-	}
-	return ctx.Err()
+// run is a player that plays.
+type run struct {
+	p        *Player
+	events   []expr.Event
+	now      stretch
+	sounding []expr.Event // the note-offs of what sounds
+	timer    *time.Timer
 }
 
-// unended gives the note-offs that notes of a round lack.
-func unended(round []expr.Event) (ends []expr.Event) {
-	for i := range round {
-		e := &round[i]
-		if !e.IsNoteOn() && !e.IsNoteOff() {
-			continue
+// index is of the first event from a time on.
+func (r *run) index(at time.Duration) int {
+	return sort.Search(len(r.events), func(i int) bool { return r.events[i].At >= at })
+}
+
+// last is behind the last event that is played.
+func (r *run) last() int {
+	if r.now.again {
+		return r.index(r.now.to)
+	}
+	return len(r.events)
+}
+
+// within is what a round plays.
+func (r *run) within() []expr.Event { return r.events[r.index(r.now.from):r.last()] }
+
+// round plays from the stretch's beginning to its end, and ends what sounds then. It begins with each channel
+// as what comes before leaves it, and back there where it may have been moved otherwise. Where another stretch
+// is asked for in which the music is already, it goes on to the end of that one; otherwise next says which.
+func (r *run) round(ctx context.Context, moved []expr.Event, back bool) (next *stretch, err error) {
+	at := r.now.from
+	start := time.Now()
+	i := r.index(at)
+	r.p.rounds.begin(r.now, r.p.live.now())
+	r.p.chase(r.events[:i], moved, back)
+	for {
+		until := r.now.to
+		if i < r.last() {
+			until = r.events[i].At
 		}
-		end := expr.Short(0, e.Port, 0x80|byte(e.Channel()), e.Msg[1], 64) // MIDI 1.0: the velocity of one that knows none
-		if e.IsNoteOn() {
-			ends = append(ends, end)
-		} else if i := slices.IndexFunc(ends, func(o expr.Event) bool { return o.Port == end.Port && o.Msg == end.Msg }); i >= 0 {
-			ends = slices.Delete(ends, i, i+1)
+		asked, err := r.wait(ctx, time.Until(start.Add(until-at)))
+		switch {
+		case err != nil:
+			return nil, err
+		case asked != nil:
+			if here := at + time.Since(start); here < asked.from || here >= asked.to {
+				r.end()
+				return asked, nil
+			}
+			r.now = *asked
+			r.p.rounds.goOn(r.now)
+		case i < r.last():
+			r.p.live.push(r.events[i])
+			r.sounding = heldAfter(r.sounding, &r.events[i])
+			i++
+		default:
+			r.end()
+			return nil, nil
 		}
 	}
-	return ends
+}
+
+// end ends what sounds.
+func (r *run) end() {
+	for _, e := range r.sounding {
+		r.p.live.push(e)
+	}
+	r.sounding = r.sounding[:0]
+}
+
+// wait waits for so long, if it is anything, or until another stretch is asked for.
+func (r *run) wait(ctx context.Context, rest time.Duration) (*stretch, error) {
+	if rest <= 0 {
+		select {
+		case next := <-r.p.asked:
+			return &next, ctx.Err()
+		default:
+			return nil, ctx.Err()
+		}
+	}
+	r.timer.Reset(rest)
+	select {
+	case <-ctx.Done():
+		return nil, ctx.Err()
+	case next := <-r.p.asked:
+		return &next, ctx.Err()
+	case <-r.timer.C:
+		return nil, ctx.Err()
+	}
+}
+
+// playOut waits until all that has come in has sounded, or another stretch is asked for. What is played may
+// have an end yet to come, so it asks again.
+func (r *run) playOut(ctx context.Context) (next *stretch, err error) {
+	for rest := r.p.live.untilPlayedOut(); rest > 0; rest = r.p.live.untilPlayedOut() {
+		if next, err := r.wait(ctx, rest); next != nil || err != nil {
+			return next, err
+		}
+	}
+	return nil, ctx.Err()
+}
+
+// heldAfter are the note-offs of what sounds after an event.
+func heldAfter(held []expr.Event, e *expr.Event) []expr.Event {
+	if !e.IsNoteOn() && !e.IsNoteOff() {
+		return held
+	}
+	end := expr.Short(0, e.Port, 0x80|byte(e.Channel()), e.Msg[1], 64) // MIDI 1.0: the velocity of one that knows none
+	if e.IsNoteOn() {
+		return append(held, end)
+	}
+	if i := slices.IndexFunc(held, func(o expr.Event) bool { return o.Port == end.Port && o.Msg == end.Msg }); i >= 0 {
+		return slices.Delete(held, i, i+1)
+	}
+	return held
 }
 
 // rest ends the sounding notes and keeps the position.
 func (p *Player) rest() {
 	p.live.locked(p.live.stage.EndNotes)
-	p.at.Store(int64(p.time()))
-	p.began.Store(idle)
-}
-
-// wait waits for so long, if it is anything.
-func wait(ctx context.Context, timer *time.Timer, rest time.Duration) error {
-	if rest > 0 {
-		timer.Reset(rest)
-		select {
-		case <-ctx.Done():
-			return ctx.Err()
-		case <-timer.C:
-		}
-	}
-	return ctx.Err()
+	p.rounds.stop(p.live.heard())
 }
 
 // chase brings every channel to the state that the events before the start leave
-// it in: programs, controllers, bends. What only the round itself moves goes back
+// it in: programs, controllers, bends. Where that is wanted, what only the round itself moves goes back
 // to where it stands untold, as the round before may have left it elsewhere.
-func (p *Player) chase(before, round []expr.Event) {
+func (p *Player) chase(before, round []expr.Event, back bool) {
 	states, moved := p.states(before), p.states(round)
 	for i := range states {
-		if p.again {
+		if back {
 			states[i].Settle(&moved[i])
 		}
 		states[i].Each(func(status, d1, d2 byte) {
@@ -204,26 +243,14 @@ func (p *Player) states(events []expr.Event) []channels.State {
 	return states
 }
 
-// time is where in the piece what is heard now stands.
-func (p *Player) time() time.Duration {
-	began := p.began.Load()
-	if began == idle {
-		return time.Duration(p.at.Load())
-	}
-	t, length := p.live.heard()-time.Duration(began), p.to-p.from
-	if before := time.Duration(p.round.Load()) * length; t < 0 && t+before > 0 {
-		t = (t + before) % length // of a round before, which is still heard
-	}
-	return p.from + min(max(t, 0), length)
-}
-
 // Position is where in the piece the player stands, and false if it has no bars.
 func (p *Player) Position() (Position, bool) {
 	if p.t.Bars == nil {
 		return Position{}, false
 	}
-	last := max(p.t.Tempo.Tick(p.to)-1, 0)
-	bar, beat := p.t.Bars.Bar(min(p.t.Tempo.Tick(p.time()), last))
+	at, to := p.rounds.position(p.live.heard())
+	last := max(p.t.Tempo.Tick(to)-1, 0)
+	bar, beat := p.t.Bars.Bar(min(p.t.Tempo.Tick(at), last))
 	return Position{Bar: bar, Beat: beat}, true
 }
 

@@ -20,6 +20,7 @@ type Status struct {
 	Outputs  []PortStatus `json:"outputs"`
 	Warnings []string     `json:"warnings"`           // never nil
 	Position *Position    `json:"position,omitempty"` // where the piece is, if that is known
+	Playing  *Playing     `json:"playing,omitempty"`  // of a file that is played, if it has bars
 
 	Foreknowledge Foreknowledge `json:"foreknowledge"`
 }
@@ -68,6 +69,9 @@ func (d *Daemon) Status() Status {
 	if p := d.player.Load(); p != nil {
 		if position, ok := p.Position(); ok {
 			s.Position = &position
+		}
+		if playing, ok := p.Playing(); ok {
+			s.Playing = &playing
 		}
 	}
 	for _, in := range d.connections.inlets {

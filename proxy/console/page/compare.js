@@ -1,4 +1,5 @@
 // Raw against shaped at one level, and blind.
+import * as loop from "./loop.js";
 import { chance, el, many, put } from "./words.js";
 
 let state, act, match, test, ready, begin, three, answers, score;
@@ -15,6 +16,7 @@ export function make(section, ask) {
   test = el("div", { hidden: true }, el("div", { class: "three" }, ...three),
     el("p", {}, "Which one is X?"), el("div", { class: "beside" }, ...answers), score,
     el("p", {}, el("button", { type: "button", onclick: () => act("blind", { do: "end" }) }, "End the test")));
+  loop.make(section, ask);
   section.append(
     el("p", {}, el("label", {}, match, " Compare at one level")),
     el("p", { class: "quiet" }, "What is louder is easily taken for better. Raw is lowered by as much as it is louder, by ITU-R BS.1770, modelled over what has been played; it takes a second and a half of music, and then glides."),
@@ -25,6 +27,7 @@ export function make(section, ask) {
 
 export function told(s) {
   state = s;
+  loop.told(s);
   match.checked = s.matched;
   const b = s.blind;
   match.disabled = Boolean(b);
@@ -34,6 +37,8 @@ export function told(s) {
   three.forEach((button, i) => button.setAttribute("aria-pressed", "abx"[i] === b.playing));
   put(score, b.trials ? `${b.last === "right" ? "Right." : "Wrong."} ${b.right} right of ${many(b.trials, "answer")}. By guessing alone, as many or more are right ${chance(b.chance)}.` : "No answer yet.");
 }
+
+export const moved = (n) => loop.moved(n);
 
 // play has A, B or X of the blind test sound.
 export function play(what) {
