@@ -30,11 +30,17 @@ type About struct {
 	Ease     int     // how easily that is heard: 1 is first; 0: it is not told
 	Needs    Grades  // what it must know
 	Source   string  // who measured or proposed it
+	Most     Bound   // by how much it makes a note louder or softer
 	Default  float64 // its amount where no document says one
 	Own      bool    // a section of its own in a document, which another way of playing takes over too
 	All      bool    // not one player's but all players' together: no document has it
 	Settings []Setting
 }
+
+// Bound is the most by which a habit makes a note louder or softer: for each 1 of its amount, and beside that
+// whatever the amount, both in dB. The zero value is that of a habit that leaves the level of the note as it
+// is, or moves it by what the instrument is and the page says.
+type Bound struct{ DB, AnyDB float64 }
 
 // Grades says what a habit does at each grade of foreknowledge.
 type Grades struct{ None, Lookahead, Score string }

@@ -7,6 +7,7 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/acoustics"
 	"swellbox/expr/exprtest"
+	"swellbox/expr/habits"
 )
 
 // BenchmarkEngine counts input events: 256 parts play notes of half a second, half
@@ -19,7 +20,7 @@ func BenchmarkEngine(b *testing.B) {
 		p.Instrument, _ = acoustics.Lookup(p.Name)
 		p.Amounts.Set("orchestra_weight", 1)
 		p.Weight.Registers = 1
-		exprtest.Musical(1)(p)
+		exprtest.Musical(1, habits.All())(p)
 	}
 	for i := range parts {
 		if err := e.Seat(i/16, i%16, profiles[i%len(profiles)], 0); err != nil {
@@ -62,7 +63,7 @@ func BenchmarkEngineDense(b *testing.B) {
 	p := exprtest.Violins()
 	p.Instrument, _ = acoustics.Lookup(p.Name)
 	p.Weight.Registers = 1
-	exprtest.Musical(1)(p)
+	exprtest.Musical(1, habits.All())(p)
 	if err := e.Seat(0, 0, p, 0); err != nil {
 		b.Fatal(err)
 	}

@@ -67,7 +67,7 @@ func TestManyKindsOfKnowledgeFail(t *testing.T) {
 						},
 					}
 					p := exprtest.Piano()
-					exprtest.Musical(1)(p)
+					exprtest.Musical(1, habits.All())(p)
 					exprtest.Unsteady(1, expr.Together{SD: 10 * exprtest.Thousandth})(p)
 					exprtest.Pedalling(1, expr.Pedal{Kind: expr.PianoPedal})(p)
 					e := assembled(t, cfg, []*expr.Profile{p, p, exprtest.Violins(), p})

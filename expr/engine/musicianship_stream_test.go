@@ -5,9 +5,11 @@ import (
 	"testing"
 	"time"
 
-	"pgregory.net/rapid"
 	"swellbox/expr"
 	"swellbox/expr/exprtest"
+	"swellbox/expr/habits"
+
+	"pgregory.net/rapid"
 )
 
 // musicians is an ensemble with every habit on: on two ports, ten ways of playing, a raw
@@ -26,7 +28,7 @@ func musicians() []*expr.Profile {
 		8: {2, expr.Pedal{Kind: expr.CelestaPedal}}, 9: {1, expr.Pedal{Kind: expr.BarPedal}},
 	}
 	for i, p := range all {
-		exprtest.Musical(1)(p)
+		exprtest.Musical(1, habits.All())(p)
 		p.Breath.Bow = i%2 == 0
 		exprtest.Unsteady(1, expr.Together{SD: 20 * exprtest.Thousandth, Hammer: pedals[i].amount > 0})(p)
 		exprtest.Pedalling(pedals[i].amount, pedals[i].pedal)(p)

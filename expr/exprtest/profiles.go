@@ -3,6 +3,7 @@
 package exprtest
 
 import (
+	"slices"
 	"time"
 
 	"swellbox/expr"
@@ -101,23 +102,23 @@ func Having(key string, amount float64) func(*expr.Profile) {
 	return func(p *expr.Profile) { p.Amounts.Set(key, amount) }
 }
 
-// Musical gives a player so much of every habit that makes music of a note, beside those that
+// Musical gives a player so much of every one of some habits that makes music of a note, beside those that
 // the profile has of its own.
-func Musical(amount float64) func(*expr.Profile) {
+func Musical(amount float64, of []*expr.About) func(*expr.Profile) {
 	return func(p *expr.Profile) {
-		for _, key := range [...]string{
-			"phrase", "rise_and_fall", "quick_notes", "accent", "metre", "colour_notes", "hairpin", "voicing", "step_back",
-			"articulation", "breath",
-		} {
-			p.Amounts.Set(key, amount)
-		}
-		for h := range expr.TouchHabits {
-			p.Amounts.Set(h.Key(), amount)
+		for _, a := range of {
+			if !a.Own && !a.All && !slices.Contains(others, a.Key) {
+				p.Amounts.Set(a.Key, amount)
+			}
 		}
 		p.Bloom.LongNotes = amount
 		p.Breath = expr.Breath{LoudLength: 6 * time.Second, SoftLength: 12 * time.Second, Gap: 250 * Thousandth}
 	}
 }
+
+// others are habits that not every player has: a bow stands in the place of phrases and accents, and
+// timing and pedal come with what else they need, by [Unsteady] and [Pedalling].
+var others = []string{"bow", "pedal", "together"}
 
 // Unsteady gives a player so much of the habit of standing in time as people do.
 func Unsteady(amount float64, t expr.Together) func(*expr.Profile) {

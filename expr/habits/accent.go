@@ -31,6 +31,7 @@ var aboutAccent = expr.About{
 		Score:     "all notes",
 	},
 	Source: "Thomassen 1982",
+	Most:   expr.Bound{DB: accentDB},
 }
 
 // About says what the habit is.

@@ -37,6 +37,7 @@ var aboutBloom = expr.About{
 		Score:     "all of it",
 	},
 	Source: "common practice",
+	Most:   expr.Bound{DB: longNoteMaxDB / 2.},
 	Own:    true,
 	Settings: []expr.Setting{
 		{Key: "long_notes", About: "how far long notes rise to their middle: 0 not, 1 normal, 2 twice as much", Changed: "amount of the swell within long notes", Most: expr.MostAmount,

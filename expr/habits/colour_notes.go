@@ -45,6 +45,7 @@ var aboutColourNotes = expr.About{
 		Score:     "all of it",
 	},
 	Source: "Friberg 1991, from memory",
+	Most:   expr.Bound{AnyDB: maxColourDB},
 }
 
 // About says what the habit is.

@@ -49,6 +49,7 @@ var aboutMetre = expr.About{
 		Score:     "the written metre",
 	},
 	Source: "Drake and Palmer 1993; Sloboda 1983, from memory",
+	Most:   expr.Bound{AnyDB: maxMetreDB},
 }
 
 // About says what the habit is.

@@ -60,6 +60,7 @@ var aboutPhrase = expr.About{
 		Score:     "the whole phrase",
 	},
 	Source: "Todd 1985 and 1992; Friberg and Battel 2002",
+	Most:   expr.Bound{DB: 3.5},
 }
 
 // About says what the habit is.

@@ -11,11 +11,17 @@ import (
 	"swellbox/expr/exprtest"
 )
 
-// habitual are the habits that make music of a note in the order in which they are to apply.
-var habitual = []expr.Habit{
-	Phrase{}, RiseAndFall{}, Accent{}, Metre{}, ColourNotes{}, Voicing{}, StepBack{},
-	Articulation{}, QuickNotes{}, Breath{}, Hairpin{}, Bloom{},
-}
+// habitual are the habits that make music of a note: those that Musical gives, and the swell of long notes.
+var habitual = func() (music []expr.Habit) {
+	var p expr.Profile
+	exprtest.Musical(1, All())(&p)
+	for _, h := range all {
+		if p.Amounts.Of(h.About().Key) != 0 || h == (Bloom{}) {
+			music = append(music, h)
+		}
+	}
+	return music
+}()
 
 // noteOf is a note of a sustaining instrument of which nothing is known but what is told.
 func noteOf(have func(*expr.Profile), tell func(*expr.Note)) *expr.Note {
@@ -107,6 +113,11 @@ func anyContext(rng *rand.Rand, n *expr.Note) {
 		c.Salience = rng.Float64()
 		c.Tune = c.Salience + (1-c.Salience)*rng.Float64()
 	}
+	if known() {
+		for h := range c.Touch {
+			c.Touch[h] = 8 * rng.NormFloat64()
+		}
+	}
 	if !known() {
 		c.Marks = expr.Marks(rng.UintN(uint(expr.Softer) << 1))
 	}
@@ -137,7 +148,7 @@ func TestHabitsAtZeroAddNothing(t *testing.T) {
 }
 
 func TestHabitsNeedNoContext(t *testing.T) {
-	n := noteOf(exprtest.Musical(1), func(*expr.Note) {})
+	n := noteOf(exprtest.Musical(1, All()), func(*expr.Note) {})
 	for _, h := range habitual {
 		if g := shaped(t, h, n); g != (expr.Gesture{}) {
 			t.Errorf("%s guesses: %+v", h.About().Flag(), g)
@@ -147,20 +158,17 @@ func TestHabitsNeedNoContext(t *testing.T) {
 
 // Each habit keeps within its own taste, in any amount, and nothing lasts longer than can be.
 func TestManyHabitsAreBounded(t *testing.T) {
-	mostAtOne := map[string]float64{ // dB of nuance at amount 1
-		"phrase": 3.5, "quick-notes": 0.825, "accent": 2, "voicing": 2.75, "step-back": 3, "bloom": 1.5,
-	}
-	mostEver := map[string]float64{"rise-and-fall": 3, "metre": 3, "colour-notes": 3}
 	for _, k := range []float64{0.5, 1, 2} {
 		did := map[string]int{}
-		everyContext(t, exprtest.Musical(k), func(n *expr.Note) {
+		everyContext(t, exprtest.Musical(k, All()), func(n *expr.Note) {
 			for _, h := range habitual {
 				g := shaped(t, h, n)
 				if g != (expr.Gesture{}) {
 					did[h.About().Flag()]++
 				}
-				if most := k*mostAtOne[h.About().Flag()] + mostEver[h.About().Flag()]; !(math.Abs(g.NuanceDB) <= most+1e-9) {
-					t.Errorf("amount %g: %s adds %g dB, more than %g", k, h.About().Flag(), g.NuanceDB, most)
+				about := h.About()
+				if db, most := g.NuanceDB+g.VoicedDB+g.TouchDB+g.SignDB, k*about.Most.DB+about.Most.AnyDB; !(math.Abs(db) <= most+1e-9) {
+					t.Errorf("amount %g: %s adds %g dB, more than %g", k, about.Flag(), db, most)
 				}
 				if !(math.Abs(g.GlideDB) <= writtenHairpinDB) || !(g.Arc.DB >= 0 && g.Arc.DB <= k*longNoteMaxDB) {
 					t.Errorf("amount %g: %s: %+v", k, h.About().Flag(), g)
@@ -186,7 +194,7 @@ func TestManyHabitsAreBounded(t *testing.T) {
 // What the engine holds within its bound is a nuance already before.
 func TestHabitsTogetherAreNuances(t *testing.T) {
 	least, most := 0.0, 0.0
-	everyContext(t, exprtest.Musical(1), func(n *expr.Note) {
+	everyContext(t, exprtest.Musical(1, All()), func(n *expr.Note) {
 		g := allOn(n)
 		least, most = min(least, g.NuanceDB), max(most, g.NuanceDB)
 	})
@@ -197,7 +205,7 @@ func TestHabitsTogetherAreNuances(t *testing.T) {
 
 // An octave changes nothing: what depends on register does so by the line's own mean.
 func TestHabitsAnOctaveHigher(t *testing.T) {
-	everyContext(t, exprtest.Musical(1), func(n *expr.Note) {
+	everyContext(t, exprtest.Musical(1, All()), func(n *expr.Note) {
 		high := *n
 		high.Key += 12
 		high.MeanKey += 12
@@ -224,7 +232,7 @@ func TestHabitsAnOctaveHigher(t *testing.T) {
 
 // A habit adds to what is there: what it adds does not depend on the level before it.
 func TestHabitsAddToTheGesture(t *testing.T) {
-	everyContext(t, exprtest.Musical(1), func(n *expr.Note) {
+	everyContext(t, exprtest.Musical(1, All()), func(n *expr.Note) {
 		for _, h := range habitual {
 			alone, after := expr.Gesture{}, expr.Gesture{LevelDB: -3, HallDB: 1, NuanceDB: 2}
 			if ask(h, n, &alone) != ask(h, n, &after) {
@@ -244,9 +252,9 @@ func TestHabitsAddToTheGesture(t *testing.T) {
 
 // Half the amount, half the nuance, as long as no bound holds it.
 func TestManyHabitsGrowWithTheirAmount(t *testing.T) {
-	everyContext(t, exprtest.Musical(1), func(n *expr.Note) {
+	everyContext(t, exprtest.Musical(1, All()), func(n *expr.Note) {
 		p := *n.Profile
-		exprtest.Musical(0.5)(&p)
+		exprtest.Musical(0.5, All())(&p)
 		half := *n
 		half.Profile = &p
 		for _, h := range habitual {
@@ -272,7 +280,7 @@ func BenchmarkHabits(b *testing.B) {
 	rng := rand.New(rand.NewPCG(1, 2))
 	notes := make([]*expr.Note, 256)
 	for i := range notes {
-		notes[i] = noteOf(exprtest.Musical(1), func(n *expr.Note) { anyContext(rng, n) })
+		notes[i] = noteOf(exprtest.Musical(1, All()), func(n *expr.Note) { anyContext(rng, n) })
 	}
 	b.ReportAllocs()
 	var g expr.Gesture

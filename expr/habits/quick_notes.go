@@ -54,6 +54,7 @@ var aboutQuickNotes = expr.About{
 		Score:     "all notes",
 	},
 	Source: "Friberg 1991, from memory",
+	Most:   expr.Bound{DB: 0.825},
 }
 
 // About says what the habit is.

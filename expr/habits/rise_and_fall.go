@@ -32,6 +32,7 @@ var aboutRiseAndFall = expr.About{
 		Score:     "all of it",
 	},
 	Source: "Friberg 1991, from memory",
+	Most:   expr.Bound{AnyDB: maxRiseDB},
 }
 
 // About says what the habit is.

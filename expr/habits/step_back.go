@@ -30,6 +30,7 @@ var aboutStepBack = expr.About{
 		Score:     "all of it",
 	},
 	Source: "common practice",
+	Most:   expr.Bound{DB: stepBackDB},
 }
 
 // About says what the habit is.

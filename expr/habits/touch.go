@@ -96,6 +96,7 @@ func touches() (all []expr.Habit) {
 	} {
 		habit := expr.TouchHabit(h)
 		about.Name, about.Key, about.Source = habit.String(), habit.Key(), corpora
+		about.Most = expr.Bound{AnyDB: expr.MaxTouchDB}
 		if about.Changed == "" {
 			about.Changed = "the touch's " + about.Name
 		}

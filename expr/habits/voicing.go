@@ -34,6 +34,7 @@ var aboutVoicing = expr.About{
 		Score:     "all of it",
 	},
 	Source: "Palmer 1996; Goebl 2001",
+	Most:   expr.Bound{DB: melodyDB},
 }
 
 // About says what the habit is.
