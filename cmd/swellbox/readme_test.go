@@ -41,3 +41,16 @@ func TestReadmeCommands(t *testing.T) {
 		t.Errorf("only %d commands were found", n)
 	}
 }
+
+// Who reads the page learns of every command.
+func TestReadmeNamesEveryCommand(t *testing.T) {
+	text, err := os.ReadFile(filepath.Join("..", "..", "README.md"))
+	if err != nil {
+		t.Fatal(err)
+	}
+	for _, c := range rootCommand(&program.Program{}).Commands() {
+		if !c.Hidden && !strings.Contains(string(text), "swellbox "+c.Name()) {
+			t.Errorf("README.md does not say what swellbox %s is for", c.Name())
+		}
+	}
+}
