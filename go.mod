@@ -14,6 +14,7 @@ require (
 	github.com/spf13/cobra v1.10.2
 	github.com/spf13/pflag v1.1.0
 	github.com/spf13/viper v1.21.0
+	github.com/tetratelabs/wazero v1.12.0
 	gitlab.com/gomidi/midi/v2 v2.3.20
 	go.yaml.in/yaml/v3 v3.0.6
 	golang.org/x/sys v0.50.0

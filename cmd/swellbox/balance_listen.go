@@ -32,7 +32,7 @@ func hearRemedy(ctx context.Context, p *program.Program, result *balance.Result,
 			return err
 		}
 	}
-	gains, err := matchedGains(takes...)
+	gains, err := audition.MatchedGains(takes...)
 	if err != nil {
 		return err
 	}

@@ -91,7 +91,7 @@ func demonstrate(ctx context.Context, p *program.Program, piece *demo.Piece, cas
 		return err
 	}
 	score, all := solos[0].File, solos[len(solos)-1]
-	parts, err := compared(all.Report, cast)
+	parts, err := demo.Played(all.Report, cast)
 	if err != nil {
 		return err
 	}
@@ -154,15 +154,15 @@ func writeSound(ctx context.Context, p *program.Program, dir string, oneGain boo
 	takes := make([]*audition.Take, len(sides))
 	for i, side := range sides {
 		var err error
-		if side.take, err = playSide(ctx, p, side.name, seats(parts), side.timeline.Events, length); err != nil {
+		if side.take, err = playSide(ctx, p, side.name, demo.Seats(parts), side.timeline.Events, length); err != nil {
 			return err
 		}
 		takes[i] = side.take
 	}
-	gains := trueGains(takes...)
+	gains := audition.TrueGains(takes...)
 	if !oneGain {
 		var err error
-		if gains, err = matchedGains(takes...); err != nil {
+		if gains, err = audition.MatchedGains(takes...); err != nil {
 			return err
 		}
 	}
@@ -310,52 +310,8 @@ Now play these two files, one after the other. Start quiet:
 The sound is a demonstration synthesiser's. To hear both on your own sampler: swellbox play %[4]s, and swellbox switch raw or shaped while it plays.
 `
 
-// compared finds the profile of each part of a report.
-func compared(report *offline.Report, cast *perform.Cast) ([]demo.Compared, error) {
-	parts := make([]demo.Compared, len(report.Parts))
-	for i, r := range report.Parts {
-		profile, err := cast.Library.Resolve(r.Profile)
-		if err != nil {
-			return nil, err
-		}
-		parts[i] = demo.Compared{Report: r, Profile: profile, Voice: cast.Library.Voice(r.Profile)}
-	}
-	return parts, nil
-}
-
 // tail is how long the last note may ring.
 const tail = 3 * time.Second
-
-// seats places the parts on the synthesiser's stage.
-func seats(parts []demo.Compared) []audition.Part {
-	out := make([]audition.Part, len(parts))
-	for i, p := range parts {
-		out[i] = audition.Part{
-			Port: p.Report.Port - 1, Channel: p.Report.Channel - 1,
-			Instrument: p.Voice, Family: p.Profile.Family, Players: p.Report.Players,
-			Pan: pan(p.Report.Profile, p.Profile),
-		}
-	}
-	return out
-}
-
-// pan is where an instrument sits from left to right: violins left, low strings right,
-// winds in the middle, horns left and heavy brass right of it. Common practice, no
-// published source.
-func pan(name string, profile *expr.Profile) float64 {
-	places := map[string]float64{
-		"violins": -0.5, "violins-1": -0.5, "violins-2": -0.25, "violas": 0.2, "cellos": 0.45, "double-basses": 0.6,
-		"piccolo": -0.15, "flute": -0.1, "oboe": 0.1, "clarinet": -0.1, "bassoon": 0.1,
-		"horn": -0.3, "trumpet": 0.1, "trombone": 0.3, "tuba": 0.4, "timpani": -0.05, "harp": -0.6, "piano": -0.2,
-	}
-	if at, ok := places[name]; ok {
-		return at
-	}
-	if profile.Family == "brass" {
-		return 0.2
-	}
-	return 0
-}
 
 func writeWAV(path string, take *audition.Take, gain float64) error {
 	return atomicfile.WriteSeek(path, func(f io.WriteSeeker) error { return take.WriteWAV(f, gain) })

@@ -65,7 +65,7 @@ func playEach(ctx context.Context, p *program.Program, what string, played []*pe
 	defer func() { done(err) }()
 	for i, one := range played {
 		before := time.Duration(i) * length
-		one.take, err = audition.Render(ctx, seats(parts), one.timeline.Events, length, func(at, _ time.Duration) {
+		one.take, err = audition.Render(ctx, demo.Seats(parts), one.timeline.Events, length, func(at, _ time.Duration) {
 			show(before+at, time.Duration(len(played))*length)
 		})
 		if err != nil {

@@ -33,7 +33,7 @@ func TestWriteHabits(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	parts, err := compared(report, cast)
+	parts, err := demo.Played(report, cast)
 	if err != nil {
 		t.Fatal(err)
 	}

@@ -23,7 +23,7 @@ func tone(hz, amplitude, click float64) *audition.Take {
 // clips.
 func TestMatchedGains(t *testing.T) {
 	takes := []*audition.Take{tone(440, 0.5, 0.5), tone(440, 0.1, 0.9), tone(4000, 0.2, 0.2)}
-	gains, err := matchedGains(takes...)
+	gains, err := audition.MatchedGains(takes...)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -47,7 +47,7 @@ func TestMatchedGains(t *testing.T) {
 			t.Errorf("loudness %v LKFS", loud)
 		}
 	}
-	if gains, err = matchedGains(takes[0], tone(440, 0, 0)); err != nil || gains[0] != gains[1] {
+	if gains, err = audition.MatchedGains(takes[0], tone(440, 0, 0)); err != nil || gains[0] != gains[1] {
 		t.Errorf("beside silence the gains are %v (%v)", gains, err)
 	}
 }

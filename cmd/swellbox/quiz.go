@@ -173,13 +173,13 @@ Start quiet, then leave the volume where it is: both takes of a question are equ
 
 func readQuizScore(args []string) (*quiz.Score, error) {
 	if len(args) == 0 {
-		return quiz.NewScore(demo.Score(), pan)
+		return quiz.NewScore(demo.Score(), demo.Pan)
 	}
 	file, _, err := offline.ReadPiece(args[0], offline.PlayOrnaments)
 	if err != nil {
 		return nil, err
 	}
-	score, err := quiz.NewScore(file, pan)
+	score, err := quiz.NewScore(file, demo.Pan)
 	if err != nil {
 		return nil, fmt.Errorf("%s: %w", args[0], err)
 	}

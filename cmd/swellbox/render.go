@@ -17,6 +17,7 @@ import (
 	"swellbox/proxy/layout"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/perform"
+	"swellbox/proxy/study/demo"
 )
 
 func renderCommand(p *program.Program) *cobra.Command {
@@ -125,7 +126,7 @@ To hear it, start quiet: %s as it came in, %s as players would, both equally lou
 
 // renderSound writes both sides as sound.
 func renderSound(ctx context.Context, p *program.Program, dir string, cast *perform.Cast, report *offline.Report, file, shapedFile *smf.File) error {
-	parts, err := compared(report, cast)
+	parts, err := demo.Played(report, cast)
 	if err != nil {
 		return err
 	}

@@ -11,12 +11,11 @@ import (
 
 	"swellbox/cmd/swellbox/program"
 	"swellbox/cmd/swellbox/tell"
-	"swellbox/expr"
-	"swellbox/expr/habits"
 	"swellbox/profiles"
 	"swellbox/proxy/layout"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/perform"
+	"swellbox/proxy/study/demo"
 )
 
 // The summary stays on one screen of 24 lines at 60 columns and more, the last of which is
@@ -56,7 +55,7 @@ func printSummary(p *program.Program, in, out string, r *offline.Report, details
 		compare += moreTold
 	}
 	end := layout.Text("\nControllers: "+sentTold(r)+".", width) + "\n" + layout.Text("Time: "+timingTold(r.Timing)+".", width) + "\n" + layout.Text(compare, width) + "\n"
-	all := listening(r)
+	all := demo.ListenFor(r)
 	seats, doubts := mostSeated, max(mostDoubtful-strings.Count(how, "\n")+1, leastLines)
 	for {
 		text := head + middle(seats, doubts)
@@ -108,8 +107,8 @@ func briefly(part *perform.PartReport) string {
 
 // listenFor lays out what to listen for in so many lines, one thing at the least, and says
 // how many it has. Where few have room, each names the part alone that shows it best.
-func listenFor(all []heard, room, width int) (text string, n int) {
-	for who := mostWho; who > 0; who-- {
+func listenFor(all []demo.Heard, room, width int) (text string, n int) {
+	for who := demo.MostWho; who > 0; who-- {
 		for n = min(len(all), mostHeard); n > 0; n-- {
 			text = listenLines(all[:n], who, width)
 			if strings.Count(text, "\n") <= room || n == 1 && who == 1 {
@@ -123,10 +122,10 @@ func listenFor(all []heard, room, width int) (text string, n int) {
 	return text, n
 }
 
-func listenLines(all []heard, who, width int) string {
+func listenLines(all []demo.Heard, who, width int) string {
 	t := layout.Table{Indent: 2, Columns: []layout.Column{{Words: true}, {Words: true}}}
 	for _, h := range all {
-		t.Row(h.what, strings.Join(h.who[:min(len(h.who), who)], ", "))
+		t.Row(h.What, strings.Join(h.Who[:min(len(h.Who), who)], ", "))
 	}
 	var b strings.Builder
 	b.WriteString("\nListen for:\n")
@@ -197,58 +196,6 @@ func clipped(word string, items []item, lines, width int) string {
 		more += max(len(items[n-1].names), 1)
 	}
 }
-
-// heard is something to listen for, and in which parts it shows most.
-type heard struct {
-	what string
-	who  []string
-}
-
-// listenTo are the habits that can be told by ear, those first that are heard most easily.
-var listenTo = func() []*expr.About {
-	told := slices.DeleteFunc(habits.All(), func(about *expr.About) bool { return about.Ease == 0 })
-	slices.SortStableFunc(told, func(a, b *expr.About) int { return cmp.Compare(a.Ease, b.Ease) })
-	return told
-}()
-
-// mostWho is how many parts are named of each thing.
-const mostWho = 2
-
-// listening is what to listen for in a piece, each in those parts where it shows best.
-func listening(r *offline.Report) (all []heard) {
-	for _, about := range listenTo {
-		parts := slices.DeleteFunc(slices.Clone(r.Parts), func(p perform.PartReport) bool { return shows(about.Flag(), &p) == 0 })
-		slices.SortStableFunc(parts, func(a, b perform.PartReport) int {
-			return cmp.Compare(shows(about.Flag(), &b), shows(about.Flag(), &a))
-		})
-		if len(parts) == 0 {
-			continue
-		}
-		h := heard{what: about.Heard}
-		for _, part := range parts[:min(len(parts), mostWho)] {
-			h.who = append(h.who, part.Name)
-		}
-		all = append(all, h)
-	}
-	return all
-}
-
-// shows is how well a habit can be heard in a part, 0 to 1: by the share of its notes, most
-// in who has the tune, which is who seldom steps back, and of phrases only in who holds
-// notes at all. Ours, not published.
-func shows(habit string, p *perform.PartReport) float64 {
-	share := func(habit string) float64 { return float64(p.Habits[habit]) / float64(max(p.Notes, 1)) }
-	switch {
-	case habit == stepsBack:
-		return share(habit)
-	case habit == "phrase" && p.Habits["bloom"]+p.Habits["pedal"] == 0:
-		return 0
-	}
-	return share(habit) * (1.1 - min(share(stepsBack), 1))
-}
-
-// stepsBack is the habit by which a part gives way to the tune.
-const stepsBack = "step-back"
 
 // printDetails lists the parts with what was done to how many of their notes, and how
 // each profile was found.

@@ -18,6 +18,7 @@ import (
 	"swellbox/proxy/formats/smf"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/perform"
+	"swellbox/proxy/study/demo"
 )
 
 func TestRenderInJSON(t *testing.T) {
@@ -99,7 +100,7 @@ func many(parts int) *offline.Report {
 		if i%3 == 0 {
 			p.Why = "program 72 of General MIDI"
 		}
-		for j, about := range listenTo {
+		for j, about := range demo.ToldByEar() {
 			p.Habits[about.Flag()] = uint64(1 + i*j%50)
 		}
 		r.Parts = append(r.Parts, p)
@@ -140,7 +141,7 @@ func TestSummaryFitsTheScreen(t *testing.T) {
 
 // There is something to listen for from every habit that is named, and each is a habit.
 func TestListenTo(t *testing.T) {
-	for _, l := range listenTo {
+	for _, l := range demo.ToldByEar() {
 		if !slices.Contains(settings.HabitNames(), l.Flag()) || l.Heard == "" {
 			t.Errorf("the summary listens for %q, which is no habit", l.Flag())
 		}
