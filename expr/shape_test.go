@@ -43,6 +43,7 @@ var large = map[string]struct {
 	"expr/touch.part":                {13, 18, "a plain record: a column for each term"},
 	"expr/voices.line":               {5, 25, "a plain record: a voice as it is weighed"},
 	"cmd/swellbox/settings.Settings": {9, 21, "a plain record: a field for each setting"},
+	"proxy/console.State":            {0, 16, "a plain record: what the page is told, each thing by its name"},
 	"proxy/study/sampler.PartFit":    {6, 20, "a plain record: what was measured of a part, each thing by its name"},
 	"proxy/study/sampler.view":       {0, 18, "a plain record: what a document's text names"},
 	"proxy/formats/musicxml.written": {4, 16, "a plain record: a note as it is written"},

@@ -90,6 +90,7 @@ func (v version) bill(t target, program []byte) ([]byte, error) {
 		d.Relationships = append(d.Relationships, spdxRelation{root, "DEPENDS_ON", id})
 	}
 	depend("go", strings.TrimPrefix(info.GoVersion, "go"), "pkg:generic/go@"+strings.TrimPrefix(info.GoVersion, "go"))
+	depend("lame", "3.100", "pkg:generic/lame@3.100") // in proxy/formats/mp3
 	for _, m := range info.Deps {
 		if m.Replace != nil {
 			m = m.Replace

@@ -55,7 +55,7 @@ func modules() ([]module, error) {
 
 var licenceName = regexp.MustCompile(`(?i)^(licen[cs]e|copying|notice)([.-].*)?$`)
 
-// licences are the licences of all modules and of what the Go distribution puts into each program.
+// licences are the licences of all modules, of the MP3 encoder that is no module, and of what the Go distribution puts into each program.
 // A module without one is an error: what may not be passed on must not be.
 func licences() ([]entry, error) {
 	all, err := modules()
@@ -67,7 +67,7 @@ func licences() ([]entry, error) {
 		return nil, fmt.Errorf("go env: %w", err)
 	}
 	root := strings.TrimSpace(string(b))
-	return licencesOf(append(all, module{Path: "go", Dir: root}))
+	return licencesOf(append(all, module{Path: "go", Dir: root}, module{Path: "lame", Dir: "proxy/formats/mp3"}))
 }
 
 func licencesOf(all []module) (out []entry, err error) {

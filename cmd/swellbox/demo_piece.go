@@ -3,7 +3,6 @@ package main
 import (
 	"fmt"
 	"path/filepath"
-	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -36,7 +35,7 @@ func demoPiece(p *program.Program, dir string, args []string) (*demo.Piece, *per
 	if err != nil {
 		return nil, nil, err
 	}
-	piece, err := demo.NewPiece(strings.TrimSuffix(filepath.Base(in), filepath.Ext(in)), file, score)
+	piece, err := demo.NewPiece(titleOf(in), file, score)
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", in, err)
 	}

@@ -1,8 +1,6 @@
 package live
 
 import (
-	"errors"
-	"fmt"
 	"sync"
 	"time"
 )
@@ -14,75 +12,17 @@ type Loop struct {
 	Last  int `json:"last"`
 }
 
-// SetLoop has the player play a stretch of bars over and over from now on; of the zero Loop, on to the
-// end of the piece. Music that is within the stretch goes on, other jumps to its beginning.
-func (d *Daemon) SetLoop(l Loop) error {
-	p := d.player.Load()
-	if p == nil {
-		return errors.New("what comes in live cannot be looped: loop it in the notation program, or play a file with swellbox play")
-	}
-	s, err := p.stretch(l)
-	if err != nil {
-		return err
-	}
-	p.rounds.ask(s)
-	for {
-		select {
-		case p.asked <- s:
-			return nil
-		case <-p.asked: // that was not taken up yet
-		}
-	}
-}
-
 // Playing is what a player plays.
 type Playing struct {
 	Bars int   `json:"bars"`           // of the piece
 	Loop *Loop `json:"loop,omitempty"` // the bars that are played over and over
 }
 
-// Playing is what the player plays, and false if the piece has no bars.
-func (p *Player) Playing() (Playing, bool) {
-	if p.t.Bars == nil {
-		return Playing{}, false
-	}
-	last, _ := p.t.Bars.Bar(max(p.t.Tempo.Tick(p.t.End)-1, 0))
-	playing := Playing{Bars: last}
-	if s := p.rounds.wanted(); s.again {
-		playing.Loop = &Loop{s.bars.First, min(s.bars.Last, last)}
-	}
-	return playing, true
-}
-
-// Looping reports whether the player plays over and over, and so has no end of its own.
-func (p *Player) Looping() bool { return p.rounds.wanted().again }
-
 // stretch is a part of a piece, as it is played: over and over, or once.
 type stretch struct {
 	from, to time.Duration
 	again    bool
 	bars     Loop
-}
-
-// stretch is that of bars.
-func (p *Player) stretch(l Loop) (stretch, error) {
-	if l == (Loop{}) {
-		return stretch{to: p.t.End}, nil
-	}
-	if l.First < 1 || l.Last < l.First {
-		return stretch{}, fmt.Errorf("bars %d–%d cannot be played: the first bar is 1, and the last is not before the first", l.First, l.Last)
-	}
-	bars := p.t.Bars
-	if bars == nil {
-		return stretch{}, fmt.Errorf("the file counts in SMPTE time and has no bars, so bars %d–%d cannot be played", l.First, l.Last)
-	}
-	s := stretch{again: true, bars: l, from: p.t.Tempo.At(bars.BarStart(l.First))}
-	s.to = min(p.t.End, p.t.Tempo.At(bars.BarStart(l.Last+1)))
-	if s.from >= p.t.End {
-		last, _ := bars.Bar(p.t.Tempo.Tick(p.t.End) - 1)
-		return stretch{}, fmt.Errorf("the piece ends with bar %d, so it has no bar %d", last, l.First)
-	}
-	return s, nil
 }
 
 // rounds is where a player is: one goroutine plays, others ask.

@@ -33,7 +33,7 @@ const excerptTail = 2 * time.Second
 // Listen makes an excerpt of bars that are named as the report names them: "24" or "24-26". The error says what
 // is wrong with the bars, or that nothing in them is to be mended.
 func (r *Result) Listen(bars string) (*Excerpt, error) {
-	first, last, err := r.find(bars)
+	first, last, err := r.Find(bars)
 	if err != nil {
 		return nil, err
 	}
@@ -64,8 +64,8 @@ func (r *Result) Listen(bars string) (*Excerpt, error) {
 	return e, nil
 }
 
-// find is which bars are meant, counted from 0.
-func (r *Result) find(bars string) (first, last int, err error) {
+// Find is which bars are meant by a name as the report has it, "24" or "24-26", counted from 0. The error says which there are.
+func (r *Result) Find(bars string) (first, last int, err error) {
 	from, to, found := strings.Cut(strings.ReplaceAll(bars, "–", "-"), "-")
 	if !found {
 		to = from
@@ -83,6 +83,15 @@ func (r *Result) find(bars string) (first, last int, err error) {
 	}
 	return first, last, nil
 }
+
+// Span names bars as the report does, counted from 0.
+func (r *Result) Span(first, last int) string { return r.span(first+1, last+1) }
+
+// Number names one bar, counted from 0.
+func (r *Result) Number(bar int) string { return r.number(bar + 1) }
+
+// BarTimes are the starts of all bars, and the end of the last.
+func (r *Result) BarTimes() []time.Duration { return r.heard.score.bars }
 
 // excerpting is an excerpt while it is made.
 type excerpting struct {

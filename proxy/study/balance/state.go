@@ -31,6 +31,9 @@ const States = len(states)
 // String is the state in the words of the report.
 func (s State) String() string { return states[s].name }
 
+// Meaning explains the state in a sentence.
+func (s State) Meaning() string { return states[s].meaning }
+
 // MarshalText is String, for reports.
 func (s State) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
 
