@@ -56,6 +56,7 @@ type Breath struct {
 // the time that a hammer takes.
 type Together struct {
 	SD     time.Duration // standard deviation of one player's onsets
+	Chord  time.Duration // and of the notes of one chord about each other
 	Hammer bool          // the travel time of a hammer makes louder notes earlier
 }
 

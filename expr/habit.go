@@ -75,6 +75,8 @@ type PlayerTiming interface {
 	// Spread is the standard deviation of one player's onsets; false if the player keeps to
 	// the ensemble's beat.
 	Spread(p *Profile) (sd time.Duration, on bool)
+	// ChordSpread is the standard deviation of each note of a chord about the player's onset.
+	ChordSpread(p *Profile) time.Duration
 	// Lead is by how much earlier a note sounds that is struck at another velocity than the
 	// one that came in.
 	Lead(p *Profile, velocity, struck uint8) time.Duration
@@ -84,6 +86,12 @@ type PlayerTiming interface {
 type StrokeVoicing interface {
 	// StrokeDB is by how much harder a voice is struck, dB.
 	StrokeDB(p *Profile, role Role, voices int) float64
+}
+
+// KeyStroke is a habit by which keys are struck harder or softer, which is known before a note is due.
+type KeyStroke interface {
+	// Strokes is the habit of the touch that it is.
+	Strokes() TouchHabit
 }
 
 // Pedaller is a habit of the foot, or of the hand that damps.

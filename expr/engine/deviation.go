@@ -85,14 +85,36 @@ func (t *timekeeping) ownShift(p *part, tone *hearing.Tone, w *waiting) time.Dur
 		p.timing.sd = sd
 		t.players.Reseat(int(i), uint16(i/16), uint8(i%16), sd, timing.DefaultExponent)
 	}
-	shift := t.players.Shift(int(i), w.ev.At)
+	shift := t.players.Shift(int(i), w.ev.At) + t.inChord(p, profile, w)
 	if t.voiced != nil {
 		velocity := w.ev.Msg[2]
 		p.notes.line.Place(tone)
 		db := t.voiced.StrokeDB(profile, tone.Role, int(tone.Voices))
-		shift -= t.timed.Lead(profile, velocity, struck(velocity, db))
+		shift -= t.timed.Lead(profile, velocity, struck(float64(velocity), db))
 	}
 	return shift
+}
+
+// inChord is by how much a note is later than the others of its chord: by how much softer it is
+// struck, and by chance.
+func (t *timekeeping) inChord(p *part, profile *expr.Profile, w *waiting) time.Duration {
+	sd := t.timed.ChordSpread(profile)
+	if sd == 0 {
+		return 0
+	}
+	if p.timing.by != profile {
+		p.timing.by, p.timing.strokes = profile, expr.Touch{}
+		for _, s := range t.strokes {
+			p.timing.strokes[s.Strokes()] = profile.Amounts.Of(s.Strokes().Key())
+		}
+	}
+	i := int(p.sampler.index)
+	s := t.listener.Stroke(i, w.tone, int(w.ev.Note)-1, &p.timing.strokes)
+	if s.Notes < 2 {
+		return 0
+	}
+	all, own := struck(s.Velocity, s.MeanDB), struck(float64(w.ev.Msg[2]), s.DB)
+	return t.players.Stray(i, sd, s.Place, s.Notes) - t.timed.Lead(profile, all, own)
 }
 
 // playedBy is the profile by which the next note is played; nil before anybody was seated.
@@ -112,6 +134,6 @@ func attackOf(profile *expr.Profile) time.Duration {
 }
 
 // struck is a velocity at which a note is struck by so much harder, dB.
-func struck(velocity uint8, db float64) uint8 {
-	return uint8(min(max(math.Round(float64(velocity)*math.Pow(10, db/40)), 1), 127))
+func struck(velocity, db float64) uint8 {
+	return uint8(min(max(math.Round(velocity*math.Pow(10, db/40)), 1), 127))
 }

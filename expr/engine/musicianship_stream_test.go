@@ -30,7 +30,7 @@ func musicians() []*expr.Profile {
 	for i, p := range all {
 		exprtest.Musical(1, habits.All())(p)
 		p.Breath.Bow = i%2 == 0
-		exprtest.Unsteady(1, expr.Together{SD: 20 * exprtest.Thousandth, Hammer: pedals[i].amount > 0})(p)
+		exprtest.Unsteady(1, expr.Together{SD: 20 * exprtest.Thousandth, Chord: 10 * exprtest.Thousandth, Hammer: pedals[i].amount > 0})(p)
 		exprtest.Pedalling(pedals[i].amount, pedals[i].pedal)(p)
 	}
 	return append(all, exprtest.Plain(), nil)

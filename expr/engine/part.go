@@ -204,7 +204,7 @@ func (p *part) play(in *input) {
 	case ev.IsNoteOn():
 		p.noteOn(in)
 	case ev.IsNoteOff():
-		p.pedal.written(ev.Msg[1])
+		p.pedal.written(ev.Msg[1], in.tone)
 		p.notes.off(in)
 	case ev.Len == 3 && ev.Msg[0]&0xF0 == 0xB0:
 		p.control(in)

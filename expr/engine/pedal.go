@@ -63,16 +63,22 @@ func (f *pedal) start(n *expr.Note, tone int64) {
 	short := n.Marks&(expr.Staccato|expr.Staccatissimo) != 0
 	f.ask(func(p *pedalling.Planner) {
 		p.Advise(n.Foot)
+		p.Begins(f.now - (n.Shift - n.Warp))
 		p.Note(f.now, int(n.Key), int(n.Velocity), n.Length, n.ToNext, short, n.Role == expr.Melody && f.line.StruckAlone(tone))
 	})
 	f.move()
 }
 
 // written has the foot hear that a note ends as it is written.
-func (f *pedal) written(key uint8) {
-	if f.planner != nil {
-		f.ask(func(p *pedalling.Planner) { p.Written(f.now, int(key)) })
+func (f *pedal) written(key uint8, tone int64) {
+	if f.planner == nil {
+		return
 	}
+	at := f.now
+	if t := f.line.Tone(tone); t != nil {
+		at -= t.Shift - t.Warp
+	}
+	f.ask(func(p *pedalling.Planner) { p.Written(at, int(key)) })
 }
 
 // stop has the foot hear a note end.

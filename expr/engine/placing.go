@@ -25,11 +25,13 @@ const shortestNote = 10 * time.Millisecond
 
 // partTiming is when a part's player plays.
 type partTiming struct {
-	sd     time.Duration // of its onsets
-	note   time.Duration // when the latest start or end of its notes is played
-	other  time.Duration // and of its other messages
-	struck [128]int64    // by key: number of the latest note whose time is decided
-	fault  error         // why it is in time
+	sd      time.Duration // of its onsets
+	note    time.Duration // when the latest start or end of its notes is played
+	other   time.Duration // and of its other messages
+	by      *expr.Profile // that strokes are of
+	strokes expr.Touch    // how much of each habit of the touch its player has
+	struck  [128]int64    // by key: number of the latest note whose time is decided
+	fault   error         // why it is in time
 }
 
 // soonest is when a note may be struck at the soonest, for the note before it on its key.

@@ -38,7 +38,7 @@ func TestRepeatedKeysUnderAFoot(t *testing.T) {
 		in := repetitions(rand.New(rand.NewPCG(seed, 0)))
 		p := exprtest.Piano()
 		exprtest.Musical(1, habits.All())(p)
-		exprtest.Unsteady(1, expr.Together{SD: 20 * exprtest.Thousandth, Hammer: true})(p)
+		exprtest.Unsteady(1, expr.Together{SD: 20 * exprtest.Thousandth, Chord: 10 * exprtest.Thousandth, Hammer: true})(p)
 		exprtest.Pedalling(1, expr.Pedal{Kind: expr.PianoPedal, Half: true})(p)
 		cfg := Config{Ports: 1, Lookahead: 500 * exprtest.Thousandth, Rubato: 1, Seed: seed, Habits: append(habits.Usual(), habits.Together{}, habits.Rubato{})}
 		e := usual(cfg)

@@ -98,7 +98,7 @@ func TestNoBreathInAWrittenRitard(t *testing.T) {
 // a bound.
 func TestOwnShiftIsBounded(t *testing.T) {
 	p := exprtest.Piano()
-	exprtest.Unsteady(2, expr.Together{SD: 60 * exprtest.Thousandth, Hammer: true})(p)
+	exprtest.Unsteady(2, expr.Together{SD: 60 * exprtest.Thousandth, Chord: 30 * exprtest.Thousandth, Hammer: true})(p)
 	p.Amounts.Set("voicing", 2)
 	e := usual(Config{Sides: expr.Shaped, Lookahead: 2 * MaxDeviation, Seed: 7})
 	if err := e.Seat(0, 0, p, 1); err != nil {

@@ -14,8 +14,9 @@ var standstill = &timing.Warp{}
 // timekeeping is how the players stand to the beat that comes in.
 type timekeeping struct {
 	*ensemble
-	timed   expr.PlayerTiming   // nil: each player keeps to the ensemble's beat
-	voiced  expr.StrokeVoicing  // nil: nobody brings out the melody among their voices
+	timed   expr.PlayerTiming  // nil: each player keeps to the ensemble's beat
+	voiced  expr.StrokeVoicing // nil: nobody brings out the melody among their voices
+	strokes []expr.KeyStroke
 	rubato  expr.EnsembleTiming // nil: the tempo stays
 	plan    *timing.Warp        // the ensemble's rubato, where a score is loaded
 	players *timing.Ensemble
@@ -36,6 +37,9 @@ func (t *timekeeping) init(e *ensemble, parts int) {
 		}
 		if h, ok := h.(expr.EnsembleTiming); ok {
 			t.rubato = h
+		}
+		if h, ok := h.(expr.KeyStroke); ok {
+			t.strokes = append(t.strokes, h)
 		}
 		if h, ok := h.(expr.StrokeVoicing); ok {
 			t.voiced = h

@@ -17,6 +17,9 @@ type Touch struct {
 // About says what the habit is.
 func (t Touch) About() *expr.About { return t.about }
 
+// Strokes is which habit of the touch it is.
+func (t Touch) Strokes() expr.TouchHabit { return t.habit }
+
 // Shape adds the habit's level.
 func (t Touch) Shape(n *expr.Note, g *expr.Gesture) bool {
 	db := n.Amount * n.Touch[t.habit]

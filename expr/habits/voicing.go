@@ -6,8 +6,8 @@ import (
 
 // Voicing brings out the melody over the other voices of its own part, and its bass over those
 // between: 5.5 dB from an inner voice to the melody. At mezzo piano these are some 20 steps of
-// velocity, centred on the written one, and a hammer leads by them by what is the least in
-// pianists, 20 ms and more. What the melody gains the inner voices lose.
+// velocity, centred on the written one, by which a hammer would lead by what is the least that was published of
+// pianists, 20 ms and more; how much of that is left, [Together] has. What the melody gains the inner voices lose.
 //
 // Foreknowledge: none is needed, as far as the voices have been told apart.
 //

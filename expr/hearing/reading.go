@@ -225,7 +225,7 @@ func (r *reading) touch(c *expr.Context, index int) {
 	part := r.score.Notes[index].Part
 	read := r.readTouch(part)
 	if number, ok := read.Number(index); ok {
-		c.Leads = read.Scene().Touch(number, read.Known(), &c.Touch)
+		c.Leads = read.Touch(number, &c.Touch)
 	}
 }
 

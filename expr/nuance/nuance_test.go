@@ -299,3 +299,41 @@ func BenchmarkTouch(b *testing.B) {
 		i++
 	}
 }
+
+// How hard a note is struck is what the habits add by their amounts, and so in the mean of its chord.
+func TestStroke(t *testing.T) {
+	s := &expr.Score{End: 3 * time.Second}
+	for i := range 6 {
+		on := time.Duration(i) * 500 * time.Millisecond
+		for _, key := range []uint8{48, 64, 67, 76}[:1+i%4] {
+			s.Notes = append(s.Notes, expr.Written{On: on, Off: on + 400*time.Millisecond, Beat: float64(i), Length: 0.8, Key: key + uint8(i)})
+		}
+	}
+	r := Read(s, 0)
+	by := expr.Touch{expr.TopLine: 1, expr.Height: 0.5}
+	for number := int64(0); number < int64(len(s.Notes)); {
+		var strokes []float64
+		first := number
+		for ; number < int64(len(s.Notes)) && s.Notes[number].On == s.Notes[first].On; number++ {
+			var touch expr.Touch
+			r.scene.Touch(number, r.known, &touch)
+			strokes = append(strokes, touch[expr.TopLine]+touch[expr.Height]/2)
+		}
+		mean := 0.0
+		for _, x := range strokes {
+			mean += x / float64(len(strokes))
+		}
+		for k, want := range strokes {
+			db, all := r.Stroke(first+int64(k), &by)
+			if math.Abs(db-want) > 1e-9 || math.Abs(all-mean) > 1e-9 {
+				t.Errorf("note %d is struck by %.3f dB and its chord by %.3f, want %.3f and %.3f", first+int64(k), db, all, want, mean)
+			}
+		}
+		if n := len(strokes); n > 2 && strokes[n-1] < mean+0.5 {
+			t.Errorf("the highest of a chord is struck by %.2f dB, all by %.2f", strokes[n-1], mean)
+		}
+	}
+	if db, mean := r.Stroke(int64(len(s.Notes)), &by); db != 0 || mean != 0 {
+		t.Errorf("a note that is not there is struck by %g dB", db)
+	}
+}

@@ -12,6 +12,8 @@ type Reading struct {
 	scene Scene
 	notes []int32 // of the scene's notes: their indices in the score
 	known Known
+
+	touched []touched // of the scene's notes, as far as they were asked for
 }
 
 // Read reads a part of a score. Keyswitches are no notes of it.
@@ -45,14 +47,12 @@ func Read(s *expr.Score, part uint16) *Reading {
 		}
 		r.scene.Begin(&x)
 	}
+	r.touched = make([]touched, len(r.notes))
 	return r
 }
 
 // Scene holds the notes of the part.
 func (r *Reading) Scene() *Scene { return &r.scene }
-
-// Known is how much the score says of the part.
-func (r *Reading) Known() Known { return r.known }
 
 // Number is the number in the scene of a note of the score, by its index; false if the part
 // does not have it.

@@ -23,9 +23,12 @@ func (e *Ear) Reset() {
 	e.trace.reset()
 }
 
-// End hears a note end as it is written.
+// End hears a note end as it is written. It may come after notes that begin then, as players stray.
 func (e *Ear) End(at time.Duration, key int) {
-	e.down.remove(key & 127)
+	if key &= 127; e.open && e.down.has(key) && !e.m.keys.has(key) && at.Seconds() <= e.m.At {
+		e.m.Sounds = max(e.m.Sounds-1, 0)
+	}
+	e.down.remove(key)
 	if e.down.empty() {
 		e.silent = at.Seconds()
 	}
@@ -44,7 +47,7 @@ func (e *Ear) Note(at time.Duration, key int) Advice {
 		}
 		e.m, e.open = Moment{At: now, Sounds: e.down.count()}, true
 		if e.m.Sounds == 0 && e.past.weight[0] > 0 {
-			e.m.Rest = now - e.silent
+			e.m.Rest = max(now-e.silent, 0)
 		}
 	}
 	e.m.Add(key)

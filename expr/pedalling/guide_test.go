@@ -1,6 +1,7 @@
 package pedalling
 
 import (
+	"slices"
 	"testing"
 	"time"
 )
@@ -87,5 +88,33 @@ func TestEarAdvises(t *testing.T) {
 	}
 	if n := testing.AllocsPerRun(100, func() { e.Note(time.Minute, 50) }); n != 0 {
 		t.Errorf("%v allocations a note", n)
+	}
+}
+
+// A chord whose notes stray is one chord to the foot, however far they do.
+func TestFootTakesStrayingNotesTogether(t *testing.T) {
+	const catches = Advised | DownAfter
+	for _, apart := range []time.Duration{0, 25 * ms, 50 * ms} {
+		p := New(Piano, false, 1)
+		var got []action
+		for i := range 3 {
+			on := time.Duration(i+1) * time.Second
+			for k, key := range []int{48, 64, 67, 72} {
+				at := on + time.Duration(k-1)*apart
+				for a, depth, ok := p.Pull(at - 1); ok; a, depth, ok = p.Pull(at - 1) {
+					got = append(got, action{a, depth})
+				}
+				p.Advise(catches)
+				p.Begins(on)
+				p.Note(at, key, 64, 900*ms, time.Second, false, false)
+			}
+		}
+		want := []action{{1150 * ms, 1}, {2010 * ms, 0}, {2150 * ms, 1}, {3010 * ms, 0}}
+		for a, depth, ok := p.Pull(3100 * ms); ok; a, depth, ok = p.Pull(3100 * ms) {
+			got = append(got, action{a, depth})
+		}
+		if !slices.Equal(got, want) {
+			t.Errorf("notes %v apart: the foot does %v, want %v", apart, got, want)
+		}
 	}
 }

@@ -16,6 +16,8 @@ type Planner struct {
 	on   bool
 	now  time.Duration
 
+	begins time.Duration // the chord of the note that is told next; Unknown: with it
+
 	mark struct { // the notation has pedalled
 		on, down bool
 		at       time.Duration
@@ -26,7 +28,7 @@ type Planner struct {
 // described in the package's comment; with less the foot clears more, with up to
 // 2 it puts up with more roughness. At 0 and less nothing is ever planned.
 func New(kind Kind, half bool, k float64) *Planner {
-	p := &Planner{}
+	p := &Planner{begins: Unknown}
 	p.half, p.k, p.beat = half, min(k, 2), usualBeat
 	if int(kind) < len(styles) && kind != None && k > 0 {
 		p.style, p.on = styles[kind], true
@@ -43,6 +45,9 @@ func (p *Planner) Beat(d time.Duration) {
 	}
 }
 
+// Begins tells when the chord of the note that is told next begins, where its player strays from that.
+func (p *Planner) Begins(at time.Duration) { p.begins = max(at, 0) }
+
 // Note tells of a note that starts. key and velocity are 0 to 127 and 1 to 127, others
 // are not heard. length is the note's, toNext the time to the next onset of its line;
 // Unknown if so. staccato says that it is played short on purpose, melody that it
@@ -52,6 +57,10 @@ func (p *Planner) Note(at time.Duration, key, velocity int, length, toNext time.
 		return
 	}
 	at = p.arrive(at)
+	on := at
+	if p.begins >= 0 {
+		on, p.begins = p.begins, Unknown
+	}
 	if p.standsBack(at) {
 		p.start(key, velocity, melody)
 		return
@@ -59,12 +68,12 @@ func (p *Planner) Note(at time.Duration, key, velocity int, length, toNext time.
 	if p.held.empty() && at-p.silent > p.tail(&p.style) {
 		p.forget()
 	}
-	if !p.group.open || at-p.group.on > chordTime {
+	if !p.group.open || on-p.group.on > chordTime {
 		p.closeGroup()
-		p.openGroup(at, &p.foot)
+		p.openGroup(on, &p.foot)
 	}
-	p.expect(at, length, toNext, !p.group.known())
-	p.hear(at, key)
+	p.expect(on, length, toNext, !p.group.known())
+	p.hear(on, key)
 	p.group.add(key, length, toNext, staccato, melody)
 	p.start(key, velocity, melody)
 	p.plan()

@@ -71,6 +71,7 @@ type player struct {
 	heard    bool          // it is in the list of those heard:
 	before   int
 	after    int
+	strays   strays
 }
 
 // tally sums over players. Whole numbers, so that no order of adding matters.
@@ -117,6 +118,7 @@ func (e *Ensemble) Reseat(number int, port uint16, channel uint8, sd time.Durati
 		noise:    noise,
 		variance: sd.Microseconds() * sd.Microseconds(),
 		next:     noise.Next(),
+		strays:   newStrays(noise.stream),
 	}
 }
 
@@ -125,7 +127,7 @@ func (e *Ensemble) Restart() {
 	for i := range e.players {
 		p := &e.players[i]
 		p.noise.Restart()
-		*p = player{noise: p.noise, variance: p.variance, next: p.noise.Next()}
+		*p = player{noise: p.noise, variance: p.variance, next: p.noise.Next(), strays: newStrays(p.noise.stream)}
 	}
 	*e = Ensemble{seed: e.seed, players: e.players, first: none, last: none}
 }

@@ -102,7 +102,7 @@ func levelArch(t *testing.T) (depth, fit [2]float64) {
 func emphasis(t *testing.T) [2]float64 {
 	t.Helper()
 	var each []float64
-	for _, c := range chords(t, 0, 64) {
+	for _, c := range chords(t, true, 64) {
 		v := func(i int) float64 { return float64(c[i].velocity) }
 		each = append(each, v(3)-(v(0)+v(1)+v(2))/3)
 	}

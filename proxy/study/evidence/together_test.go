@@ -22,7 +22,7 @@ func togetherness(t *testing.T) []finding {
 	recorders := pairs(t, "flute", "flute")
 	alone := both(unsteadiness(t, "flute"), unsteadiness(t, "violin"))
 	single, among := colour(t, "flute"), colour(t, "violin", "violin", "viola", "cello")
-	leads, twice := both(lead(t, 1)...), both(lead(t, 2)...)
+	leads, unscored := both(lead(t, true)...), both(lead(t, false)...)
 	const lower = "Rasch takes an onset where the sound has risen to 15 or 20 dB under its top, so the slopes of the attacks are in his figures. " +
 		"Here only note-ons are measured, and the sampler adds its own attacks; so lower is right."
 	return []finding{
@@ -51,13 +51,13 @@ func togetherness(t *testing.T) []finding {
 			source: "Hennig et al. 2011 (from memory)", want: within,
 		},
 		{
-			what: "melody lead in piano chords, p to ff", unit: "ms", low: 20, high: 50, got: leads,
-			source: "Palmer 1996; about 30 ms at the hammer, Goebl 2001", want: reach,
-			why: "The lead comes from the hammers alone, as Goebl found, and so is what the voicing of 3.5 dB makes of it: less in a forte, where all hammers are quick. Wider voicing leads more, see the next row.",
+			what: "melody lead in piano chords, p to ff, the score known", unit: "ms", low: 4.7, high: 17.3, got: leads,
+			source: "medians of three corpora, 439 performances: Goebl 1999; Hu and Widmer 2023; Peter et al. 2023; 20 to 50 where a tune is to be brought out: Palmer 1996", want: within,
 		},
 		{
-			what: "the same with voicing 2 in the profile", unit: "ms", low: 20, high: 50, got: twice,
-			source: "Palmer 1996", want: within,
+			what: "the same, the score not known", unit: "ms", low: 4.7, high: 17.3, got: unscored,
+			source: "as above", want: reach,
+			why: "The highest of a chord is then taken to be struck harder by as much as it is in the mean, 11 velocities; in a forte hammers are the quicker.",
 		},
 	}
 }
@@ -134,11 +134,11 @@ func colour(t *testing.T, names ...string) float64 {
 
 // lead is by how much the top note of chords comes before the mean of the others, at p, mf
 // and ff.
-func lead(t *testing.T, voicing float64) (leads []float64) {
+func lead(t *testing.T, scored bool) (leads []float64) {
 	t.Helper()
 	for _, velocity := range []uint8{49, 80, 112} {
 		var each []float64
-		for _, c := range chords(t, voicing, velocity) {
+		for _, c := range chords(t, scored, velocity) {
 			each = append(each, ms((c[0].on+c[1].on+c[2].on)/3-c[3].on))
 		}
 		leads = append(leads, mean(each))
@@ -148,19 +148,18 @@ func lead(t *testing.T, voicing float64) (leads []float64) {
 
 // chords plays 64 chords of four notes under a tune that moves by step, and gives each from
 // the bottom up.
-func chords(t *testing.T, voicing float64, velocity uint8) [][]played {
+func chords(t *testing.T, scored bool, velocity uint8) [][]played {
 	t.Helper()
 	harmonies := [][3]int{{48, 60, 64}, {43, 59, 62}, {45, 60, 64}, {41, 57, 60}}
 	tune := []int{72, 74, 76, 77, 76, 74, 72, 71}
 	s := newStudy(t, "piano")
-	s.profiles[0].Amounts.Set("voicing", voicing)
 	for i := range 64 {
 		h := harmonies[i/2%4]
 		for _, key := range []int{h[0], h[1], h[2], tune[i%8]} {
 			s.note(0, time.Duration(i)*studyBar/2, studyBar/2-20*time.Millisecond, key, 0).Velocity = velocity
 		}
 	}
-	notes, _ := s.perform(t, manner{Manner: perform.Manner{Lookahead: ahead, Seed: 1}})
+	notes, _ := s.perform(t, manner{Manner: perform.Manner{Lookahead: ahead, Seed: 1}, unread: !scored})
 	var all [][]played
 	for ; len(notes) > 0; notes = notes[4:] {
 		all = append(all, notes[:4])

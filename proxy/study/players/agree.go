@@ -6,9 +6,10 @@ import "math"
 var Kinds = [5]string{"level", "top", "tempo", "length", "pedal"}
 
 // SizeNames are the names of the sizes, in order.
-var SizeNames = [6]string{
+var SizeNames = [9]string{
 	"level SD, velocities", "tempo SD, log", "top over the rest, velocities",
-	"top ahead of the rest, ms", "its SD, ms", "pedal down, share",
+	"top ahead of the rest, ms", "its SD, ms", "its median, ms", "its deviation by quartiles, ms",
+	"first to last note of a chord, median, ms", "pedal down, share",
 }
 
 // Agreement is how far two performances agree, in the order of [Kinds]: 1 all the way, 0 no
@@ -75,8 +76,8 @@ type Comparison struct {
 	Players    int
 	Ours       Agreement // mean with each player
 	Theirs     Agreement // mean of each two players; NaN where there is one
-	Sizes      [6]float64
-	TheirSizes [6]float64 // the players' mean sizes
+	Sizes      [9]float64
+	TheirSizes [9]float64 // the players' mean sizes
 }
 
 // Compare holds a performance of ours against the players, and them against each other.

@@ -18,25 +18,31 @@ type Features struct {
 
 // Sizes are how much a player does.
 type Sizes struct {
-	LevelSD   float64 // of velocities
-	TempoSD   float64 // of log beat durations
-	TopOver   float64 // highest note of a chord over the mean of its others, velocities
-	Lead      float64 // highest note of a chord ahead of the mean of its others, ms
-	LeadSD    float64 // ms
-	PedalDown float64 // share of the time
+	LevelSD      float64 // of velocities
+	TempoSD      float64 // of log beat durations
+	TopOver      float64 // highest note of a chord over the mean of its others, velocities
+	Lead         float64 // highest note of a chord ahead of the mean of its others, ms
+	LeadSD       float64 // ms; of rolled chords for the most part, unlike what follows
+	LeadMedian   float64 // ms
+	LeadQuartile float64 // of the lead, ms: the deviation of a normal distribution with its quartiles
+	ChordSpread  float64 // from the first to the last note of a chord, median, ms
+	PedalDown    float64 // share of the time
 }
 
 // Plus adds a share of other sizes.
 func (s Sizes) Plus(o Sizes, share float64) Sizes {
 	return Sizes{
 		s.LevelSD + share*o.LevelSD, s.TempoSD + share*o.TempoSD, s.TopOver + share*o.TopOver,
-		s.Lead + share*o.Lead, s.LeadSD + share*o.LeadSD, s.PedalDown + share*o.PedalDown,
+		s.Lead + share*o.Lead, s.LeadSD + share*o.LeadSD, s.LeadMedian + share*o.LeadMedian,
+		s.LeadQuartile + share*o.LeadQuartile, s.ChordSpread + share*o.ChordSpread, s.PedalDown + share*o.PedalDown,
 	}
 }
 
 // list is the sizes in the order of [SizeNames].
-func (s *Sizes) list() [6]float64 {
-	return [6]float64{s.LevelSD, s.TempoSD, s.TopOver, s.Lead, s.LeadSD, s.PedalDown}
+func (s *Sizes) list() [9]float64 {
+	return [9]float64{
+		s.LevelSD, s.TempoSD, s.TopOver, s.Lead, s.LeadSD, s.LeadMedian, s.LeadQuartile, s.ChordSpread, s.PedalDown,
+	}
 }
 
 // pedalDown is the value from which a damper pedal counts as down, and how long after a place
@@ -112,7 +118,7 @@ func (p *Piece) Features(t *Take) *Features {
 
 // tops fills in what the highest notes do.
 func (p *Piece) tops(f *Features, ms []moment, on []float64) {
-	var over, lead []float64
+	var over, lead, spread []float64
 	for _, m := range ms {
 		top := m.last
 		for top > m.first && p.Notes[top-1].Key == p.Notes[m.last].Key {
@@ -128,10 +134,20 @@ func (p *Piece) tops(f *Features, ms []moment, on []float64) {
 		if len(levels) > 0 && !math.IsNaN(on[top]) {
 			over = append(over, f.Level[top]-mean(levels))
 			lead = append(lead, 1000*(mean(onsets)-on[top]))
+			onsets = append(onsets, on[top])
+			spread = append(spread, 1000*(slices.Max(onsets)-slices.Min(onsets)))
 		}
 	}
 	f.Sizes.TopOver, f.Sizes.Lead, f.Sizes.LeadSD = mean(over), mean(lead), deviation(lead)
+	f.Sizes.LeadMedian, f.Sizes.ChordSpread = median(lead), median(spread)
+	if len(lead) > 0 {
+		slices.Sort(lead)
+		f.Sizes.LeadQuartile = (lead[3*len(lead)/4] - lead[len(lead)/4]) / quartilesApart
+	}
 }
+
+// quartilesApart is how many standard deviations the quartiles of a normal distribution are apart.
+const quartilesApart = 1.349
 
 // beatsFrom is the log duration of each whole beat.
 func beatsFrom(first, last float64, at func(float64) float64) (tempo []float64) {

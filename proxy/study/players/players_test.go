@@ -13,6 +13,7 @@ import (
 	"testing"
 
 	"swellbox/profiles"
+	"swellbox/proxy/formats/match"
 	"swellbox/proxy/perform"
 )
 
@@ -182,5 +183,30 @@ func TestShortPiece(t *testing.T) {
 	short := strings.Join(strings.SplitAfter(alignment(0), "\n")[:40], "")
 	if _, err := ReadPiece(folder(t, short), 99); !errors.Is(err, ErrShort) {
 		t.Errorf("the error is %v, want ErrShort", err)
+	}
+}
+
+// How chords are spread, by hand: leads of 10, 20 and 30 ms.
+func TestSizesOfChords(t *testing.T) {
+	p, take := &Piece{Metres: []match.Metre{{Beats: 4, Unit: 4}}}, &Take{Notes: map[string]Sound{}}
+	for i := range 3 {
+		for k, key := range []uint8{60, 64, 72} {
+			n := Note{ID: fmt.Sprint(i, k), Onset: float64(i), End: float64(i) + 1, Key: key}
+			on := float64(i) + 0.1 - []float64{0, 0.004, 0.002 + 0.01*float64(i+1)}[k]
+			p.Notes = append(p.Notes, n)
+			take.Notes[n.ID] = Sound{on, on + 0.5, 64}
+		}
+	}
+	s := p.Features(take).Sizes
+	for _, c := range []struct {
+		what      string
+		got, want float64
+	}{
+		{"lead", s.Lead, 20}, {"its median", s.LeadMedian, 20}, {"its deviation by quartiles", s.LeadQuartile, 20 / quartilesApart},
+		{"first to last", s.ChordSpread, 22},
+	} {
+		if math.Abs(c.got-c.want) > 1e-6 {
+			t.Errorf("%s is %.3f ms, want %.3f", c.what, c.got, c.want)
+		}
 	}
 }

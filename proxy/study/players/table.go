@@ -138,8 +138,8 @@ type Summary struct {
 	Several    [5]Figure  // the same, pieces of several players
 	Theirs     [5]Figure  // of the players with each other
 	Ratio      [5]float64 // Several over Theirs: 1 is as close to a player as another player is
-	Sizes      [6]Figure
-	TheirSizes [6]Figure
+	Sizes      [9]Figure
+	TheirSizes [9]Figure
 }
 
 // Summarise sums up the rows of a condition.
