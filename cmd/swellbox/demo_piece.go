@@ -3,6 +3,7 @@ package main
 import (
 	"fmt"
 	"path/filepath"
+	"strings"
 	"time"
 
 	"github.com/spf13/cobra"
@@ -27,6 +28,18 @@ func demoPiece(p *program.Program, dir string, args []string) (*demo.Piece, *per
 			return nil, nil, fmt.Errorf("%s would be overwritten; give -o another folder", in)
 		}
 	}
+	piece, cast, err := ownPiece(p, in)
+	if err != nil {
+		return nil, nil, err
+	}
+	if length := piece.End + tail; length > audition.MaxLength {
+		return nil, nil, fmt.Errorf("%s lasts %v, and a demonstration at most %v; render shapes it without its sound", in, length.Round(time.Second), audition.MaxLength)
+	}
+	return piece, cast, nil
+}
+
+// ownPiece is a piece of somebody's own, called as its file is, and who plays it.
+func ownPiece(p *program.Program, in string) (*demo.Piece, *perform.Cast, error) {
 	cast, err := p.CastFor(in, "")
 	if err != nil {
 		return nil, nil, err
@@ -35,12 +48,9 @@ func demoPiece(p *program.Program, dir string, args []string) (*demo.Piece, *per
 	if err != nil {
 		return nil, nil, err
 	}
-	piece, err := demo.NewPiece(titleOf(in), file, score)
+	piece, err := demo.NewPiece(strings.TrimSuffix(filepath.Base(in), filepath.Ext(in)), file, score)
 	if err != nil {
 		return nil, nil, fmt.Errorf("%s: %w", in, err)
-	}
-	if length := piece.End + tail; length > audition.MaxLength {
-		return nil, nil, fmt.Errorf("%s lasts %v, and a demonstration at most %v; render shapes it without its sound", in, length.Round(time.Second), audition.MaxLength)
 	}
 	return piece, cast, nil
 }

@@ -4,7 +4,6 @@ import (
 	"context"
 	"fmt"
 	"os"
-	"path/filepath"
 	"strings"
 	"time"
 
@@ -15,9 +14,6 @@ import (
 	"swellbox/cmd/swellbox/usage"
 	"swellbox/profiles/atomicfile"
 	"swellbox/proxy/layout"
-	"swellbox/proxy/offline"
-	"swellbox/proxy/perform"
-	"swellbox/proxy/study/demo"
 	"swellbox/proxy/study/lesson"
 )
 
@@ -53,10 +49,14 @@ func makeLesson(ctx context.Context, p *program.Program, in string, o lessonOpti
 			return fmt.Errorf("%s would be overwritten; give -o another name", other)
 		}
 	}
-	piece, cast, err := lessonPiece(p, in)
+	piece, cast, err := ownPiece(p, in)
 	if err != nil {
 		return err
 	}
+	if name := strings.TrimSpace(piece.File.Tracks[0].Name()); name != "" && len(piece.File.Tracks) > 1 {
+		piece.Title = name
+	}
+	p.WarnOfSeats(piece.File, cast)
 	asked := &lesson.Asked{Piece: piece, Cast: cast, Bars: o.bars, Habits: o.habits}
 	asked.Progress = func(what string) (func(done, length time.Duration), func(error)) { return p.Progress(what) }
 	if o.words != "" {
@@ -75,30 +75,6 @@ func makeLesson(ctx context.Context, p *program.Program, in string, o lessonOpti
 	}
 	return tellLesson(p, made, o.out)
 }
-
-// lessonPiece is what the lesson is about, and who plays it.
-func lessonPiece(p *program.Program, in string) (*demo.Piece, *perform.Cast, error) {
-	cast, err := p.CastFor(in, "")
-	if err != nil {
-		return nil, nil, err
-	}
-	file, score, err := offline.ReadPiece(in, offline.PlayOrnaments)
-	if err != nil {
-		return nil, nil, err
-	}
-	piece, err := demo.NewPiece(titleOf(in), file, score)
-	if err != nil {
-		return nil, nil, fmt.Errorf("%s: %w", in, err)
-	}
-	if name := strings.TrimSpace(file.Tracks[0].Name()); name != "" && len(file.Tracks) > 1 {
-		piece.Title = name
-	}
-	p.WarnOfSeats(file, cast)
-	return piece, cast, nil
-}
-
-// titleOf is a file's name without its ending.
-func titleOf(in string) string { return strings.TrimSuffix(filepath.Base(in), filepath.Ext(in)) }
 
 // lessonTold is what the command says as JSON.
 type lessonTold struct {

@@ -184,9 +184,7 @@ func (p *performance) locked(f func()) {
 // forAll does something to every channel, seated or not, so that what is seated later is treated
 // alike. p.mu is held.
 func (p *performance) forAll(do func(port, channel int)) {
-	for i := range len(p.out.outlets) * 16 {
-		do(i/16, i%16)
-	}
+	perform.EachChannel(len(p.out.outlets), do)
 }
 
 // leave ends every sounding note, lifts the pedals, brings the outputs to their raw state, and

@@ -37,21 +37,21 @@ func (p *Performance) Bypass(now time.Duration) {
 			p.desk.gauges.silence(port) // the failed engine's shaped notes get no ends
 		}
 	}
-	forAll(p.ports, func(port, channel int) { p.Switch(port, channel, expr.Raw) })
+	EachChannel(p.ports, func(port, channel int) { p.Switch(port, channel, expr.Raw) })
 }
 
 // remember keeps what a bypass takes away.
 func (p *Performance) remember(failed *engine.Engine) {
 	p.before = lookout{}
 	p.before.lookahead, _ = failed.Lookahead()
-	forAll(p.ports, func(port, channel int) {
+	EachChannel(p.ports, func(port, channel int) {
 		p.before.sides = append(p.before.sides, p.Side(port, channel))
 		p.before.standings = append(p.before.standings, failed.Standing(port, channel))
 	})
 }
 
-// forAll does something to every channel of so many ports.
-func forAll(ports int, do func(port, channel int)) {
+// EachChannel does something to every channel of so many ports.
+func EachChannel(ports int, do func(port, channel int)) {
 	for i := range ports * 16 {
 		do(i/16, i%16)
 	}
@@ -76,7 +76,7 @@ func (s *Stage) Revive(now time.Duration, seated func()) {
 	e.Pull(now, func(*expr.Event) {}) // the port has been told
 	e.SetLookahead(s.before.lookahead)
 	s.engine = e
-	forAll(s.ports, func(port, channel int) { e.Stand(port, channel, s.before.standings[port*16+channel]) })
+	EachChannel(s.ports, func(port, channel int) { e.Stand(port, channel, s.before.standings[port*16+channel]) })
 	for _, p := range s.Parts {
 		profile, err := s.cast.of(p)
 		if err == nil {
@@ -88,7 +88,7 @@ func (s *Stage) Revive(now time.Duration, seated func()) {
 	}
 	seated()
 	failed.Waiting(func(ev *expr.Event) { e.Push(*ev) })
-	forAll(s.ports, func(port, channel int) { s.Switch(port, channel, s.before.sides[port*16+channel]) })
+	EachChannel(s.ports, func(port, channel int) { s.Switch(port, channel, s.before.sides[port*16+channel]) })
 }
 
 // retell says what the raw side has been told, of every channel, and has the shaped side stand

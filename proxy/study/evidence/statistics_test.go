@@ -3,24 +3,14 @@ package evidence
 import (
 	"math"
 	"testing"
+
+	"gonum.org/v1/gonum/stat"
 )
 
-func mean(x []float64) float64 {
-	sum := 0.0
-	for _, v := range x {
-		sum += v
-	}
-	return sum / float64(len(x))
-}
+func mean(x []float64) float64 { return stat.Mean(x, nil) }
 
 // deviation is the standard deviation.
-func deviation(x []float64) float64 {
-	m, sum := mean(x), 0.0
-	for _, v := range x {
-		sum += (v - m) * (v - m)
-	}
-	return math.Sqrt(sum / float64(len(x)))
-}
+func deviation(x []float64) float64 { return stat.PopStdDev(x, nil) }
 
 // slope is that of the line of least squares through points.
 func slope(x, y []float64) float64 {

@@ -275,7 +275,7 @@ func (f *levelFit) judge(l *levels, known nuance.Known, samples []*Sample, witho
 			ours := samples[i].Predict(w)
 			var each, above []float64
 			for _, v := range p.takes {
-				each, above = append(each, correlation(ours, v)), append(above, correlation(p.only(ours), p.only(v)))
+				each, above = append(each, players.Correlation(ours, v)), append(above, players.Correlation(p.only(ours), p.only(v)))
 			}
 			levels, tops, sds = append(levels, mean(each)), append(tops, mean(above)), append(sds, deviation(ours)*p.sd)
 		}
@@ -290,7 +290,7 @@ func (f *levelFit) judge(l *levels, known nuance.Known, samples []*Sample, witho
 		var pairs, tops []float64
 		for a, v := range p.takes {
 			for _, u := range p.takes[:a] {
-				pairs, tops = append(pairs, correlation(v, u)), append(tops, correlation(p.only(v), p.only(u)))
+				pairs, tops = append(pairs, players.Correlation(v, u)), append(tops, players.Correlation(p.only(v), p.only(u)))
 			}
 		}
 		theirs, theirTop, sds = append(theirs, mean(pairs)), append(theirTop, mean(tops)), sds+p.sd/float64(len(l.pieces))

@@ -5,7 +5,11 @@ import (
 	"fmt"
 	"go/format"
 	"math"
+	"slices"
 	"strings"
+	"swellbox/proxy/study/players"
+
+	"gonum.org/v1/gonum/stat"
 )
 
 // Study is one quantity of all pieces, and how each player took it.
@@ -97,10 +101,10 @@ func (s *Study) Fit(o Options) (*Result, error) {
 		}
 		var each, pairs []float64
 		for a, t := range s.Takes[i] {
-			each = append(each, correlation(p, t))
+			each = append(each, players.Correlation(p, t))
 			theirSD = append(theirSD, deviation(t)/float64(len(s.Takes[i])))
 			for _, u := range s.Takes[i][:a] {
-				pairs = append(pairs, correlation(t, u))
+				pairs = append(pairs, players.Correlation(t, u))
 			}
 		}
 		ours, theirs = append(ours, mean(each)), append(theirs, mean(pairs))
@@ -181,45 +185,14 @@ func cell(weight, err float64) string {
 	return fmt.Sprintf("{%+.4f, %.4f}", weight, err)
 }
 
+// numbers are the values that are known.
+func numbers(v []float64) []float64 { return slices.DeleteFunc(slices.Clone(v), math.IsNaN) }
+
 // mean is the mean of what is known.
-func mean(v []float64) float64 {
-	sum, n := 0.0, 0.0
-	for _, x := range v {
-		if !math.IsNaN(x) {
-			sum += x
-			n++
-		}
-	}
-	return sum / n
-}
+func mean(v []float64) float64 { return stat.Mean(numbers(v), nil) }
 
 // deviation is the standard deviation of what is known.
-func deviation(v []float64) float64 {
-	m, sum, n := mean(v), 0.0, 0.0
-	for _, x := range v {
-		if !math.IsNaN(x) {
-			sum += (x - m) * (x - m)
-			n++
-		}
-	}
-	return math.Sqrt(sum / n)
-}
+func deviation(v []float64) float64 { return stat.PopStdDev(numbers(v), nil) }
 
 // leastPlaces is the fewest places of which a correlation says anything, as in the yardstick.
 const leastPlaces = 8
-
-// correlation is that of what is known of both; NaN where it says nothing.
-func correlation(x, y []float64) float64 {
-	var n, sx, sy, sxx, syy, sxy float64
-	for i := range x {
-		if a, b := x[i], y[i]; !math.IsNaN(a) && !math.IsNaN(b) {
-			n++
-			sx, sy, sxx, syy, sxy = sx+a, sy+b, sxx+a*a, syy+b*b, sxy+a*b
-		}
-	}
-	vx, vy := sxx/n-sx*sx/n/n, syy/n-sy*sy/n/n
-	if n <= leastPlaces || vx < 1e-14 || vy < 1e-14 {
-		return math.NaN()
-	}
-	return (sxy/n - sx*sy/n/n) / math.Sqrt(vx*vy)
-}

@@ -1,6 +1,10 @@
 package players
 
-import "math"
+import (
+	"math"
+
+	"gonum.org/v1/gonum/stat"
+)
 
 // Kinds are the names of the agreements, in order.
 var Kinds = [5]string{"level", "top", "tempo", "length", "pedal"}
@@ -19,31 +23,26 @@ type Agreement [5]float64
 // Agree compares two takes of one piece.
 func Agree(a, b *Features) Agreement {
 	return Agreement{
-		correlation(a.Level, b.Level), correlation(a.Top, b.Top), correlation(a.Tempo, b.Tempo),
-		correlation(a.Length, b.Length), Kappa(a.Pedal, b.Pedal),
+		Correlation(a.Level, b.Level), Correlation(a.Top, b.Top), Correlation(a.Tempo, b.Tempo),
+		Correlation(a.Length, b.Length), Kappa(a.Pedal, b.Pedal),
 	}
 }
 
 // leastPairs is the fewest pairs of which a correlation is told.
 const leastPairs = 9
 
-// correlation is Pearson's, over what both have.
-func correlation(x, y []float64) float64 {
+// Correlation is Pearson's, over what both have, where NaN is nothing; NaN of fewer than nine pairs, or where one does not vary.
+func Correlation(x, y []float64) float64 {
 	var a, b []float64
 	for i := range min(len(x), len(y)) {
 		if !math.IsNaN(x[i]) && !math.IsNaN(y[i]) {
 			a, b = append(a, x[i]), append(b, y[i])
 		}
 	}
-	sa, sb := deviation(a), deviation(b)
-	if len(a) < leastPairs || !(sa > 1e-9) || !(sb > 1e-9) {
+	if len(a) < leastPairs || !(deviation(a) > 1e-9) || !(deviation(b) > 1e-9) {
 		return math.NaN()
 	}
-	ma, mb, sum := mean(a), mean(b), 0.0
-	for i := range a {
-		sum += (a[i] - ma) * (b[i] - mb)
-	}
-	return sum / float64(len(a)) / sa / sb
+	return stat.Correlation(a, b, nil)
 }
 
 // Kappa is Cohen's, of two series of yes and no.

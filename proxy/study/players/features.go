@@ -4,6 +4,8 @@ import (
 	"math"
 	"slices"
 	"sort"
+
+	"gonum.org/v1/gonum/stat"
 )
 
 // Features are what of a take is compared. What a take does not have is NaN.
@@ -190,22 +192,10 @@ func known(values []float64) (k []float64) {
 	return k
 }
 
-func mean(values []float64) float64 {
-	sum := 0.0
-	for _, v := range values {
-		sum += v
-	}
-	return sum / float64(len(values))
-}
+func mean(values []float64) float64 { return stat.Mean(values, nil) }
 
 // deviation is the standard deviation about the mean of all.
-func deviation(values []float64) float64 {
-	m, sum := mean(values), 0.0
-	for _, v := range values {
-		sum += (v - m) * (v - m)
-	}
-	return math.Sqrt(sum / float64(len(values)))
-}
+func deviation(values []float64) float64 { return stat.PopStdDev(values, nil) }
 
 func median(values []float64) float64 {
 	if len(values) == 0 {

@@ -26,11 +26,11 @@ func TestCorrelationByAnscombe(t *testing.T) {
 		{9.14, 8.14, 8.74, 8.77, 9.26, 8.10, 6.13, 3.10, 9.13, 7.26, 4.74},
 		{7.46, 6.77, 12.74, 7.11, 7.81, 8.84, 6.08, 5.39, 8.15, 6.42, 5.73},
 	} {
-		if r := correlation(x, y); math.Abs(r-0.816) > 0.001 {
+		if r := Correlation(x, y); math.Abs(r-0.816) > 0.001 {
 			t.Errorf("set %d: r = %.4f, want 0.816", i+1, r)
 		}
 	}
-	if r := correlation(x, make([]float64, len(x))); !math.IsNaN(r) {
+	if r := Correlation(x, make([]float64, len(x))); !math.IsNaN(r) {
 		t.Errorf("r with what never varies is %v, want NaN", r)
 	}
 }
