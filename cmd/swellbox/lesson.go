@@ -19,8 +19,8 @@ import (
 
 // lessonOptions are the flags of the command.
 type lessonOptions struct {
-	bars, habits []string
-	words, out   string
+	bars, habits, takes []string
+	words, out          string
 }
 
 func lessonCommand(p *program.Program) *cobra.Command {
@@ -32,19 +32,22 @@ func lessonCommand(p *program.Program) *cobra.Command {
 
 --words takes a text in Markdown of your own: what stands before the first heading is said at the top, and a heading such as "## bars 9-12" begins what is said at those bars.
 
-The sound is a small synthesiser's that exists for demonstrations only. All takes keep one tempo.`,
+--take puts recordings of your own in the place of the sound, such as those of your sampler: WAV files of the whole piece at the tempo of the file, each called as its file is. Where the music begins in them is found by itself.
+
+Else the sound is a small synthesiser's that exists for demonstrations only. All takes keep one tempo.`,
 		Args: usage.Exactly(1, "one MIDI file or score"),
 		RunE: func(c *cobra.Command, args []string) error { return makeLesson(c.Context(), p, args[0], o) },
 	}
 	c.Flags().StringArrayVar(&o.bars, "bars", nil, "`bars` to listen to, as in 9-16 (may be repeated); without it the whole piece, if it is short")
 	c.Flags().StringArrayVar(&o.habits, "habit", nil, "`habit` to be heard alone, as render --only names it (may be repeated); without it those that are told most easily")
+	c.Flags().StringArrayVar(&o.takes, "take", nil, "WAV `file` of the whole piece to be heard in the place of the demonstration's sound (may be repeated)")
 	c.Flags().StringVar(&o.words, "words", "", "`file` in Markdown with your own words")
 	c.Flags().StringVarP(&o.out, "out", "o", "lesson.html", "`file` to write")
 	return c
 }
 
 func makeLesson(ctx context.Context, p *program.Program, in string, o lessonOptions) error {
-	for _, other := range []string{in, o.words} {
+	for _, other := range append([]string{in, o.words}, o.takes...) {
 		if other != "" && settings.Same(other, o.out) {
 			return fmt.Errorf("%s would be overwritten; give -o another name", other)
 		}
@@ -57,7 +60,7 @@ func makeLesson(ctx context.Context, p *program.Program, in string, o lessonOpti
 		piece.Title = name
 	}
 	p.WarnOfSeats(piece.File, cast)
-	asked := &lesson.Asked{Piece: piece, Cast: cast, Bars: o.bars, Habits: o.habits}
+	asked := &lesson.Asked{Piece: piece, Cast: cast, Bars: o.bars, Habits: o.habits, Takes: o.takes}
 	asked.Progress = func(what string) (func(done, length time.Duration), func(error)) { return p.Progress(what) }
 	if o.words != "" {
 		text, err := os.ReadFile(o.words)
@@ -108,7 +111,10 @@ func tellLesson(p *program.Program, l *lesson.Lesson, out string) error {
 	if p.Settings.JSON {
 		return p.PrintJSON(told)
 	}
-	b.WriteString("\nOpen it in a browser, and start quiet. It needs nothing else: send it as it is. The sound is a demonstration synthesiser's.")
+	b.WriteString("\nOpen it in a browser, and start quiet. It needs nothing else: send it as it is.")
+	if !l.Own {
+		b.WriteString(" The sound is a demonstration synthesiser's.")
+	}
 	_, err = fmt.Fprintln(p.Out, layout.Text(b.String(), min(p.Width(), layout.Broadest)))
 	return err
 }

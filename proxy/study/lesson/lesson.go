@@ -20,6 +20,7 @@ type Asked struct {
 	Bars   []string // as the balance report names them, "9-16"; nil: the whole piece
 	Habits []string // to be heard alone; nil: the few that are told most easily
 	Words  *Words   // the teacher's; nil: none
+	Takes  []string // WAV files of the whole piece, to be heard in the place of the demonstration synthesiser; nil: none
 
 	// Progress is told what is done and how far it is, if it is set; done and length are of sound. It gives what ends the telling.
 	Progress func(what string) (show func(done, length time.Duration), end func(error))
@@ -33,7 +34,8 @@ type Lesson struct {
 	Where     string        // the hall and the seat
 	Stretches []*Stretch
 	States    []StateKey
-	Kbps      int // of each take, kbit/s
+	Kbps      int  // of each take, kbit/s
+	Own       bool // the takes are recordings of one's own
 	Stereo    bool
 }
 
@@ -104,6 +106,10 @@ func Make(ctx context.Context, a *Asked) (*Lesson, error) {
 	if err != nil {
 		return nil, err
 	}
+	if played.own, err = readOwn(a.Takes, played.raw); err != nil {
+		return nil, err
+	}
+	l.Own = len(played.own) > 0
 	for _, s := range l.Stretches {
 		s.Parts = played.draw(s, heard)
 		s.advise(heard, played.report)
