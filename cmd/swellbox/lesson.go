@@ -20,6 +20,9 @@ import (
 // lessonOptions are the flags of the command.
 type lessonOptions struct {
 	bars, habits, takes []string
+	skills              []string
+	questions           int
+	seed                uint64
 	words, out          string
 }
 
@@ -32,6 +35,8 @@ func lessonCommand(p *program.Program) *cobra.Command {
 
 --words takes a text in Markdown of your own: what stands before the first heading is said at the top, and a heading such as "## bars 9-12" begins what is said at those bars.
 
+--questions puts questions of the quiz into the page, so many of each skill, from what is heard easily to what is not. At their end a student gets a code to hand in, and "swellbox lesson collect" makes a table of the class of them.
+
 --take puts recordings of your own in the place of the sound, such as those of your sampler: WAV files of the whole piece at the tempo of the file, each called as its file is. Where the music begins in them is found by itself.
 
 Else the sound is a small synthesiser's that exists for demonstrations only. All takes keep one tempo.`,
@@ -42,11 +47,21 @@ Else the sound is a small synthesiser's that exists for demonstrations only. All
 	c.Flags().StringArrayVar(&o.habits, "habit", nil, "`habit` to be heard alone, as render --only names it (may be repeated); without it those that are told most easily")
 	c.Flags().StringArrayVar(&o.takes, "take", nil, "WAV `file` of the whole piece to be heard in the place of the demonstration's sound (may be repeated)")
 	c.Flags().StringVar(&o.words, "words", "", "`file` in Markdown with your own words")
+	c.Flags().IntVar(&o.questions, "questions", 0, "also ask this `number` of questions of each skill")
+	c.Flags().StringArrayVar(&o.skills, "skill", nil, "ask only about the skill of this `name`, as swellbox quiz has them (may be repeated)")
+	c.Flags().Uint64Var(&o.seed, "seed", 1, "another `number` asks about other bars, in another order")
 	c.Flags().StringVarP(&o.out, "out", "o", "lesson.html", "`file` to write")
+	c.AddCommand(collectCommand(p))
 	return c
 }
 
+// mostQuestions of each skill is more than anybody answers at one sitting.
+const mostQuestions = 20
+
 func makeLesson(ctx context.Context, p *program.Program, in string, o lessonOptions) error {
+	if o.questions < 0 || o.questions > mostQuestions {
+		return fmt.Errorf("--questions is %d; it can be 0 to %d: %w", o.questions, mostQuestions, usage.ErrUsage)
+	}
 	for _, other := range append([]string{in, o.words}, o.takes...) {
 		if other != "" && settings.Same(other, o.out) {
 			return fmt.Errorf("%s would be overwritten; give -o another name", other)
@@ -60,7 +75,7 @@ func makeLesson(ctx context.Context, p *program.Program, in string, o lessonOpti
 		piece.Title = name
 	}
 	p.WarnOfSeats(piece.File, cast)
-	asked := &lesson.Asked{Piece: piece, Cast: cast, Bars: o.bars, Habits: o.habits, Takes: o.takes}
+	asked := &lesson.Asked{Piece: piece, Cast: cast, Bars: o.bars, Habits: o.habits, Takes: o.takes, Ear: lesson.Ear{Skills: o.skills, Questions: o.questions, Seed: o.seed}}
 	asked.Progress = func(what string) (func(done, length time.Duration), func(error)) { return p.Progress(what) }
 	if o.words != "" {
 		text, err := os.ReadFile(o.words)
@@ -84,6 +99,7 @@ type lessonTold struct {
 	File      string          `json:"file"`
 	Bytes     int64           `json:"bytes"`
 	Stretches []stretchOfBars `json:"stretches"`
+	Questions int             `json:"questions"`
 }
 
 type stretchOfBars struct {
@@ -107,6 +123,9 @@ func tellLesson(p *program.Program, l *lesson.Lesson, out string) error {
 		}
 		told.Stretches = append(told.Stretches, t)
 		fmt.Fprintf(&b, "  %s, %.0f s: %s\n", s.Name, s.Length, strings.Join(t.Takes, "; "))
+	}
+	if told.Questions = len(l.Questions); told.Questions > 0 {
+		fmt.Fprintf(&b, "  %d questions\n", told.Questions)
 	}
 	if p.Settings.JSON {
 		return p.PrintJSON(told)

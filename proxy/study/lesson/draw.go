@@ -12,21 +12,6 @@ import (
 	"swellbox/proxy/study/demo"
 )
 
-// Part is one part of a stretch, as it is drawn.
-type Part struct {
-	Name  string
-	Plot  template.HTML // what an SVG of plotWidth by plotHeight shows
-	Says  string        // the same in words, for who does not see it
-	Cells []Cell        // by bar
-	View  string
-}
-
-// Cell is how a part is heard in a bar.
-type Cell struct {
-	Class, Letter, Says string
-	At, Length          float64 // s
-}
-
 // Measures of a part's plot: its notes, the levels under them, then vibrato and pedal.
 const (
 	plotWidth    = 1000

@@ -31,7 +31,7 @@ func asked(t *testing.T) *Asked {
 	if err != nil {
 		t.Fatal(err)
 	}
-	return &Asked{Piece: demo.BuiltIn(), Cast: &perform.Cast{Library: library}, Bars: []string{"9-11", "24-25"}, Words: ReadWords([]byte(words))}
+	return &Asked{Piece: demo.BuiltIn(), Cast: &perform.Cast{Library: library}, Bars: []string{"9-11", "24-25"}, Words: ReadWords([]byte(words)), Ear: Ear{Questions: 2, Seed: 1}}
 }
 
 // made is that lesson, made once: it takes seconds.
@@ -55,12 +55,26 @@ func lesson(t *testing.T) (*Lesson, string) {
 
 // A student opens the page from a file: see testdata/page.mjs. SWELLBOX_PICTURES names a folder for pictures of it.
 func TestInTheBrowser(t *testing.T) {
-	_, text := lesson(t)
+	l, text := lesson(t)
 	file := filepath.Join(t.TempDir(), "lesson.html")
 	if err := os.WriteFile(file, []byte(text), 0o600); err != nil {
 		t.Fatal(err)
 	}
-	browsing.Run(t, "testdata/page.mjs", func(string, string, io.Writer) {}, "file://"+file, os.Getenv("SWELLBOX_PICTURES"))
+	browsing.Run(t, "testdata/page.mjs", func(kind, code string, _ io.Writer) { handedIn(t, l, code) }, "file://"+file, os.Getenv("SWELLBOX_PICTURES"))
+}
+
+// handedIn checks the code of somebody who had the first question wrong.
+func handedIn(t *testing.T, l *Lesson, code string) {
+	t.Helper()
+	all, err := ReadResults("Group 2: "+code, "results")
+	if err != nil || len(all) != 1 || all[0].Who != "Group 2" || all[0].Lesson != l.Title || len(all[0].Answers) != len(l.Questions) {
+		t.Fatalf("the code of the page reads as %+v, %v", all, err)
+	}
+	for i, a := range all[0].Answers {
+		if q := l.Questions[i]; a != (Answer{q.Skill, q.Amount, q.Unit, i > 0}) {
+			t.Errorf("answer %d is %+v to %+v", i+1, a, q)
+		}
+	}
 }
 
 func TestTakes(t *testing.T) {
@@ -77,6 +91,9 @@ func TestTakes(t *testing.T) {
 			}
 		}
 		seconds += s.Length + ring.Seconds()
+	}
+	for _, q := range l.Questions { // beside the takes
+		text = strings.NewReplacer(string(q.Audio[0]), "", string(q.Audio[1]), "").Replace(text)
 	}
 	if most := 5e6 / 60 * seconds; float64(len(text)) > most {
 		t.Errorf("the page has %d bytes, and %.0f s of it may have %.0f", len(text), seconds, most)

@@ -2,7 +2,7 @@
 // All takes of a stretch start together and run on one clock; a change only moves their gains, so that it has no gap.
 const firstHeard = 0.1; // of the peak: as the lesson was made by
 const fade = 0.012; // s, long enough for no click
-let context, current;
+let context, current, ear;
 
 const bytes = text => Uint8Array.from(atob(text), c => c.charCodeAt(0)).buffer;
 
@@ -42,6 +42,7 @@ class Stretch {
   }
 
   attend() {
+    ear?.stop();
     if (current && current !== this) current.stop();
     current = this;
   }
@@ -154,6 +155,114 @@ class Stretch {
 
 const stretches = [...document.querySelectorAll("section[data-length]")].map(s => new Stretch(s));
 current = stretches[0];
+
+// Ear asks the questions one after another.
+class Ear {
+  constructor(section, questions) {
+    this.section = section;
+    this.questions = questions;
+    const on = (of, what) => section.querySelectorAll(of).forEach(b => b.addEventListener("click", () => what(b)));
+    on(".begin", () => this.begin());
+    on(".hear", b => this.hear(+b.dataset.take));
+    on(".answer", b => this.answer(b.dataset.answer));
+    on(".next", () => this.ask(this.at + 1));
+    on(".copy", async () => {
+      const box = this.part("#code");
+      box.select();
+      try { await navigator.clipboard.writeText(box.value); } catch { document.execCommand("copy"); } // a page from a file has no clipboard everywhere
+    });
+  }
+
+  part(of) { return this.section.querySelector(of); }
+
+  begin() {
+    this.answers = [];
+    this.part(".asks").hidden = true;
+    this.part(".result").hidden = true;
+    this.part(".asked").hidden = false;
+    this.ask(0);
+  }
+
+  ask(i) {
+    this.stop();
+    if (i === this.questions.length) { this.end(); return; }
+    this.at = i;
+    const q = this.questions[i];
+    this.part(".count").textContent = `Question ${i + 1} of ${this.questions.length}: ${q.about}`;
+    this.part(".words-asked").textContent = q.words[0].toUpperCase() + q.words.slice(1);
+    this.part(".verdict").textContent = "";
+    this.part(".next").hidden = true;
+    this.section.querySelectorAll(".answer").forEach(b => { b.disabled = false; b.setAttribute("aria-pressed", "false"); });
+    this.part(".hear").focus();
+  }
+
+  async hear(take) {
+    current?.stop();
+    this.stop();
+    context ??= new AudioContext();
+    await context.resume();
+    const asked = this.wanted = Symbol("the last to ask plays");
+    const buffer = await context.decodeAudioData(bytes(document.getElementById(`q${this.at}-${take}`).textContent));
+    if (this.wanted !== asked) return;
+    this.source = new AudioBufferSourceNode(context, {buffer});
+    this.source.connect(context.destination);
+    this.source.start();
+  }
+
+  stop() {
+    this.wanted = null;
+    this.source?.stop();
+    this.source = null;
+  }
+
+  answer(letter) {
+    const q = this.questions[this.at], right = letter === q.answer;
+    this.answers.push({skill: q.skill, amount: q.amount, unit: q.unit, right});
+    this.section.querySelectorAll(".answer").forEach(b => { b.disabled = true; b.setAttribute("aria-pressed", b.dataset.answer === letter); });
+    this.part(".verdict").textContent = `${right ? "Right." : "No."} ${q.explanation}`;
+    const next = this.part(".next");
+    next.textContent = this.at + 1 < this.questions.length ? "Next" : "See the result";
+    next.hidden = false;
+    next.focus();
+  }
+
+  end() {
+    this.part(".asked").hidden = true;
+    this.part(".result").hidden = false;
+    const body = this.part("tbody");
+    body.replaceChildren();
+    for (const skill of new Set(this.answers.map(a => a.skill))) {
+      const own = this.answers.filter(a => a.skill === skill).sort((a, b) => b.amount - a.amount);
+      const missed = own.findIndex(a => !a.right), told = own[(missed < 0 ? own.length : missed) - 1];
+      const row = body.insertRow();
+      const name = document.createElement("th");
+      name.scope = "row";
+      name.textContent = this.questions.find(q => q.skill === skill).about;
+      row.append(name);
+      row.insertCell().textContent = `${own.filter(a => a.right).length} of ${own.length}`;
+      row.insertCell().textContent = told ? `${told.amount} ${told.unit}` : "not the greatest yet";
+    }
+    this.part("#code").value = code({lesson: document.querySelector("h1").textContent, answers: this.answers});
+    this.part("#code").focus();
+  }
+}
+
+// code is a result as text: JSON and its CRC-32 as base64 for names of files.
+function code(result) {
+  const body = new TextEncoder().encode(JSON.stringify(result));
+  let crc = ~0;
+  for (const b of body) {
+    crc ^= b;
+    for (let k = 0; k < 8; k++) crc = crc & 1 ? crc >>> 1 ^ 0xEDB88320 : crc >>> 1;
+  }
+  crc = ~crc;
+  const all = [...body, crc >>> 24 & 255, crc >>> 16 & 255, crc >>> 8 & 255, crc & 255];
+  return "ear1:" + btoa(String.fromCharCode(...all)).replaceAll("+", "-").replaceAll("/", "_").replaceAll("=", "");
+}
+
+const asks = document.getElementById("ear");
+if (asks) ear = new Ear(asks, JSON.parse(document.getElementById("questions").textContent));
+
 document.addEventListener("keydown", e => {
   if (e.ctrlKey || e.metaKey || e.altKey || !current) return;
   if (e.key === " " && !e.target.closest("button, input, a")) { e.preventDefault(); current.toggle(); }

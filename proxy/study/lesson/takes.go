@@ -210,7 +210,7 @@ const budget = 5e3 * 8 / 60 * 0.75 * 0.9
 const leastStereo = 64
 
 // encode makes MP3 of all takes, all at one rate, so that no take sounds duller than another for its rate.
-func (l *Lesson) encode(ctx context.Context, a *Asked) (err error) {
+func (l *Lesson) encode(ctx context.Context) (err error) {
 	most := 0
 	for _, s := range l.Stretches {
 		most = max(most, len(s.Takes))
@@ -243,7 +243,7 @@ func (l *Lesson) encode(ctx context.Context, a *Asked) (err error) {
 			take.Audio, take.sound = template.HTML(base64.StdEncoding.EncodeToString(b)), nil // letters, digits, +, / and =
 		}
 	}
-	return nil
+	return l.encodeQuestions(ctx, encoder)
 }
 
 // channels is a take at its gain.

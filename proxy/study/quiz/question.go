@@ -158,6 +158,9 @@ func (q *Question) Write(dir string) error {
 	return nil
 }
 
+// Takes are both takes, at the level at which they are to be heard.
+func (q *Question) Takes() [2]*audition.Take { return q.takes }
+
 // Words is the question itself.
 func (q *Question) Words() string { return q.Skill.Question(&q.About) }
 
