@@ -34,10 +34,15 @@ func calibrateCommand(p *program.Program) *cobra.Command {
     or a stem for each part, all from the same beginning …
   swellbox calibrate fit probe.wav --seating seating.yaml -o measured
 
-Then give --profiles measured to render, live, play and balance.`,
+Then give --profiles measured to render, live, play and balance. Whether it is true then,
+a second recording tells:
+
+  swellbox calibrate check --seating seating.yaml --profiles measured -o check.mid
+  … play and record check.mid in the same way …
+  swellbox calibrate check check.wav --seating seating.yaml --profiles measured`,
 	}
 	usage.Grouping(c)
-	c.AddCommand(calibratePlanCommand(p), calibrateFitCommand(p))
+	c.AddCommand(calibratePlanCommand(p), calibrateFitCommand(p), calibrateCheckCommand(p))
 	return c
 }
 
@@ -150,15 +155,7 @@ func calibrateFit(ctx context.Context, p *program.Program, recordings []string, 
 	if err != nil {
 		return err
 	}
-	var stems []*sampler.Recording
-	for _, name := range recordings {
-		stem, err := sampler.ReadWAV(name)
-		if err != nil {
-			return err
-		}
-		stems = append(stems, stem)
-	}
-	rec, err := sampler.Mix(stems...)
+	rec, err := readStems(recordings)
 	if err != nil {
 		return err
 	}
@@ -192,6 +189,19 @@ func calibrateFit(ctx context.Context, p *program.Program, recordings []string, 
 	return tellFit(p, found, f.out, len(docs))
 }
 
+// readStems reads recordings that begin together as one.
+func readStems(names []string) (*sampler.Recording, error) {
+	var stems []*sampler.Recording
+	for _, name := range names {
+		stem, err := sampler.ReadWAV(name)
+		if err != nil {
+			return nil, err
+		}
+		stems = append(stems, stem)
+	}
+	return sampler.Mix(stems...)
+}
+
 // tellFit says what was measured.
 func tellFit(p *program.Program, found *sampler.Result, out string, docs int) error {
 	t := layout.Table{Columns: []layout.Column{{Title: "part", Words: true}, {Title: "level", Right: true}, {Title: "late", Right: true}, {Title: "vibrato of its own", Right: true}, {Title: "controller 1", Right: true}}}
@@ -217,14 +227,37 @@ func tellFit(p *program.Program, found *sampler.Result, out string, docs int) er
 
 // probe is the probe of the seating that is given, or of who is guessed to play a piece.
 func probe(p *program.Program, f *probing) (*sampler.Plan, *perform.Cast, error) {
-	if f.piece != "" {
-		p.SeatBeside(f.piece)
+	subjects, cast, err := subjectsOf(p, f.piece, unmeasured)
+	if err != nil {
+		return nil, nil, err
+	}
+	plan, err := sampler.NewPlan(subjects, f.thorough)
+	return plan, cast, err
+}
+
+// controllerMapOf is the controller map with which a part is played into a sampler.
+type controllerMapOf func(cast *perform.Cast, part *perform.Part) string
+
+// unmeasured is a part's map without an earlier measurement.
+func unmeasured(cast *perform.Cast, part *perform.Part) string {
+	if m, ok := cast.Library.LookupControllerMap(part.ControllerMap); ok && m.Measured != nil {
+		return ""
+	}
+	return part.ControllerMap
+}
+
+// asMeasured is a part's map with what was measured of it.
+func asMeasured(_ *perform.Cast, part *perform.Part) string { return part.ControllerMap }
+
+// subjectsOf are the parts of the seating that is given, or of a piece.
+func subjectsOf(p *program.Program, piece string, used controllerMapOf) ([]sampler.Subject, *perform.Cast, error) {
+	if piece != "" {
+		p.SeatBeside(piece)
 	}
 	cast, err := p.Settings.Cast()
 	if err != nil {
 		return nil, nil, err
 	}
-	piece := f.piece
 	if s := cast.Seating; piece == "" && s != nil && s.Piece != "" {
 		if beside := filepath.Join(filepath.Dir(p.Settings.Seating), s.Piece); program.IsFile(beside) {
 			piece = beside
@@ -246,7 +279,7 @@ func probe(p *program.Program, f *probing) (*sampler.Plan, *perform.Cast, error)
 			return nil, nil, fmt.Errorf("%s: %w", piece, err)
 		}
 		for _, g := range parts {
-			s, err := subjectOf(cast, g.Part, cmp.Or(g.Program, called[[2]int{g.Port, g.Channel}]))
+			s, err := subjectOf(cast, g.Part, cmp.Or(g.Program, called[[2]int{g.Port, g.Channel}]), used)
 			if err != nil {
 				return nil, nil, err
 			}
@@ -261,7 +294,7 @@ func probe(p *program.Program, f *probing) (*sampler.Plan, *perform.Cast, error)
 			if err != nil {
 				return nil, nil, err
 			}
-			s, err := subjectOf(cast, part, seat.Program)
+			s, err := subjectOf(cast, part, seat.Program, used)
 			if err != nil {
 				return nil, nil, err
 			}
@@ -270,17 +303,12 @@ func probe(p *program.Program, f *probing) (*sampler.Plan, *perform.Cast, error)
 	default:
 		return nil, nil, fmt.Errorf("say which parts to measure with --seating SEATING.yaml, which swellbox seating writes, or with --piece RAW.mid: %w", usage.ErrUsage)
 	}
-	plan, err := sampler.NewPlan(subjects, f.thorough)
-	return plan, cast, err
+	return subjects, cast, nil
 }
 
-// subjectOf is a part as it is probed: by what its profile says without an earlier measurement.
-func subjectOf(cast *perform.Cast, part perform.Part, program int) (sampler.Subject, error) {
-	used := part.ControllerMap
-	if m, ok := cast.Library.LookupControllerMap(used); ok && m.Measured != nil {
-		used = ""
-	}
-	profile, err := cast.Library.ResolveFor(part.Profile, used)
+// subjectOf is a part as it is played into a sampler.
+func subjectOf(cast *perform.Cast, part perform.Part, program int, used controllerMapOf) (sampler.Subject, error) {
+	profile, err := cast.Library.ResolveFor(part.Profile, used(cast, &part))
 	if err != nil {
 		return sampler.Subject{}, err
 	}

@@ -100,7 +100,8 @@ func (c *metered) value(ctl *expr.Control) (v float64, said bool) {
 // Level is the level of the loudest sounding note of a channel, dB re full of its
 // sampler, and false when nothing sounds. A controller that nobody has moved
 // counts as full; channel volume, where it is not the level controller, is read
-// by the standard law.
+// by the standard law, and for a sampler that was measured against where it rests, as it was
+// measured there.
 func (m *Meter) Level(port, channel int) (db float64, ok bool) {
 	c := &m.channels[port*16+channel]
 	if c.sounding == 0 || c.profile == nil {
@@ -133,9 +134,12 @@ func (c *metered) level(velocity uint8) (db float64) {
 			db += sampler.Level.Response.At(v)
 		}
 	}
-	for _, n := range [...]int{7, 11} {
+	for _, n := range [...]int{expr.CCVolume, 11} {
 		if v := c.Said(n); n != sampler.Level.Number && v != expr.Unknown {
 			db += volumeLaw.At(float64(v))
+			if n == expr.CCVolume && sampler.Measured != nil {
+				db -= volumeLaw.At(float64(expr.Rest(n)))
+			}
 		}
 	}
 	return db

@@ -38,3 +38,28 @@ func TestMeterPassesOverOtherParameters(t *testing.T) {
 		exprtest.Near(t, step.what, bent(), step.range_*100, step.range_)
 	}
 }
+
+// A sampler that was measured stood at its resting volume then: said or not, that volume is one level,
+// so that raw, which leaves it alone, and shaped, which moves it, are compared rightly.
+func TestMeasuredVolumeIsAgainstRest(t *testing.T) {
+	p := exprtest.Trumpet()
+	p.Sampler.Measured = &expr.Measured{ByVolume: true}
+	m := New(1)
+	m.Seat(0, 0, p)
+	level := func(say ...byte) float64 {
+		for _, v := range say {
+			e := exprtest.CC(0, expr.CCVolume, v)
+			m.Take(&e)
+		}
+		on := expr.Short(0, 0, 0x90, 60, 80)
+		m.Take(&on)
+		db, ok := m.Level(0, 0)
+		if !ok {
+			t.Fatal("nothing sounds")
+		}
+		return db
+	}
+	untold := level()
+	exprtest.Near(t, "volume 100", level(100), untold, 1e-9)
+	exprtest.Near(t, "volume 50", level(50), untold-12.04, 0.01) // 40·log10(50/100), General MIDI 2
+}

@@ -77,12 +77,9 @@ const (
 // Fit measures a recording of a probe. The error says why it cannot be: it is clipped, too
 // noisy, incomplete, or of something else.
 func Fit(ctx context.Context, p *Plan, r *Recording) (*Result, error) {
-	share, peak := r.clipped()
-	if share > mostClipped {
-		return nil, fmt.Errorf("the recording is clipped: %.0f %% of its loud samples stand at its greatest value; record again with less gain", 100*share)
-	}
-	if peak < 1e-4 {
-		return nil, errors.New("the recording is silent; see that the recorder listens to the sampler")
+	peak, err := r.usable()
+	if err != nil {
+		return nil, err
 	}
 	c, err := p.align(r)
 	if err != nil {
@@ -104,6 +101,20 @@ func Fit(ctx context.Context, p *Plan, r *Recording) (*Result, error) {
 		return nil, err
 	}
 	return res, res.settle()
+}
+
+var errSilent = errors.New("the recording is silent; see that the recorder listens to the sampler")
+
+// usable refuses a recording that is clipped or silent, and tells its greatest value.
+func (r *Recording) usable() (peak float64, err error) {
+	share, peak := r.clipped()
+	if share > mostClipped {
+		return peak, fmt.Errorf("the recording is clipped: %.0f %% of its loud samples stand at its greatest value; record again with less gain", 100*share)
+	}
+	if peak < 1e-4 {
+		return peak, errSilent
+	}
+	return peak, nil
 }
 
 // each does something n times, on all processors.

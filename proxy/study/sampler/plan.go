@@ -58,6 +58,11 @@ const (
 	ofBright       // at a value of the brightness controller
 	ofShort        // a short note, and the same again at once
 	ofLong         // a long one
+
+	// What follows is of a [Trial].
+	ofMark     // a note at a written dynamic
+	ofHeld     // one that is long enough for a vibrato
+	ofTogether // all parts at once
 )
 
 // note is one note of a probe.

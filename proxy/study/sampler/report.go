@@ -12,17 +12,11 @@ func (f *PartFit) Row() []string {
 	if len(f.Velocity) == 0 {
 		return []string{f.Name, "not heard", "", "", ""}
 	}
-	vibrato := func(v Vibrato) string {
-		if v.Cents == 0 {
-			return "none"
-		}
-		return fmt.Sprintf("%.0f cents, %.1f Hz", v.Cents, v.Hz)
-	}
 	controller := "not tried"
 	if len(f.Depth) > 1 {
-		controller = vibrato(f.Depth[1])
+		controller = f.Depth[1].String()
 	}
-	return []string{f.Name, fmt.Sprintf("%.1f dB", f.LevelDB[Ear]), fmt.Sprintf("%.0f ms", f.AttackMS), vibrato(f.Own), controller}
+	return []string{f.Name, fmt.Sprintf("%.1f dB", f.LevelDB[Ear]), fmt.Sprintf("%.0f ms", f.AttackMS), f.Own.String(), controller}
 }
 
 // The size of a curve in the report, in pixels.
