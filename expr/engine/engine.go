@@ -200,8 +200,18 @@ func (e *Engine) HabitNames() []string {
 	return names
 }
 
-// Counts returns what happened on a channel so far. Habits shares memory with the engine.
-func (e *Engine) Counts(port, channel int) Counts { return e.parts[port*16+channel].counts }
+// Counts returns what happened on a channel so far, and where it is in its phrase. Habits shares
+// memory with the engine.
+func (e *Engine) Counts(port, channel int) Counts {
+	p := &e.parts[port*16+channel]
+	c := p.counts
+	if p.sampler.shaped {
+		c.PhraseSince, c.PhraseUntil = p.shaping.phrase(e.now)
+	} else {
+		c.PhraseSince, c.PhraseUntil = expr.Unknown, expr.Unknown
+	}
+	return c
+}
 
 // Beat tells where the beat of what comes in now is.
 func (e *Engine) Beat() hearing.Beat { return e.listener.Beat(e.now) }

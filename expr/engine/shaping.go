@@ -8,11 +8,14 @@ import (
 	"swellbox/expr/hearing"
 )
 
-// Counts is what happened on one channel so far.
+// Counts is what happened on one channel so far, and where it is in its phrase.
 type Counts struct {
 	Notes  uint64   // note-ons that came in as music
 	Passed uint64   // note-ons that passed as they came: out of the instrument's range, and no keyswitch of the profile
 	Habits []uint64 // notes that each habit shaped, in the order of HabitNames
+
+	PhraseSince time.Duration // how long ago the phrase began that is played now; expr.Unknown where nobody can tell, or it is over
+	PhraseUntil time.Duration // for how long it goes on; expr.Unknown likewise
 }
 
 // shaping is how the player of a part shapes a note. The note and the gesture live here because
@@ -45,6 +48,21 @@ func (s *shaping) perceive(in *input, by *sampler, players int, line *hearing.Li
 	if n.Grade == expr.Causal && in.cfg.Lookahead > 0 && line.Tone(in.tone) != nil {
 		n.Grade = expr.Ahead
 	}
+}
+
+// phrase is how long ago the phrase of the latest note began, and for how long it goes on.
+func (s *shaping) phrase(now time.Duration) (since, until time.Duration) {
+	n := &s.note
+	passed := now - n.On
+	switch {
+	case n.Profile == nil || n.Phrase.Since < 0:
+		return expr.Unknown, expr.Unknown
+	case n.Phrase.Until <= 0:
+		return n.Phrase.Since + passed, expr.Unknown
+	case passed > n.Phrase.Until:
+		return expr.Unknown, expr.Unknown
+	}
+	return n.Phrase.Since + passed, n.Phrase.Until - passed
 }
 
 // shape has the habits shape the note. One that panics costs its part the shaping, never the

@@ -30,6 +30,9 @@ func TestPageSeesMusic(t *testing.T) {
 			return m.RawDB != nil && m.ShapedDB != nil && *m.RawDB != *m.ShapedDB && m.Cents > 0 && m.Heard != ""
 		})
 	})
+	until(p, "now", func(n *console.Now) bool { // the score is known: so is where a phrase ends
+		return slices.ContainsFunc(n.Parts, func(m console.Moved) bool { return m.Through != nil && *m.Through > 0.2 && *m.PhraseS > 0 })
+	})
 	if n.Sure != 1 || n.Tune >= len(n.Parts) {
 		t.Errorf("%+v", n)
 	}

@@ -24,6 +24,8 @@ type Moved struct {
 	ShapedDB *float64 `json:"shaped_db,omitempty"`
 	Cents    float64  `json:"cents,omitempty"`    // vibrato, peak to peak
 	Pedal    float64  `json:"pedal,omitempty"`    // 0..1
+	PhraseS  *float64 `json:"phrase_s,omitempty"` // since its phrase began
+	Through  *float64 `json:"through,omitempty"`  // how much of its phrase is over, 0..1, where its end is known
 	Heard    string   `json:"heard,omitempty"`    // at the listener: covered, blended, heard or dominant
 	By       *int     `json:"by,omitempty"`       // who covers it most, index in parts
 	LevelDB  float64  `json:"level_db,omitempty"` // at the listener

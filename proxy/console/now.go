@@ -5,6 +5,7 @@ import (
 
 	"swellbox/expr"
 	"swellbox/proxy/live"
+	"swellbox/proxy/perform"
 )
 
 // now is what was seen last.
@@ -23,9 +24,21 @@ func (f *feed) now() *Now {
 			m.ShapedDB, m.Cents = new(rounded(p.ShapedDB)), math.Round(p.VibratoCents)
 		}
 		m.Pedal = rounded(p.Pedal)
+		phrase(&p.Gauge, m)
 		f.hall.tell(i, m)
 	}
 	return n
+}
+
+// phrase adds where a part that sounds is in its phrase.
+func phrase(g *perform.Gauge, m *Moved) {
+	if !g.Shaped || g.PhraseSince < 0 {
+		return
+	}
+	m.PhraseS = new(rounded(g.PhraseSince.Seconds()))
+	if whole := g.PhraseSince + g.PhraseUntil; g.PhraseUntil >= 0 && whole > 0 {
+		m.Through = new(math.Round(100*float64(g.PhraseSince)/float64(whole)) / 100)
+	}
 }
 
 const hidden = "hidden"

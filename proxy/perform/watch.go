@@ -1,6 +1,8 @@
 package perform
 
 import (
+	"time"
+
 	"swellbox/expr"
 	"swellbox/expr/meter"
 	"swellbox/profiles"
@@ -27,20 +29,22 @@ func NewWatch(s *Stage) *Watch {
 
 // Gauge is what sounds of a part at a moment, on both sides.
 type Gauge struct {
-	Raw, Shaped  bool      // something sounds on that side
-	RawDB        float64   // of the loudest note as the sampler sounds it, dB re its full; lowered by as much as the raw side is
-	ShapedDB     float64   // likewise
-	WrittenDB    float64   // of the loudest note as written, dB re the instrument's mf
-	SeatDB       float64   // louder in the hall than on its usual seat
-	VibratoCents float64   // peak to peak, of the shaped side
-	Pedal        float64   // of the shaped side, 0 to 1
-	Keys         [2]uint64 // that are down on the raw side, a bit each
+	Raw, Shaped  bool          // something sounds on that side
+	RawDB        float64       // of the loudest note as the sampler sounds it, dB re its full; lowered by as much as the raw side is
+	ShapedDB     float64       // likewise
+	WrittenDB    float64       // of the loudest note as written, dB re the instrument's mf
+	SeatDB       float64       // louder in the hall than on its usual seat
+	VibratoCents float64       // peak to peak, of the shaped side
+	Pedal        float64       // of the shaped side, 0 to 1
+	PhraseSince  time.Duration // how long ago its phrase began; expr.Unknown where nobody can tell
+	PhraseUntil  time.Duration // for how long its phrase goes on; expr.Unknown likewise
+	Keys         [2]uint64     // that are down on the raw side, a bit each
 }
 
 // Read fills in what sounds of one part, by its index in the stage's Parts.
 func (w *Watch) Read(index int, g *Gauge) {
 	s := w.s
-	*g = Gauge{}
+	*g = Gauge{PhraseSince: expr.Unknown, PhraseUntil: expr.Unknown}
 	m := s.desk.gauges
 	if index >= len(s.Parts) {
 		return
@@ -61,6 +65,8 @@ func (w *Watch) Read(index int, g *Gauge) {
 	}
 	g.VibratoCents = m.shaped.Vibrato(p.Port, p.Channel)
 	g.Pedal = m.shaped.Pedal(p.Port, p.Channel)
+	c := s.engine.Counts(p.Port, p.Channel)
+	g.PhraseSince, g.PhraseUntil = c.PhraseSince, c.PhraseUntil
 }
 
 // Profile is what a seated part plays by, by its index in Parts; nil where the cast has none. It

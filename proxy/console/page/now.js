@@ -11,7 +11,7 @@ export function make(section, ask) {
   const mark = (kind) => drawn("svg", { viewBox: "0 0 12 12", "aria-hidden": "true" }, drawn("circle", { cx: 6, cy: 6, r: 5, class: kind }));
   list = el("ul", { class: "parts" });
   section.append(
-    el("p", { class: "key" }, el("span", {}, mark("ring"), " raw, as it came in"), el("span", {}, mark("dot"), " shaped"), el("span", {}, "each at its loudest note, from soft (left) to the sampler’s full level")),
+    el("p", { class: "key" }, el("span", {}, mark("ring"), " raw, as it came in"), el("span", {}, mark("dot"), " shaped"), el("span", {}, "each at its loudest note, from soft (left) to the sampler’s full level"), el("span", {}, el("span", { class: "passage", "aria-hidden": "true" }), " how much of its phrase is over")),
     el("div", { class: "scale", "aria-hidden": "true" }, el("div", {}, ...[-60, -48, -36, -24, -12, 0].map((db) => el("span", {}, number(db) + (db ? "" : " dB"))))),
     list);
   new ResizeObserver(() => { width = rows.length ? rows[0].line.clientWidth : 1; draw(); }).observe(list);
@@ -38,9 +38,9 @@ function add(i) {
   const row = {
     name: el("h3"), who: el("p"), says: el("p", { class: "says" }),
     button: el("button", { type: "button", onclick: () => act("switch", { side: state.parts[i].side === "shaped" ? "raw" : "shaped", parts: [state.parts[i].name] }) }),
-    ring: el("i"), dot: el("i", { class: "full" }), span: el("b"), raw: softest, shaped: softest,
+    ring: el("i"), dot: el("i", { class: "full" }), span: el("b"), phrase: el("u"), raw: softest, shaped: softest,
   };
-  row.line = el("div", { class: "line", "aria-hidden": "true" }, row.span, row.ring, row.dot);
+  row.line = el("div", { class: "line", "aria-hidden": "true" }, row.phrase, row.span, row.ring, row.dot);
   row.item = el("li", { class: "part" }, el("div", {}, row.name, row.who), row.line, row.says, row.button);
   list.append(row.item);
   return row;
@@ -70,11 +70,19 @@ function says(m, i) {
   const words = [];
   if (m.raw_db != null && m.shaped_db != null) words.push(`${number(m.shaped_db)} dB, raw ${number(m.raw_db)}`);
   else words.push(m.shaped_db != null ? `${number(m.shaped_db)} dB` : `raw ${number(m.raw_db)} dB`);
-  if (m.cents) words.push(`vibrato ${m.cents} cents`);
+  if (m.cents) words.push(`vibrato ${many(m.cents, "cent")}`);
   if (m.pedal >= 0.5) words.push("pedal down");
   else if (m.pedal > 0.1) words.push("pedal half down");
+  const where = passage(m);
+  if (where) words.push(where);
   if (m.heard === "covered") words.push(m.by != null && state.parts[m.by] ? `covered by ${state.parts[m.by].name}` : "too soft to be heard");
   return words.join(", ");
+}
+
+// passage is where a part is in its phrase, in words.
+function passage(m) {
+  if (m.through != null) return m.through < 1 / 3 ? "early in its phrase" : m.through < 2 / 3 ? "amid its phrase" : "late in its phrase";
+  return m.phrase_s > 0 ? `${many(Math.round(m.phrase_s), "second")} into its phrase` : "";
 }
 
 // step draws one frame: marks glide to where they were last seen.
@@ -94,6 +102,7 @@ function draw(part = 1) {
     if (!row) return;
     const on = m.raw_db != null || m.shaped_db != null;
     row.line.classList.toggle("on", on);
+    row.phrase.style.transform = `scaleX(${on && m.through != null ? m.through : 0})`;
     if (!on) { row.raw = row.shaped = softest; return; }
     const raw = m.raw_db ?? m.shaped_db, shaped = m.shaped_db ?? m.raw_db;
     const near = (was, to) => (was === softest || Math.abs(to - was) < 0.1 ? to : (moving = true, was + (to - was) * part));

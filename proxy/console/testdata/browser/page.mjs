@@ -69,6 +69,7 @@ try {
   // Music moves what is seen, and who has the tune is told.
   await as(page, () => /−\d+ dB, raw −\d+/.test(document.querySelector(".parts").innerText));
   await as(page, () => document.querySelector(".part.tune") !== null);
+  await as(page, () => /(early in|amid|late in) its phrase/.test(document.querySelector(".parts").innerText) && [...document.querySelectorAll(".line.on u")].some((e) => !/scaleX\(0\)/.test(e.style.transform)));
   await as(page, () => /Bar \d+, beat \d/.test(document.getElementById("position").innerText));
   const marks = () => [...document.querySelectorAll(".line.on .full")].map((e) => e.style.transform).join();
   const before = await page.evaluate(marks);
