@@ -15,7 +15,7 @@ import (
 
 // A person uses the page in a browser while the built-in score plays: by keys alone, on a wide screen
 // and on a phone, in light and in dark, over a restart of the daemon; a checker of what is fit for
-// everybody has nothing against it; and another site gets nowhere. SWELLBOX_PICTURES names a
+// everybody has nothing against it; a hundred parts cost a frame no layout; and another site gets nowhere. SWELLBOX_PICTURES names a
 // folder for pictures of what was seen.
 func TestInTheBrowser(t *testing.T) {
 	pass := filepath.Join(t.TempDir(), "console.pass")
@@ -37,8 +37,10 @@ func TestInTheBrowser(t *testing.T) {
 		}
 		return r.c.Address()
 	}
-	browsing.Run(t, "testdata/browser/page.mjs", func(kind, _ string, in io.Writer) {
+	browsing.Run(t, "testdata/browser/page.mjs", func(kind, text string, in io.Writer) {
 		switch kind {
+		case "measured":
+			t.Log(text)
 		case "restart":
 			stop()
 		case "down":

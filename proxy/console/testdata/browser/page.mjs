@@ -60,6 +60,59 @@ async function sound(page, name) {
   await page.click("#to-now");
 }
 
+// manyParts has a hundred parts move on a page that hears from no daemon. A frame in which only levels move is cheap on any
+// machine: it lays nothing out and moves four marks a part, by transforms alone (twice where
+// two drawings fall between two looks of ours). How long it takes is told, not judged.
+async function manyParts(address) {
+  const parts = 100, frames = 60;
+  const page = await open({ viewport: { width: 1600, height: 1000 } });
+  await page.goto(address.replace(/#.*/, ""));
+  await page.evaluate(async (parts) => {
+    const now = await import("./now.js");
+    document.getElementById("enter").hidden = true;
+    document.getElementById("open").hidden = false;
+    now.told({ parts: Array.from({ length: parts }, (_, i) => ({ name: `Part ${i + 1}`, profile: "violas", players: 8, side: "shaped", place: "hall" })) });
+    // level is where all parts are at a look, dB.
+    const look = (level) => now.moved({ tune: 0, tune_sure: 1, parts: Array.from({ length: parts }, (_, i) => ({ raw_db: level - 20 + (i % 7), shaped_db: level - 30 + (i % 11), cents: 20, through: (level + 20) / 50 })) });
+    const frame = () => new Promise((done) => requestAnimationFrame(done));
+    look(0);
+    await frame();
+    await frame();
+    window.run = async (frames) => {
+      const changes = [];
+      const watch = new MutationObserver((all) => changes.push(...all));
+      watch.observe(document.getElementById("now"), { subtree: true, childList: true, characterData: true, attributes: true });
+      const words = () => changes.filter((c) => c.type !== "attributes").length;
+      let most = 0, took = 0, still = 0;
+      for (let i = 0; i < frames; i++) {
+        const before = changes.length, spoken = words();
+        if (i % 3 === 0) look(10 * Math.sin(i / 5)); // the daemon tells twenty times a second
+        const begun = performance.now();
+        await frame();
+        changes.push(...watch.takeRecords());
+        if (words() > spoken) continue; // its words change now and then, and may be laid out
+        took = Math.max(took, performance.now() - begun);
+        most = Math.max(most, changes.length - before);
+        still++;
+      }
+      watch.disconnect();
+      return { most, still, took, marks: document.querySelectorAll(".line.on").length };
+    };
+  }, parts);
+  const cdp = await page.context().newCDPSession(page);
+  await cdp.send("Performance.enable");
+  const laidOut = async () => (await cdp.send("Performance.getMetrics")).metrics.find((m) => m.name === "LayoutCount").value;
+  const before = await laidOut();
+  const got = await page.evaluate((frames) => window.run(frames), frames);
+  const layouts = (await laidOut()) - before;
+  if (got.still < frames / 4) wrong(`of ${frames} frames only ${got.still} moved levels alone`);
+  if (got.most < 2 * parts) wrong(`${parts} parts move, and only ${got.most} marks do: this measures nothing`);
+  if (got.marks !== parts) wrong(`${got.marks} of ${parts} parts are drawn`);
+  if (got.most > 2 * 4 * parts) wrong(`a frame changes ${got.most} things for ${parts} parts`);
+  if (layouts > frames - got.still + 2) wrong(`${layouts} layouts in ${frames} frames, of which ${frames - got.still} had words change`);
+  tell("measured", `${parts} parts: ${got.most} changes a frame at most, ${layouts} layouts in ${frames} frames, ${frames - got.still} of which had words change; the longest other frame took ${got.took.toFixed(1)} ms`);
+}
+
 try {
   const page = await open({ viewport: { width: 1600, height: 1000 }, colorScheme: "light" });
   await page.goto(address);
@@ -197,6 +250,8 @@ try {
   await stranger.getByLabel("Address or token").fill(other);
   await stranger.keyboard.press("Enter");
   await says(stranger, "Violins I");
+
+  await manyParts(other);
 
   // A page of another site cannot ask, nor show this page in a frame.
   const evil = await open({});
