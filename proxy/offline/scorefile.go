@@ -55,7 +55,7 @@ func tickOf(beat float64) int64 { return int64(math.Round(beat * ticksPerQuarter
 func fileOf(d *musicxml.Document, waiting holds) *smf.File {
 	s := d.Score
 	f := &smf.File{Format: 1, Division: smf.Division{TicksPerQuarter: ticksPerQuarter}, Tracks: make([]smf.Track, 1, len(s.Parts)+1)}
-	f.Tracks[0] = smf.Track{Events: slices.Concat(signatures(s), temposOf(s, waiting))}
+	f.Tracks[0] = smf.Track{Events: slices.Concat(titleOf(d), signatures(s), temposOf(s, waiting))}
 	for part := range s.Parts {
 		f.Tracks = append(f.Tracks, partTrack(d, uint16(part)))
 	}
@@ -142,6 +142,14 @@ func tempoEventAt(tick int64, perQuarter uint32) smf.Event {
 
 // usualNoteVelocity is that of a note of which the score does not say how loud it is.
 const usualNoteVelocity = 64
+
+// titleOf is the name of the whole, which a MIDI file has as that of its first track.
+func titleOf(d *musicxml.Document) []smf.Event {
+	if d.Title == "" {
+		return nil
+	}
+	return []smf.Event{{Data: append([]byte{0xFF, smf.MetaTrackName}, d.Title...)}}
+}
 
 // partTrack is a part's track: its name, port and programs, its notes and its pedals.
 func partTrack(d *musicxml.Document, part uint16) smf.Track {

@@ -29,6 +29,7 @@ import (
 
 // Document is what a file says that matters to playing.
 type Document struct {
+	Title       string // of the work and its movement; may be empty
 	Score       *expr.Score
 	Instruments []Instrument // in the order of their parts
 	Pedals      []Pedal      // as played, in the order of On

@@ -43,7 +43,7 @@ func (r *score) perform() (*Document, error) {
 	if s.End > maxLength {
 		return nil, refused("the score lasts %v, and at most %v can be played: a tempo or a duration is damaged; export it again", s.End.Round(time.Second), maxLength)
 	}
-	d := &Document{Score: s}
+	d := &Document{Title: r.name(), Score: s}
 	for _, p := range r.parts {
 		p.settle()
 		p.soundHarmonics()

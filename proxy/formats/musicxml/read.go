@@ -37,6 +37,8 @@ func (r *reader) partwise() error {
 	read := map[*part]bool{}
 	return r.xml.children(func(e *xml.StartElement) error {
 		switch e.Name.Local {
+		case "work", "movement-title":
+			return r.titled(e)
 		case "part-list":
 			return r.partList()
 		case "part":
@@ -68,6 +70,8 @@ func (r *reader) timewise() error {
 	k := 0
 	return r.xml.children(func(e *xml.StartElement) error {
 		switch e.Name.Local {
+		case "work", "movement-title":
+			return r.titled(e)
 		case "part-list":
 			return r.partList()
 		case "measure":

@@ -2,8 +2,9 @@ package musicxml
 
 // score is what a file has written: what is read into it is played out of it.
 type score struct {
-	parts    []*part // in the order of the part list
-	frames   frames  // the measures, as far as they are common to the parts
+	titles   []string // of the work and of its movement, as far as they differ
+	parts    []*part  // in the order of the part list
+	frames   frames   // the measures, as far as they are common to the parts
 	warnings []string
 }
 
