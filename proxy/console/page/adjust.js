@@ -2,11 +2,11 @@
 import * as curves from "./curves.js";
 import { el, many, number, put } from "./words.js";
 
-let others, ask, state, which, with_, undo, redo, discard, note, save, changes, list, drawn, where, shown = null, rows = new Map(), busy = false, next = null;
+let others, ask, state, which, with_, undo, redo, discard, note, save, changes, list, drawn, where, shown = null, rows = new Map(), busy = false, next = null, last = "", chosen = () => {};
 
 export function make(section, act) {
   ask = act;
-  which = el("select", { id: "which", onchange: () => step({ do: "look" }) });
+  which = el("select", { id: "which", onchange: () => { chosen(which.value); step({ do: "look" }); } });
   with_ = el("p", { class: "quiet" });
   undo = el("button", { type: "button", onclick: () => step({ do: "undo" }) }, "Undo");
   redo = el("button", { type: "button", onclick: () => step({ do: "redo" }) }, "Redo");
@@ -28,11 +28,17 @@ export function make(section, act) {
       el("div", { class: "beside-bench" }, el("h3", {}, "What is different"), changes, save, where)));
 }
 
+// begin has a profile chosen that was so last, and says which one is from then on.
+export function begin(profile, told) {
+  last = profile;
+  chosen = told;
+}
+
 export function told(s) {
   state = s;
   const names = [...new Map(s.parts.map((p) => [p.profile, s.parts.filter((q) => q.profile === p.profile).map((q) => q.name)]))];
   if (JSON.stringify(names) !== which.dataset.names) {
-    const was = which.value;
+    const was = which.value || last;
     which.dataset.names = JSON.stringify(names);
     which.replaceChildren(...names.map(([name, parts]) => el("option", { value: name }, `${name}: ${parts.join(", ")}`)));
     if (names.some(([name]) => name === was)) which.value = was;

@@ -1,5 +1,6 @@
 // The page: who is let in, which view is open, which keys there are.
 import { entered, enter, forget, fromAddress, listen, post } from "./link.js";
+import { recall, remember } from "./recall.js";
 import { el, put } from "./words.js";
 import * as sides from "./sides.js";
 import * as now from "./now.js";
@@ -10,7 +11,7 @@ import * as health from "./health.js";
 
 const $ = (id) => document.getElementById(id);
 const views = [["now", "Parts", now], ["stage", "In the hall", stage], ["compare", "Compare", compare], ["adjust", "Adjust", adjust], ["health", "How it runs", health]];
-let state = null;
+let state = null, piece = null;
 
 // act asks the daemon, and says what it has against it.
 async function act(path, body) {
@@ -37,8 +38,23 @@ function open(name) {
   if (state) told(state);
 }
 
+// choose opens a view for a person, and for the next time.
+function choose(name) {
+  open(name);
+  if (state) remember(piece, { view: name });
+}
+
+// begin has open what was open last for a piece.
+function begin(name) {
+  piece = name;
+  const last = recall(piece);
+  adjust.begin(last.profile, (profile) => remember(piece, { profile }));
+  if (views.some(([id]) => id === last.view)) open(last.view);
+}
+
 function told(s) {
   state = s;
+  if (piece !== (s.piece || "")) begin(s.piece || "");
   put($("piece"), s.piece || "swellbox");
   document.title = `${s.side === "hidden" ? "blind test" : s.side} · ${s.piece || "swellbox"}`;
   sides.told(s);
@@ -95,14 +111,14 @@ const keys = {
 document.addEventListener("keydown", (e) => {
   if (e.ctrlKey || e.metaKey || e.altKey || e.target.matches("select, textarea, input:not([type=range], [type=checkbox])")) return;
   const view = views[Number(e.key) - 1];
-  if (view) open(view[0]);
+  if (view) choose(view[0]);
   else if (state && keys[e.key]) keys[e.key]();
   else return;
   e.preventDefault();
 });
 
 views.forEach(([id, name], i) => {
-  $("views").append(el("button", { id: "to-" + id, type: "button", "aria-keyshortcuts": i + 1, onclick: () => open(id) }, name));
+  $("views").append(el("button", { id: "to-" + id, type: "button", "aria-keyshortcuts": i + 1, onclick: () => choose(id) }, name));
 });
 sides.make($("sides"), act);
 for (const [id, , view] of views) view.make($(id), act);

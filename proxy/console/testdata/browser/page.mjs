@@ -223,6 +223,14 @@ try {
   await looked(page, "1600");
   await sound(page, "light");
 
+  // What was open last for the piece is open again when the page is.
+  await page.keyboard.press("4");
+  await page.reload();
+  await as(page, () => !document.getElementById("adjust").hidden && document.querySelector(".habits").dataset.of === "violas");
+  await page.evaluate(() => localStorage.setItem("swellbox.pieces", "nonsense"));
+  await page.reload();
+  await as(page, () => !document.getElementById("now").hidden && document.querySelector(".line.on") !== null);
+
   // The daemon ends and starts anew: the page finds it by itself.
   tell("restart", "");
   await as(page, () => document.getElementById("link").innerText !== "");
