@@ -25,6 +25,11 @@ const (
 	fewOnsets  = 4     // moments before which nothing is said
 	fadeAfter  = 4.0   // beats without an onset after which it becomes less sure,
 	fadeOver   = 8.0   // and beats over which it falls by e
+
+	bendsFollow = 0.06 // of a moment goes into the share of those that stand in no exact grid
+	wary        = 0.1  // of them, and it is listened for a person too
+	bendy       = 0.35 // of them is more than a sequencer plays: a person is heard
+	looseTold   = 0.5  // of how sure the filter is of a person's beat is told: never that it is sure
 )
 
 // moment is what starts together.
@@ -59,6 +64,8 @@ type Tracker struct {
 	count  int // moments closed since the music started afresh
 
 	beam    beam
+	loose   loose
+	bends   float64 // the share of the latest moments that stood in no exact grid
 	heard   heard
 	metre   metre
 	thought float64 // seconds: when the metre was looked at
@@ -86,6 +93,7 @@ func (t *Tracker) Onset(at time.Duration, key, velocity int) {
 			return
 		}
 		t.close(now)
+		t.hearLoose(now)
 		if now-t.open.at > startAfter {
 			t.startAfresh(now)
 		}
@@ -124,7 +132,7 @@ func (t *Tracker) startAfresh(now float64) {
 		t.line.quarter = math.Ceil(t.line.quarterAt(now))
 		t.line.at = now
 	}
-	t.count, t.beam.n, t.metre = 0, 0, metre{}
+	t.count, t.beam.n, t.metre, t.loose.begun = 0, 0, metre{}, false
 	t.line.est.Sure, t.line.est.BarSure = 0, 0
 	t.thought = 0
 }
@@ -133,6 +141,10 @@ func (t *Tracker) startAfresh(now float64) {
 func (t *Tracker) follow(now float64) {
 	g := &t.beam.grids[0]
 	if t.count+1 < fewOnsets || g.unit == 0 {
+		return
+	}
+	if t.bends += bendsFollow * (bent(g) - t.bends); t.bends > bendy {
+		t.followLoose(now)
 		return
 	}
 	if now-t.thought >= thinkEvery || t.metre.beat == 0 {
@@ -152,6 +164,39 @@ func (t *Tracker) follow(now float64) {
 		BeatsInBar: int(g.bar), Parted: t.metre.parted,
 		Sure: t.metre.sure * steady, BarSure: t.metre.barSure * steady,
 	}
+}
+
+// bent is 1 where the latest moment stood in no exact grid, else 0.
+func bent(g *grid) float64 {
+	if g.off == 0 && g.bent > 0 {
+		return 0
+	}
+	return 1
+}
+
+// hearLoose has what a person's beat is told by hear the moment that was open. Exact music is spared its cost.
+func (t *Tracker) hearLoose(now float64) {
+	if t.bends <= wary {
+		t.loose.begun = false
+		return
+	}
+	t.loose.step(&t.open, now-t.open.at)
+}
+
+// followLoose brings the beat of a person up to the latest moment. No bar is told.
+func (t *Tracker) followLoose(now float64) {
+	l := &t.line
+	expected := math.NaN()
+	if l.period > 0 {
+		expected = l.quarterAt(now)
+	}
+	period, place, sure := t.loose.tell(expected)
+	if l.period == 0 {
+		expected = 0
+	}
+	l.at, l.quarter, l.period, l.bar = now, math.Round(expected-place)+place, period, 0
+	l.est = Estimate{Sure: sure * looseTold}
+	t.metre, t.thought = metre{}, 0
 }
 
 // think looks at the metre of the most probable grid.
