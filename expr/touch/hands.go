@@ -1,6 +1,10 @@
 package touch
 
-import "math"
+import (
+	"math"
+
+	"swellbox/expr"
+)
 
 // handle finds which hand plays what, by the staves or else by a guess, and what each has to
 // do next.
@@ -90,6 +94,7 @@ func (p *part) plan(left bool) {
 			of = append(of, int32(i))
 		}
 	}
+	p.paths(of)
 	for a, i := range of {
 		n, h := &p.notes[i], &p.hands[i]
 		h.reach, h.leap, h.next = 1, 1, 4
@@ -119,4 +124,58 @@ func (p *part) plan(left bool) {
 			}
 		}
 	}
+}
+
+// paths finds where one hand comes from and goes to, chord by chord of its notes.
+func (p *part) paths(of []int32) {
+	note := func(a int) *expr.Written { return &p.notes[of[a]] }
+	for a := 0; a < len(of); {
+		e := a
+		for e < len(of) && note(e).Beat < note(a).Beat+1e-3 {
+			e++
+		}
+		for k := a; k < e; k++ {
+			n, h := note(k), &p.hands[of[k]]
+			h.bottom, h.top, h.size = k == a, k == e-1, float64(e-a)
+			if a > 0 {
+				b := note(a - 1)
+				h.since, h.came = n.Beat-b.Beat, float64(n.Key)-float64(b.Key)
+				h.lastLength, h.lastDot = b.Length, b.Marks&dotted != 0
+			}
+			if e < len(of) {
+				h.nextLength, h.nextDot = note(e).Length, note(e).Marks&dotted != 0
+			}
+			h.spread = p.spread(of[a:min(a+mostUnder, len(of))])
+			h.slurs = p.slurred(of[max(a-fewNotes, 0):a], of[e:min(e+fewNotes, len(of))])
+		}
+		a = e
+	}
+}
+
+const fewNotes = 5 // of a hand on each side of a chord, whose slurs count for it
+
+// spread is how many semitones some notes take that begin within a second of the first.
+func (p *part) spread(of []int32) float64 {
+	first := p.notes[of[0]].Beat
+	low, high := p.notes[of[0]].Key, p.notes[of[0]].Key
+	for _, i := range of {
+		n := &p.notes[i]
+		if (n.Beat-first)*p.pace >= 1 {
+			break
+		}
+		low, high = min(low, n.Key), max(high, n.Key)
+	}
+	return float64(high) - float64(low)
+}
+
+// slurred is the share of some notes that is slurred.
+func (p *part) slurred(notes ...[]int32) float64 {
+	some, all := 0.0, 0.0
+	for _, of := range notes {
+		for _, i := range of {
+			some += flag(p.notes[i].Marks&(underSlur|expr.SlurEnds) != 0)
+			all++
+		}
+	}
+	return some / max(all, 1)
 }

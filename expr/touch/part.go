@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"math"
 	"slices"
+	"sort"
 
 	"swellbox/expr"
 )
@@ -24,8 +25,16 @@ type part struct {
 	meanKey     []float64
 	meanLength  []float64
 	meanIOI     []float64 // log
-	dots, slurs []float64 // share of notes around
+	around      []around
 	hands       []hand
+}
+
+// around is what the notes around one are, in the mean.
+type around struct {
+	dots, slurs       float64 // share
+	size              float64 // log of the chord's size
+	held, early, rest float64 // share that is held over the next onset, that ends before it, whose hand rests after
+	end               uint8   // the metre where the note itself ends, if something begins there
 }
 
 // hand is what the hand of a note does.
@@ -36,6 +45,24 @@ type hand struct {
 	next  float64 // to its next onset, quarter notes
 	step  float64 // to the key of that
 	left  bool
+	path
+}
+
+// path is what a hand does at once with a note, and from where to where it goes.
+type path struct {
+	top, bottom            bool    // of what it strikes at once
+	size                   float64 // notes of that
+	since                  float64 // its onset before, quarter notes; 0 where there is none
+	came                   float64 // from the key of that
+	lastLength, nextLength float64 // of the notes before and after, quarter notes; 0 where there is none
+	lastDot, nextDot       bool    // those are staccato
+	spread                 float64 // semitones that it plays within a second from the note on
+	slurs                  float64 // share of its notes near that are slurred
+}
+
+// until is the log of the time to the hand's next onset re the length of its note, within bounds.
+func (h *hand) until(n *expr.Written) float64 {
+	return math.Log(min(max(h.next/n.Length, 0.05), 8))
 }
 
 const (
@@ -143,12 +170,34 @@ func (p *part) look(bars []expr.Bar) {
 	p.meanKey = p.window(aroundBefore, aroundAfter, func(i int) float64 { return float64(p.notes[i].Key) })
 	p.meanLength = p.window(nearBefore, nearAfter, func(i int) float64 { return p.notes[i].Length })
 	p.meanIOI = p.window(nearBefore, nearAfter, func(i int) float64 { return math.Log(p.next[i]*p.pace + 0.02) })
+	p.handle()
+	p.ends()
+}
+
+// ends finds what is usual around each note, and where it ends.
+func (p *part) ends() {
+	p.around = make([]around, len(p.notes))
+	share := func(to func(*around) *float64, f func(i int) float64) {
+		for i, x := range p.window(nearBefore, nearAfter, f) {
+			*to(&p.around[i]) = x
+		}
+	}
 	has := func(some expr.Marks) func(int) float64 {
 		return func(i int) float64 { return flag(p.notes[i].Marks&some != 0) }
 	}
-	p.dots = p.window(nearBefore, nearAfter, has(expr.Staccato|expr.Staccatissimo))
-	p.slurs = p.window(nearBefore, nearAfter, has(expr.SlurBegins|expr.SlurGoesOn))
-	p.handle()
+	share(func(a *around) *float64 { return &a.dots }, has(dotted))
+	share(func(a *around) *float64 { return &a.slurs }, has(underSlur))
+	share(func(a *around) *float64 { return &a.size }, func(i int) float64 { return math.Log(float64(p.size[i])) })
+	share(func(a *around) *float64 { return &a.held }, func(i int) float64 { return flag(p.notes[i].Length > p.next[i]*1.05) })
+	share(func(a *around) *float64 { return &a.early }, func(i int) float64 { return flag(p.notes[i].Length < p.next[i]*0.95) })
+	share(func(a *around) *float64 { return &a.rest }, func(i int) float64 { return flag(p.hands[i].next > p.notes[i].Length*1.05) })
+	for i := range p.notes {
+		end := p.notes[i].Beat + p.notes[i].Length
+		k := i + sort.Search(len(p.notes)-i, func(k int) bool { return p.notes[i+k].Beat > end-joint })
+		if k < len(p.notes) && p.notes[k].Beat < end+joint {
+			p.around[i].end = p.metre[k]
+		}
+	}
 }
 
 // moments finds what begins together, and when something next does.

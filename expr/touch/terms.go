@@ -4,8 +4,6 @@ import (
 	"fmt"
 	"math"
 	"sort"
-
-	"swellbox/expr"
 )
 
 // size is what a term weighs where the marks of a score are known, and where only its notes
@@ -113,58 +111,25 @@ func (p *part) terms(i int, r *row) {
 	r.add("notes: length before a rest", logs*flag(!joined))
 	r.add("notes: length held over", logs*flag(held))
 	r.add("notes: length by key", logs*key)
+	p.endTerms(i, r, logs)
 	p.handTerms(i, r, logs)
+	p.placeTerms(i, r, logs)
+	p.pathTerms(i, r, logs)
 	p.markTerms(i, r, logs)
+	p.plainTerms(i, r, logs)
 }
 
-// handTerms are of the hand: what it must leave for what comes next.
-func (p *part) handTerms(i int, r *row, logs float64) {
-	n, h := &p.notes[i], &p.hands[i]
-	r.add("hand: log of the share until it is out of reach", math.Log(max(h.reach, 0.02)))
-	r.is("hand: it is out of reach before its end", h.reach < 1)
-	r.add("hand: log of the share until it is a leap away", math.Log(max(h.leap, 0.02)))
-	r.is("hand: it is a leap away before its end", h.leap < 1)
-	r.add("hand: log of the notes under it", math.Log1p(h.under))
-	r.is("hand: notes under it", h.under > 0)
-	x := math.Log(min(max(h.next/n.Length, 0.05), 8))
-	joins := math.Abs(x) < 0.05
-	r.add("hand: plays on before its end, log", min(x, 0))
-	r.add("hand: plays on after its end, log", max(x, 0))
-	r.is("hand: rests after it", x > 0.05)
-	r.add("hand: log of the time to its next note", math.Log(h.next*p.pace+0.02))
-	r.is("hand: goes on at its end", joins)
-	r.add("hand: how far it goes on", math.Abs(h.step)*flag(joins)/12)
-	r.is("hand: goes on by step", joins && math.Abs(h.step) <= 2 && h.step != 0)
-	r.add("hand: goes up", h.step*flag(joins)/12)
-	r.is("hand: left", h.left)
-	r.add("hand: length until out of reach", math.Log(max(h.reach, 0.02))*logs)
-	r.add("hand: length where it plays on before its end", min(x, 0)*logs)
-	r.add("hand: length where it rests after", flag(x > 0.05)*logs)
-	r.add("hand: length where it goes on", flag(joins)*logs)
-	r.add("hand: length over others", flag(h.under > 0)*logs)
-}
-
-// markTerms are of what is written over the note.
-func (p *part) markTerms(i int, r *row, logs float64) {
-	m := p.notes[i].Marks
-	dot, wedge := flag(m.Has(expr.Staccato)), flag(m.Has(expr.Staccatissimo))
-	under := flag(m&(expr.SlurBegins|expr.SlurGoesOn) != 0)
-	ends := flag(m.Has(expr.SlurEnds))
-	r.add("marks: staccato", dot)
-	r.add("marks: staccatissimo", wedge)
-	r.add("marks: length of a staccato", dot*logs)
-	r.add("marks: length of a staccatissimo", wedge*logs)
-	r.is("marks: accent", m&(expr.Accented|expr.Marcato) != 0)
-	r.is("marks: tenuto", m.Has(expr.Tenuto))
-	r.is("marks: fermata", m.Has(expr.Fermata))
-	r.add("marks: joined to the next by a slur", under)
-	r.add("marks: a slur ends", ends)
-	r.is("marks: a slur begins", m.Has(expr.SlurBegins))
-	r.add("marks: length under a slur", under*logs)
-	r.add("marks: length where a slur ends", ends*logs)
-	r.add("marks: short where a slur ends", ends*flag(logs < -1))
-	r.add("marks: dots around", p.dots[i])
-	r.add("marks: slurs around", p.slurs[i])
+// endTerms are of what comes where the note ends, and of how notes around it do.
+func (p *part) endTerms(i int, r *row, logs float64) {
+	r.add("notes: nearness of the next stroke, by 0.1 s", math.Exp(-max(p.again[i]*p.pace, 0)/0.1))
+	r.add("notes: length until the next stroke", math.Exp(-max(p.again[i], 0))*logs)
+	step, _, joined := p.following(i)
+	r.is("notes: goes on by a semitone", joined && math.Abs(step) == 1)
+	r.is("notes: ends on a down-beat", p.around[i].end == 2)
+	r.is("notes: ends on a beat", p.around[i].end >= 1)
+	r.add("notes: log of the mean chord", p.around[i].size)
+	r.add("notes: share around that is held over an onset", p.around[i].held)
+	r.add("notes: share around that ends before an onset", p.around[i].early)
 }
 
 // fmtIf makes a name where names are asked for.
