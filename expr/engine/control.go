@@ -17,7 +17,7 @@ func (p *part) control(in *input) {
 	switch {
 	case number == expr.CCDamper:
 		if s.in.pedal = value >= 64; !s.in.pedal && !p.notes.held {
-			p.notes.letGo()
+			p.notes.endHeld()
 			p.settle()
 		}
 	case number == expr.CCSoundOff:
@@ -83,7 +83,7 @@ func (p *part) reset() {
 	}
 	p.pedal.lift()
 	p.pedal.told = expr.Unknown
-	p.notes.letGo()
+	p.notes.endHeld()
 	if !s.shaped {
 		return
 	}

@@ -177,8 +177,8 @@ func (n *notes) drop() {
 	n.all = n.all[:0]
 }
 
-// letGo ends the notes that only the pedal held.
-func (n *notes) letGo() {
+// endHeld ends the notes that only the pedal held.
+func (n *notes) endHeld() {
 	kept := n.all[:0]
 	for _, s := range n.all {
 		if !s.released {

@@ -118,7 +118,7 @@ func (f *pedal) lose() {
 	f.planner = nil
 	f.giveBack()
 	if !f.in.pedal {
-		f.letGo()
+		f.endHeld()
 	}
 }
 
@@ -135,7 +135,7 @@ func (f *pedal) move() {
 			f.send(0xB0, expr.CCDamper, byte(value))
 		}
 		if f.held = depth > 0; !f.held && !f.in.pedal {
-			f.letGo()
+			f.endHeld()
 			f.settle()
 		}
 	}

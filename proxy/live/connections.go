@@ -102,10 +102,10 @@ func (c *connections) sendAll() {
 	}
 }
 
-// rouse has sent what put was given. It does not wait.
-func (c *connections) rouse() {
+// flush has sent what put was given. It does not wait.
+func (c *connections) flush() {
 	for _, o := range c.outlets {
-		o.rouse()
+		o.flush()
 	}
 }
 

@@ -153,7 +153,7 @@ func BenchmarkLatency(b *testing.B) {
 		{"bare", bare, func(port int, msg []byte) {
 			e := message(uint16(port), msg)
 			outlets[port].put(&e)
-			outlets[port].rouse()
+			outlets[port].flush()
 		}},
 		{"direct", direct, func(port int, msg []byte) {
 			if err := direct.outs[port].Send(msg); err != nil {

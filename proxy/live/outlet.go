@@ -97,7 +97,7 @@ func connected(port any) (n int, known bool) {
 	return 0, false
 }
 
-// put adds a message to what waits. The caller rouses the outlet when it has put
+// put adds a message to what waits. The caller flushes the outlet when it has put
 // all it has. It must not be called once close has been.
 func (o *outlet) put(e *expr.Event) {
 	o.mu.Lock()
@@ -138,8 +138,8 @@ func (o *outlet) drop(why error) {
 	}
 }
 
-// rouse has what was put sent.
-func (s *sender) rouse() {
+// flush has what was put sent.
+func (s *sender) flush() {
 	if s.fresh.Load() && s.fresh.Swap(false) {
 		s.nudge()
 	}

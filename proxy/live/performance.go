@@ -175,7 +175,7 @@ func (p *performance) locked(f func()) {
 		p.pull()
 		p.try(f)
 		p.pull()
-		p.out.rouse()
+		p.out.flush()
 		p.arm()
 	}
 	p.mu.Unlock()

@@ -206,7 +206,7 @@ func (w *watcher) watchStage() {
 	p.mu.Lock()
 	if p.ails() && p.rests() {
 		p.retry()
-		p.out.rouse()
+		p.out.flush()
 		p.arm()
 	}
 	notices := p.notices

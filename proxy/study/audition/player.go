@@ -143,7 +143,7 @@ func (p *player) mode(n uint8) {
 		for i := range p.voices {
 			if v := &p.voices[i]; v.held {
 				v.held = false
-				p.letGo(v)
+				p.release(v)
 			}
 		}
 	}
@@ -217,11 +217,11 @@ func (p *player) up(v *voice) {
 		v.held = true
 		return
 	}
-	p.letGo(v)
+	p.release(v)
 }
 
-// letGo ends a sound as its instrument does. Unpitched percussion rings on.
-func (p *player) letGo(v *voice) {
+// release ends a sound as its instrument does. Unpitched percussion rings on.
+func (p *player) release(v *voice) {
 	if p.in.kit == nil {
 		v.release(p.in.release)
 	}

@@ -287,13 +287,13 @@ func (f *PartFit) vibrato() []string {
 			}
 		}
 	}
-	if f.BendST > 0.2 && f.BendST < 24 {
+	if f.Subject.sustains() && (f.BendST == 0 || f.BendST > 0.2) {
 		why := "controller 1 makes no vibrato that can be measured"
 		if len(f.Depth) == 2 && f.Depth[1].Cents > 0 {
 			why = fmt.Sprintf("controller 1 makes %.0f cents at %.1f Hz", f.Depth[1].Cents, f.Depth[1].Hz)
 		}
 		reach := f.BendST
-		if math.Abs(reach-2) < 0.3 {
+		if reach == 0 || math.Abs(reach-2) < 0.3 { // it was told to go 2
 			reach = 2
 		}
 		return []string{"bend_vibrato: true # " + why, fmt.Sprintf("bend_range_semitones: %.2f", max(reach, 1)), "vibrato_depth: none"}

@@ -33,7 +33,7 @@ type PartFit struct {
 	TailDBs  float64          `json:"tail_db_s"`  // how fast it dies away after its end, dB a second; 0 if unknown
 	Own      Vibrato          `json:"own"`        // vibrato that it has by itself
 	Depth    []Vibrato        `json:"depth"`      // what controller 1 makes of it at 64 and 127
-	BendST   float64          `json:"bend"`       // how far a full bend goes, semitones
+	BendST   float64          `json:"bend"`       // how far a full bend goes, semitones; 0 where it cannot be measured
 	Bright   float64          `json:"brightness"` // what the brightness controller changes between its ends, dB; 0 if it was not tried
 	NoiseDB  float64          `json:"noise_db"`   // how far its softest note stands over the noise
 	Problems []string         `json:"problems,omitempty"`
@@ -310,17 +310,17 @@ func (m *measurer) pitch(i int, f *PartFit) {
 			continue
 		}
 		third := n.length / 3
+		if n.aim == ofBend {
+			var at [3]float64
+			for k := range at {
+				at[k] = m.rec.bent(m.clock, n, time.Duration(k)*third+third/3, time.Duration(k+1)*third)
+			}
+			f.BendST = bend(at[0], at[1], at[2])
+			continue
+		}
 		var thirds [3][]float64
 		for k := range thirds {
-			from := time.Duration(k)*third + arrived
-			if n.aim == ofBend {
-				from = time.Duration(k)*third + third/3
-			}
-			thirds[k] = m.rec.course(m.clock, n, from, time.Duration(k+1)*third)
-		}
-		if n.aim == ofBend {
-			f.BendST = (median(thirds[1]) - median(thirds[2])) / 200
-			continue
+			thirds[k] = m.rec.course(m.clock, n, time.Duration(k)*third+arrived, time.Duration(k+1)*third)
 		}
 		own := vibrato(thirds[0])
 		if own.sure {

@@ -190,3 +190,62 @@ func median(x []float64) float64 {
 	n := len(sorted)
 	return (sorted[(n-1)/2] + sorted[n/2]) / 2
 }
+
+// farthestBend is how far from its key a bent note is looked for, cents: it is told to go 200. Beyond that
+// the partials of two notes could be taken for each other.
+const farthestBend = 300
+
+// bent is where a note lies between two times after its beginning, in cents from its key: where its first two partials are strongest
+// together. A course of phases would lose a high one that goes by more than half of its steps a second. NaN where nothing stands out.
+func (r *Recording) bent(c *clock, n *note, from, to time.Duration) float64 {
+	const grid = 5 // cents
+	a, b := r.clip(c.frame(n.at+from)), r.clip(c.frame(n.at+to))
+	f0 := acoustics.KeyPitch(float64(n.key)).Hz()
+	power := make([]float64, 2*farthestBend/grid+1)
+	top := 0
+	for i := range power {
+		hz := f0 * math.Exp2(float64(i*grid-farthestBend)/1200)
+		if power[i] = r.power(a, b, hz) + r.power(a, b, 2*hz); power[i] > power[top] {
+			top = i
+		}
+	}
+	const clear = 8 // times the middle of all
+	if top == 0 || top == len(power)-1 || power[top] < clear*median(power) {
+		return math.NaN()
+	}
+	left, right := power[top-1], power[top+1]
+	return float64(top*grid-farthestBend) + grid*(left-right)/2/(left-2*power[top]+right)
+}
+
+// power is that of one frequency in a stretch, under a bell.
+func (r *Recording) power(from, to int, hz float64) float64 {
+	sum, turn, at := complex(0, 0), complex(math.Cos(2*math.Pi*hz/float64(r.Rate)), -math.Sin(2*math.Pi*hz/float64(r.Rate))), complex(1, 0)
+	for i := from; i < to; i++ {
+		x := 0.0
+		for _, ch := range r.Channels {
+			x += float64(ch[i])
+		}
+		sum += complex(x*(0.5-0.5*math.Cos(2*math.Pi*float64(i-from)/float64(to-from))), 0) * at
+		at *= turn
+	}
+	return real(sum)*real(sum) + imag(sum)*imag(sum)
+}
+
+// bend is how far a full bend goes, semitones, by the pitches in cents of a note that is not bent, bent up and bent down; 0 if they
+// do not agree, as where a partial is lost in the bending: then what the sampler was told holds.
+func bend(rest, up, down float64) float64 {
+	rise, fall := up-rest, rest-down
+	if math.Abs(rise) < deadBend && math.Abs(fall) < deadBend {
+		return deadBend / 100.
+	}
+	if !(rise > 0 && fall > 0) || max(rise, fall) > mostUneven*min(rise, fall) {
+		return 0
+	}
+	return (rise + fall) / 200
+}
+
+// deadBend is what counts as no bend, cents: less than the least step that is heard, with room for the measuring. Ours.
+const deadBend = 10
+
+// mostUneven is how much farther a bend may be measured to go to one side than to the other. Ours.
+const mostUneven = 1.25

@@ -78,7 +78,11 @@ func (f *PartFit) judge() {
 	if f.Subject.Profile.Amounts.Of(expr.KeyVibrato) > 0 && len(f.Depth) > 1 && f.Depth[1].Cents < 15 {
 		say("controller 1 makes no vibrato that can be measured")
 	}
-	if f.Subject.sustains() && math.Abs(f.BendST-2) > 0.3 {
+	switch {
+	case !f.Subject.sustains() || math.Abs(f.BendST-2) <= 0.3:
+	case f.BendST == 0:
+		say("how far a bend goes cannot be measured; it was told to go 2 semitones, and is taken to do so")
+	default:
 		say("a full bend goes %.2f semitones, and was told to go 2", f.BendST)
 	}
 	if f.TailDBs > 0 && f.TailDBs < 60 {
