@@ -101,7 +101,7 @@ func TestImportsOfRooms(t *testing.T) {
 var roomsOfProxy = map[string][]string{
 	"proxy/console":        {"proxy/control", "proxy/live", "proxy/perform"},
 	"proxy/control":        {"proxy/live"},
-	"proxy/live":           {"proxy/formats/wire", "proxy/offline", "proxy/perform", "proxy/ports"},
+	"proxy/live":           {"proxy/formats/recording", "proxy/formats/wire", "proxy/offline", "proxy/perform", "proxy/ports"},
 	"proxy/offline":        {"proxy/formats/musicxml", "proxy/formats/smf", "proxy/perform"},
 	"proxy/perform":        nil,
 	"proxy/ports":          {"proxy/formats/wire"},

@@ -36,6 +36,7 @@ type portFlags struct {
 	piece           *expr.Score // of what is played, where a MusicXML score is played
 	named           string      // file whose name the status says of it
 	page            pageFlags
+	record          string // file to record to; empty: nothing is recorded
 	// empty says which seats nothing that is played can take.
 	empty func(*profiles.Seating) []string
 }
@@ -92,6 +93,7 @@ with --in and --out.`,
 	f.StringArrayVar(&pt.ins, "in", nil, "existing `port` to listen to, in place of virtual inputs (may be repeated)")
 	f.StringArrayVar(&pt.outs, "out", nil, "existing `port` to play to, in place of virtual outputs (may be repeated)")
 	f.StringVar(&pt.score, "score", "", "score of the piece, a `file` that the notation program exports (.mid, .musicxml, .mxl): what comes in is found in it")
+	f.StringVar(&pt.record, "record", "", "new `file` to record to what comes in, and who plays: swellbox replay plays it again; it holds the notes of the piece and your own profiles")
 	compareFlags(f, &pt)
 	consoleFlags(f, &pt)
 	settings.AddTiming(f)
@@ -171,11 +173,16 @@ func start(p *program.Program, ins, outs []live.PortSpec, pt *portFlags) (d *liv
 	if !pt.page.simulated {
 		system = p.System()
 	}
+	recorder, err := beginRecording(pt.record)
+	if err != nil {
+		return nil, nil, errors.Join(err, system.Close())
+	}
 	d, err = live.NewDaemon(live.Config{
 		System: system, Cast: cast, Inputs: ins, Outputs: outs, Foot: p.Settings.Foot(), Speed: p.Settings.CableSpeed, Match: pt.match, Log: p.Logger(p.Settings.Log),
-		Manner: manner, Score: score, ScoreName: filepath.Base(pt.named),
+		Manner: manner, Score: score, ScoreName: filepath.Base(pt.named), Record: recorder, Program: versionOf(),
 	})
 	if err != nil {
+		dropRecording(recorder, pt.record)
 		return nil, nil, errors.Join(err, system.Close())
 	}
 	if pt.raw {
@@ -191,7 +198,9 @@ func start(p *program.Program, ins, outs []live.PortSpec, pt *portFlags) (d *liv
 		}
 	}
 	if err != nil {
-		return nil, nil, errors.Join(err, d.Close(), system.Close())
+		err = errors.Join(err, d.Close(), system.Close())
+		dropRecording(recorder, pt.record)
+		return nil, nil, err
 	}
 	if pt.locked != "" {
 		p.Warn(pt.empty(cast.Seating))
@@ -203,7 +212,9 @@ func start(p *program.Program, ins, outs []live.PortSpec, pt *portFlags) (d *liv
 		d.Follow(live.Documents{Folders: p.Settings.Watched, Load: pt.page.over(p.Settings.PlayableCast), Remark: remark, Taken: adopt})
 	}
 	followScore(d, pt.score, cast)
-	return d, func() error { return errors.Join(pt.page.close(), server.Close(), d.Close(), system.Close()) }, nil
+	return d, func() error {
+		return errors.Join(pt.page.close(), server.Close(), d.Close(), endRecording(recorder), system.Close())
+	}, nil
 }
 
 // readScore reads the score at path, if one is named.

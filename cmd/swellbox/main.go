@@ -99,7 +99,7 @@ then:
 	root.SetGlobalNormalizationFunc(settings.ByNewName)
 	settings.AddFlags(root.PersistentFlags())
 	root.AddCommand(
-		demoCommand(p), lessonCommand(p), liveCommand(p), renderCommand(p), balanceCommand(p), playCommand(p), consoleCommand(p), seatingCommand(p),
+		demoCommand(p), lessonCommand(p), liveCommand(p), renderCommand(p), balanceCommand(p), playCommand(p), replayCommand(p), consoleCommand(p), seatingCommand(p),
 		profile.Command(p), portsCommand(p),
 		calibrateCommand(p), quizCommand(p), completionCommand(p), manCommand(p),
 	)

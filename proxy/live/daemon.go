@@ -12,6 +12,7 @@ import (
 	"swellbox/expr"
 	"swellbox/expr/engine"
 	"swellbox/expr/habits"
+	"swellbox/proxy/formats/recording"
 	"swellbox/proxy/perform"
 	"swellbox/proxy/ports"
 )
@@ -28,6 +29,8 @@ type Config struct {
 	Habits  []expr.Habit // from which the manner chooses; nil for the usual ones
 	Manner  perform.Manner
 	Log     zerolog.Logger
+	Record  *recording.Writer // takes down all that a [Replay] needs; nil: nothing is recorded. It stays the caller's to close
+	Program string            // version of the program, for who reads the recording
 
 	// Score is the piece that what comes in is looked for in, or nil. A [Player] knows its
 	// own piece.
@@ -58,31 +61,17 @@ func NewDaemon(cfg Config) (*Daemon, error) {
 	if err := perform.CheckLookahead(cfg.Manner.Lookahead); err != nil {
 		return nil, err
 	}
-	if cfg.Habits == nil {
-		cfg.Habits = habits.In(cfg.Cast.Ensemble().Place())
-	}
-	chosen, err := cfg.Manner.Habits(cfg.Habits)
+	out := &connections{system: cfg.System, speed: cfg.Speed}
+	p, err := newPerformance(&cfg, out, out.put)
 	if err != nil {
 		return nil, err
 	}
-	out := &connections{system: cfg.System, speed: cfg.Speed}
-	p := &performance{start: time.Now(), out: out, foot: foot{FootSwitch: cfg.Foot}, armed: -1}
-	p.mu.init()
 	out.receive = p.receive
-	p.stage = perform.NewStage(cfg.Cast, engine.Config{
-		Ports: len(cfg.Outputs), Habits: chosen,
-		Lookahead: cfg.Manner.Lookahead, Auditions: len(cfg.Inputs) > 0,
-		Rubato: cfg.Manner.Rubato, Clocked: cfg.Manner.Clocked, Seed: cfg.Manner.Seed, Trial: cfg.Manner.Trial,
-	}, out.put)
-	p.stage.Overtakes = true
-	p.finder = finder{stage: p.stage, trial: cfg.Manner.Trial, score: cfg.Score}
-	p.finder.again()
-	if cfg.Match {
-		p.stage.MatchLevels(cfg.Cast.Ensemble().HeadroomDB)
+	if cfg.Record != nil {
+		p.diary.order(p.at, p.diary.text(&order{Do: toBegin, Begin: begun(&cfg)}))
 	}
-	p.stage.Seated = p.noteSeat
-	p.stage.Failed = func(err error) { p.notices = append(p.notices, err.Error()) }
 	p.timer = time.AfterFunc(time.Hour, p.due)
+	p.wake = func(after time.Duration) { p.timer.Reset(after) }
 	d := &Daemon{
 		log: cfg.Log, manner: cfg.Manner, scoreName: cfg.ScoreName,
 		connections: out, performance: p, stop: make(chan struct{}),
@@ -104,4 +93,43 @@ func (d *Daemon) Close() error {
 	errs := d.connections.closeInlets()
 	d.performance.leave()
 	return errors.Join(append(errs, d.connections.closeOutlets()...)...)
+}
+
+// newPerformance makes a performance that puts to emit what it has to say.
+func newPerformance(cfg *Config, out *connections, emit func(*expr.Event)) (*performance, error) {
+	if cfg.Habits == nil {
+		cfg.Habits = habits.In(cfg.Cast.Ensemble().Place())
+	}
+	chosen, err := cfg.Manner.Habits(cfg.Habits)
+	if err != nil {
+		return nil, err
+	}
+	start := time.Now()
+	p := &performance{
+		alarm: alarm{clock: func() time.Duration { return time.Since(start) }, armed: -1}, // the monotonic clock
+		out:   out, ports: len(cfg.Outputs), diary: diary{cfg.Record}, foot: foot{FootSwitch: cfg.Foot},
+	}
+	p.mu.init()
+	p.stage = perform.NewStage(cfg.Cast, engine.Config{
+		Ports: len(cfg.Outputs), Habits: chosen,
+		Lookahead: cfg.Manner.Lookahead, Auditions: len(cfg.Inputs) > 0,
+		Rubato: cfg.Manner.Rubato, Clocked: cfg.Manner.Clocked, Seed: cfg.Manner.Seed, Trial: cfg.Manner.Trial,
+	}, emit)
+	p.stage.Overtakes = true
+	p.finder = finder{stage: p.stage, trial: cfg.Manner.Trial, score: cfg.Score}
+	p.finder.again()
+	if cfg.Match {
+		p.stage.MatchLevels(cfg.Cast.Ensemble().HeadroomDB)
+	}
+	p.stage.Seated = p.noteSeat
+	p.stage.Failed = func(err error) { p.notices = append(p.notices, err.Error()) }
+	return p, nil
+}
+
+// begun is what a recording has of how a daemon was made.
+func begun(cfg *Config) *beginning {
+	return &beginning{
+		Program: cfg.Program, Inputs: len(cfg.Inputs), Outputs: len(cfg.Outputs), Cast: textOf(cfg.Cast),
+		Manner: cfg.Manner, Foot: cfg.Foot, Match: cfg.Match, Score: cfg.Score,
+	}
 }

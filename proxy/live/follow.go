@@ -113,11 +113,5 @@ func (d *Daemon) reload(docs *Documents) {
 // parts that changed. An error names what could not be had; those parts play on as
 // they did. The ensemble's headroom and ceiling stay as they were at the start.
 func (d *Daemon) Recast(c *perform.Cast) (changed []perform.Part, err error) {
-	p := d.performance
-	p.mu.Lock()
-	before := p.stage.Snapshot()
-	p.mu.Unlock()
-	plan, errPlan := before.Plan(c)
-	p.locked(func() { changed, err = p.stage.Recast(plan) })
-	return changed, errors.Join(errPlan, err)
+	return orders{d.performance}.recast(c)
 }

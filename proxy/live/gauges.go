@@ -85,17 +85,11 @@ func (g *Gauges) follow() {
 // SetSeat has a part, by its index, be so many dB louder in the hall than on its usual seat. It may
 // be called from any goroutine; an index that is nobody's is passed over.
 func (g *Gauges) SetSeat(part int, db float64) {
-	p := g.d.performance
-	p.locked(func() {
-		if part >= 0 && part < len(p.stage.Parts) {
-			g.watch.SetSeat(part, db)
-		}
-	})
+	orders{g.d.performance}.setSeat(g.watch, part, db)
 }
 
 // Match lowers the raw side by as much as it is louder, or ends that. It may be called from any
 // goroutine.
 func (g *Gauges) Match(on bool) {
-	p := g.d.performance
-	p.locked(func() { g.watch.Match(on, p.stage.Cast().Ensemble()) })
+	orders{g.d.performance}.match(g.watch, on)
 }

@@ -15,25 +15,34 @@ import (
 // delivers them, under one lock that is never held across a port call; what comes out is put to its
 // outlet, and sent when the lock is free again.
 type performance struct {
-	start   time.Time
 	out     *connections
+	ports   int // outputs
+	diary   diary
 	notesIn atomic.Uint64
 
-	mu      gate // guards what follows
-	stage   *perform.Stage
-	finder  finder
-	foot    foot
-	timer   *time.Timer   // for what is due without further input
-	armed   time.Duration // when the timer comes; -1 if it does not
-	pulling bool          // the timer's own work is under way, and arms it when it is done
+	mu     gate // guards what follows
+	stage  *perform.Stage
+	finder finder
+	foot   foot
+	alarm
+	at      time.Duration // of what is told at present, or was told last
 	broken  error         // why the engine is bypassed, or nil
 	closed  bool
 	notices []string      // for the log
 	noteAt  time.Duration // when a note last came in
 }
 
-// now is the time since the daemon's start, by the monotonic clock.
-func (p *performance) now() time.Duration { return time.Since(p.start) }
+// alarm is the time, and what is due without further input.
+type alarm struct {
+	clock   func() time.Duration      // since the start
+	wake    func(after time.Duration) // has due be called
+	timer   *time.Timer               // nil in a replay
+	armed   time.Duration             // when the timer comes; -1 if it does not
+	pulling bool                      // the timer's own work is under way, and arms it when it is done
+}
+
+// now is the time since the start.
+func (a *alarm) now() time.Duration { return a.clock() }
 
 // receive takes one whole message from an input.
 func (p *performance) receive(port uint16, b []byte) {
@@ -64,7 +73,9 @@ func (p *performance) push(e expr.Event) {
 		p.mu.Unlock()
 		return
 	}
-	e.At = p.now()
+	p.at = p.now()
+	e.At = p.at
+	p.diary.message(&e)
 	switch {
 	case e.IsNoteOn():
 		p.noteAt = e.At
@@ -112,7 +123,7 @@ func (p *performance) footed(e *expr.Event) bool {
 	}
 	if side, changed := p.foot.press(press, sideOf(p.stage)); changed {
 		p.pull()
-		p.forAll(func(port, channel int) { p.stage.Switch(port, channel, side) })
+		perform.EachChannel(p.ports, func(port, channel int) { p.stage.Switch(port, channel, side) })
 	}
 	return true
 }
@@ -133,12 +144,13 @@ func (p *performance) try(f func()) (ok bool) {
 func (p *performance) bypass(reason any) {
 	p.broken = fmt.Errorf("the engine failed: %v; all parts play raw until the music starts anew", reason)
 	p.finder.piece = piece{}
-	p.stage.Bypass(p.now())
+	p.stage.Bypass(p.at)
 }
 
 // due is called by the timer. It gives way to every message that comes in meanwhile.
 func (p *performance) due() {
 	p.mu.Lock()
+	p.at = p.now()
 	p.armed, p.pulling = -1, true
 	for done := false; !p.closed; p.mu.giveWay() {
 		if !p.try(func() { done = p.stage.PullWhile(p.now(), p.mu.calm) }) || done {
@@ -165,32 +177,17 @@ func (p *performance) arm() {
 		return
 	}
 	p.armed = next
-	p.timer.Reset(next - p.now())
+	p.wake(next - p.now())
 }
 
-// locked runs f on the stage, brought up to now, and sends what it causes.
-func (p *performance) locked(f func()) {
-	p.mu.Lock()
-	if !p.closed {
-		p.pull()
-		p.try(f)
-		p.pull()
-		p.out.flush()
-		p.arm()
-	}
-	p.mu.Unlock()
-}
-
-// forAll does something to every channel, seated or not, so that what is seated later is treated
-// alike. p.mu is held.
-func (p *performance) forAll(do func(port, channel int)) {
-	perform.EachChannel(len(p.out.outlets), do)
-}
+// locked runs f on the stage, brought up to now, and sends what it causes. Whatever changes what is
+// played is to be [performance.ordered].
+func (p *performance) locked(f func()) { p.ordered(nil, f) }
 
 // leave ends every sounding note, lifts the pedals, brings the outputs to their raw state, and
 // plays no more. It is done within drainTime.
 func (p *performance) leave() {
-	p.locked(p.stage.Leave)
+	p.ordered(&order{Do: toLeave}, p.stage.Leave)
 	// A ramp from silence to full takes 96 dB, so 96 ms.
 	for deadline := time.Now().Add(drainTime); time.Now().Before(deadline) && !p.left(); {
 		time.Sleep(perform.RampStep)

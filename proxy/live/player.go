@@ -207,7 +207,7 @@ func heldAfter(held []expr.Event, e *expr.Event) []expr.Event {
 
 // rest ends the sounding notes and keeps the position.
 func (p *Player) rest() {
-	p.live.locked(p.live.stage.EndNotes)
+	orders{p.live}.endNotes()
 	p.rounds.stop(p.live.heard())
 }
 

@@ -16,7 +16,7 @@ func (p *performance) rests() bool {
 	if now := p.now(); now-p.noteAt < betweenPieces || p.stage.PlayedOut() > now {
 		return false
 	}
-	for i := range len(p.out.outlets) * 16 {
+	for i := range p.ports * 16 {
 		if p.stage.Sounding(i/16, i%16) > 0 {
 			return false
 		}
@@ -53,6 +53,6 @@ func (p *performance) retry() {
 
 // revive puts an engine in the place of the one that failed. p.mu is held.
 func (p *performance) revive() {
-	p.stage.Revive(p.now(), p.finder.again)
+	p.stage.Revive(p.at, p.finder.again)
 	p.broken = nil
 }

@@ -55,20 +55,5 @@ func (file *ScoreFile) take(d *Daemon) {
 // TakeScore plays on by another state of the score. What sounds and waits plays out as it is; where the
 // music was on the page is where it is looked for first.
 func (d *Daemon) TakeScore(score *expr.Score) {
-	p := d.performance
-	p.locked(func() {
-		f := &p.finder
-		place, known := f.piece.at(p.now(), p.now())
-		f.score = score
-		f.follow(score)
-		if !known || f.piece.follower == nil {
-			return
-		}
-		for i := range score.Bars {
-			if b := &score.Bars[i]; b.Number == place.Bar {
-				f.piece.follower.Locate(b.Beat + max(place.Beat-1, 0)*4/float64(max(b.Unit, 1)))
-				return
-			}
-		}
-	})
+	orders{d.performance}.takeScore(score)
 }

@@ -77,6 +77,9 @@ func (d *Daemon) Status() Status {
 	for _, in := range d.connections.inlets {
 		s.Inputs = append(s.Inputs, in.status())
 	}
+	if r := d.performance.diary.to; r != nil && r.Err() != nil {
+		s.Warnings = append(s.Warnings, r.Err().Error())
+	}
 	for _, o := range d.connections.outlets {
 		s.Outputs = append(s.Outputs, o.status())
 		if err := o.loss(); err != nil {

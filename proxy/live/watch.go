@@ -16,13 +16,14 @@ type watcher struct {
 	connections *connections
 	log         zerolog.Logger
 
-	outputs []watchedOutput
-	inputs  []watchedInput
-	faults  map[int]string // by part
-	unknown string         // what is not known any more
-	broken  bool
-	waiting news
-	score   news
+	outputs    []watchedOutput
+	inputs     []watchedInput
+	faults     map[int]string // by part
+	unknown    string         // what is not known any more
+	broken     bool
+	unrecorded bool // the recording has ended
+	waiting    news
+	score      news
 }
 
 // watchedOutput is an output when last looked at.
@@ -82,13 +83,7 @@ func (w *watcher) watchOutput(i int, o *outlet) {
 	}
 	seen.lost = why != nil && !returned
 	if returned || newcomer {
-		w.performance.locked(func() {
-			if returned { // it may have missed note-offs
-				o.resume()
-				w.performance.stage.AllNotesOff(i)
-			}
-			w.performance.stage.Restore(i)
-		})
+		orders{w.performance}.restore(i, returned, o.resume)
 		w.log.Info().Str("output", o.Name).Msg("output connected; brought to the present state")
 	}
 	listeners := o.listening()
@@ -152,12 +147,7 @@ func (w *watcher) leave(input int, seen uint64) (done bool) {
 		w.inputs[input].release = p.now() + delay + delay/2 // players are late by half the lookahead at most
 		return true
 	}
-	p.locked(func() {
-		if done = w.connections.inlets[input].received.Load() == seen; done {
-			p.stage.Release(input)
-		}
-	})
-	return done
+	return orders{p}.release(input, func() bool { return w.connections.inlets[input].received.Load() == seen })
 }
 
 // releaseLeft ends what an input had left when that is due, or when another sender is
@@ -166,7 +156,7 @@ func (w *watcher) releaseLeft(input int, sender bool) {
 	p := w.performance
 	if at := w.inputs[input].release; at != 0 && (sender || p.now() >= at) {
 		w.inputs[input].release = 0
-		p.locked(func() { p.stage.Release(input) })
+		orders{p}.release(input, always)
 	}
 }
 
@@ -195,7 +185,7 @@ func (w *watcher) watchOverrun(input int, in *inlet, port ports.In) {
 		w.log.Warn().Str("input", in.spec.Name).Uint64("messages", more).Msg("messages that came in were lost; the notes of the input are ended")
 	case o.ends != 0 && p.now() >= o.ends:
 		o.ends = 0
-		p.locked(func() { p.stage.Release(input) })
+		orders{p}.release(input, always)
 	}
 	o.lost = n
 }
@@ -205,12 +195,19 @@ func (w *watcher) watchStage() {
 	p := w.performance
 	p.mu.Lock()
 	if p.ails() && p.rests() {
+		p.take(p.diary.text(&order{Do: toRetry}))
 		p.retry()
 		p.out.flush()
 		p.arm()
 	}
 	notices := p.notices
 	p.notices = nil
+	if p.diary.to != nil && !w.unrecorded {
+		if err := p.diary.to.Err(); err != nil {
+			w.unrecorded = true
+			notices = append(notices, err.Error())
+		}
+	}
 	broken := p.broken
 	type fault struct {
 		index int

@@ -24,7 +24,7 @@ type Manner struct {
 	GiveBack  bool          // at the end of a file the controllers go back to where they were, so that it lasts a little longer
 	Clocked   bool          // rubato even where hardware follows a clock
 
-	Trial expr.Trial // for tests: what fails
+	Trial expr.Trial `json:"-"` // for tests: what fails
 }
 
 // CheckLookahead refuses a lookahead that cannot be had.

@@ -59,9 +59,11 @@ func (p *Performance) Seat(port, channel int, profile *expr.Profile, players int
 // time is emitted by Pull.
 //
 // A performance that overtakes has emitted that when Push returns, and what other parts owe by then
-// is left for Pull to emit; see [engine.Engine.Overtake].
+// is left for Pull to emit; see [engine.Engine.Overtake]. A step of a switch that is due is taken
+// before, so that it stands in the same place among a part's notes however late it comes.
 func (p *Performance) Push(e expr.Event) {
-	if !p.Overtakes || !p.engine.Overtake(e) {
+	step, ramping := p.desk.next()
+	if !p.Overtakes || ramping && step <= e.At || !p.engine.Overtake(e) {
 		p.Pull(e.At)
 		p.engine.Push(e)
 	}
