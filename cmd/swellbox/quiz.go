@@ -124,7 +124,7 @@ func sit(ctx context.Context, p *program.Program, in io.Reader, args []string, o
 	if err != nil {
 		return err
 	}
-	drills, err := drillsOf(score, o.skills)
+	drills, err := quiz.Drills(score, o.skills)
 	if err != nil {
 		return err
 	}
@@ -184,34 +184,6 @@ func readQuizScore(args []string) (*quiz.Score, error) {
 		return nil, fmt.Errorf("%s: %w", args[0], err)
 	}
 	return score, nil
-}
-
-// drillsOf are the named skills, or all that the score has something to ask about.
-func drillsOf(score *quiz.Score, names []string) ([]*quiz.Drill, error) {
-	var drills []*quiz.Drill
-	for _, name := range names {
-		skill, err := quiz.SkillNamed(name)
-		if err != nil {
-			return nil, err
-		}
-		d, err := quiz.NewDrill(score, skill)
-		if err != nil {
-			return nil, err
-		}
-		drills = append(drills, d)
-	}
-	if names != nil {
-		return drills, nil
-	}
-	for _, skill := range quiz.Skills {
-		if d, err := quiz.NewDrill(score, skill); err == nil {
-			drills = append(drills, d)
-		}
-	}
-	if drills == nil {
-		return nil, errors.New("nothing in this score can be asked about: it has no long notes of instruments that hold them, and no two families together; try another")
-	}
-	return drills, nil
 }
 
 // linesOf are the lines that come in, until the context is done or they end.

@@ -105,10 +105,7 @@ func warnOfReplay(p *program.Program, found *live.Replayed) {
 }
 
 // versionOf is the version as a recording has it.
-func versionOf() string {
-	b := program.Build()
-	return b.Version
-}
+func versionOf() string { return program.Build().Version }
 
 // replayed is what --json prints.
 type replayed struct {

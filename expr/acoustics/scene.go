@@ -113,6 +113,11 @@ func (s *Scene) StrengthDB(src *Source) float64 {
 	return db10(s.alone.strength)
 }
 
+// OverStrengthDB is by how much a source is stronger as [Scene.WeighedDB] has it than as the ear does.
+func (s *Scene) OverStrengthDB(src *Source, weight *Bands) float64 {
+	return s.WeighedDB(src, weight) - s.StrengthDB(src)
+}
+
 // WeighedDB is the level of a source at the listener when nothing else sounds, in dB with the bands
 // weighed by power, or unweighted for nil; -Inf if it is silent.
 func (s *Scene) WeighedDB(src *Source, weight *Bands) float64 {

@@ -37,6 +37,16 @@ func All() []*expr.About {
 	return abouts
 }
 
+// Named is the habit of a name on the command line; nil if none has it.
+func Named(name string) *expr.About {
+	for _, h := range all {
+		if about := h.About(); about.Flag() == name {
+			return about
+		}
+	}
+	return nil
+}
+
 // Usual are all habits in the usual place. They serve one engine.
 func Usual() []expr.Habit { return In(UsualPlace()) }
 

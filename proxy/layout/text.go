@@ -104,3 +104,12 @@ func Shorten(s string, n int) string {
 }
 
 func columns(s string) int { return utf8.RuneCountInString(s) }
+
+// List is words as one says them, "a, b and c": a comma between them, and another word before the last.
+func List(words []string, comma, last string) string {
+	n := len(words)
+	if n < 2 {
+		return strings.Join(words, "")
+	}
+	return strings.Join(words[:n-1], comma) + " " + last + " " + words[n-1]
+}

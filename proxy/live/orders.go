@@ -4,9 +4,10 @@ import (
 	"errors"
 	"fmt"
 	"strings"
+	"time"
+
 	"swellbox/expr"
 	"swellbox/proxy/perform"
-	"time"
 )
 
 // orders are what a performance can be told to do, each recorded as it is told.

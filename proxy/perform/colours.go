@@ -32,5 +32,5 @@ func (c *colours) of(in *acoustics.Instrument) float64 {
 
 func (c *colours) overStrength(in *acoustics.Instrument) float64 {
 	src := acoustics.Source{Instrument: in, Players: 1, Seat: acoustics.Seatings()[0].Seat(in)}
-	return c.scene.WeighedDB(&src, nil) - c.scene.StrengthDB(&src)
+	return c.scene.OverStrengthDB(&src, nil)
 }

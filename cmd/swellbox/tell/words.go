@@ -3,20 +3,18 @@ package tell
 import (
 	"fmt"
 	"strings"
+
+	"swellbox/proxy/layout"
 )
 
 // InWords is a list as one says it: a, b and c; with semicolons where the words have
 // commas themselves.
 func InWords(words []string, last string) string {
-	n := len(words)
-	if n < 2 {
-		return strings.Join(words, "")
-	}
 	comma := ", "
 	if strings.ContainsRune(strings.Join(words, ""), ',') {
 		comma = "; "
 	}
-	return strings.Join(words[:n-1], comma) + " " + last + " " + words[n-1]
+	return layout.List(words, comma, last)
 }
 
 // Counted is a number of things: "1 note", "2 notes".

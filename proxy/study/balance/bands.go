@@ -147,7 +147,7 @@ func bands(lines []lineInBar) (all []bandView) {
 		if len(l.with) > 0 {
 			about += " with " + strings.Join(l.with, ", ")
 		}
-		all = append(all, bandView{"band band-" + l.state.letter(), height, about + ": " + l.state.String()})
+		all = append(all, bandView{"band band-" + l.state.Letter(), height, about + ": " + l.state.String()})
 	}
 	return all
 }

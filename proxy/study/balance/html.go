@@ -95,9 +95,9 @@ type cellView struct {
 // class is a state's in the page.
 func (s State) class() string {
 	if s.quiet() {
-		return "quiet " + s.letter()
+		return "quiet " + s.Letter()
 	}
-	return s.letter()
+	return s.Letter()
 }
 
 func (r *Report) view(by *naming, bars int) placeView {
@@ -164,7 +164,7 @@ func (p *PartReport) row(bars int) partView {
 	v := partView{Name: p.Name, Cells: make([]cellView, bars)}
 	for _, b := range p.Bars {
 		h := heard{audibilityDB: b.MaskingDB, state: b.State}
-		v.Cells[b.Bar-1] = cellView{Class: b.State.class(), Letter: b.State.letter(), DB: strings.TrimPrefix(signed(h.told()), "+")}
+		v.Cells[b.Bar-1] = cellView{Class: b.State.class(), Letter: b.State.Letter(), DB: strings.TrimPrefix(signed(h.told()), "+")}
 	}
 	return v
 }

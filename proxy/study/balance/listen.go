@@ -37,8 +37,13 @@ func (r *Result) Listen(bars string) (*Excerpt, error) {
 	if err != nil {
 		return nil, err
 	}
+	return r.ListenTo(first, last)
+}
+
+// ListenTo is Listen to bars that are counted from 0.
+func (r *Result) ListenTo(first, last int) (*Excerpt, error) {
 	a := r.heard
-	name := r.span(first+1, last+1)
+	name := r.Span(first, last)
 	if length := a.score.bars[last+1] - a.score.bars[first]; length > longestExcerpt {
 		return nil, fmt.Errorf("%s last %v, and at most %v can be listened to; name fewer", name, length.Round(time.Second), longestExcerpt)
 	}

@@ -7,6 +7,7 @@ import (
 	"slices"
 
 	"swellbox/expr/acoustics"
+	"swellbox/proxy/layout"
 )
 
 // remedy is a change in words, and how the part is heard after it.
@@ -166,7 +167,7 @@ func (c *caseOf) softer() (all []remedy) {
 			names[i] = g.name(c.score) + " at " + name
 			parts = append(parts, g.parts...)
 		}
-		all = append(all, remedy{words: join(names, "and"), others: true, apply: func(m *moment, s []acoustics.Source, _ int) {
+		all = append(all, remedy{words: layout.List(names, ", ", "and"), others: true, apply: func(m *moment, s []acoustics.Source, _ int) {
 			for i := range s {
 				if slices.Contains(parts, m.players[i].part) {
 					s[i].DynamicDB = written(s[i].DynamicDB - float64(steps)*acoustics.MarkDB)

@@ -5,6 +5,8 @@ import (
 	"math"
 	"slices"
 	"strings"
+
+	"swellbox/proxy/layout"
 )
 
 // Result is what an analysis says.
@@ -107,7 +109,7 @@ func (r *Report) text(c *aCase, by *naming) string {
 		for i, at := range c.likewise {
 			words[i] = by.numbers(r.Warnings[at].FirstBar, r.Warnings[at].LastBar)
 		}
-		return c.Text + " The same in " + by.unit + "s " + join(words, "and") + "."
+		return c.Text + " The same in " + by.unit + "s " + layout.List(words, ", ", "and") + "."
 	}
 }
 

@@ -37,8 +37,8 @@ func (s State) Meaning() string { return states[s].meaning }
 // MarshalText is String, for reports.
 func (s State) MarshalText() ([]byte, error) { return []byte(s.String()), nil }
 
-// letter stands for a state where there is no room for the word.
-func (s State) letter() string { return states[s].letter }
+// Letter stands for a state where there is no room for the word.
+func (s State) Letter() string { return states[s].letter }
 
 // quiet are the states of which nothing is to be said.
 func (s State) quiet() bool { return s == Colour || s == Background || s == Heard }

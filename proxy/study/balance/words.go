@@ -7,6 +7,7 @@ import (
 	"strings"
 
 	"swellbox/expr/acoustics"
+	"swellbox/proxy/layout"
 )
 
 // maxHeard bounds the moments of a stretch on which remedies are tried. Ours.
@@ -153,7 +154,7 @@ func (g *group) name(s *score) string {
 		for i, p := range g.parts {
 			names[i] = s.parts[p].name
 		}
-		return join(names, "and")
+		return layout.List(names, ", ", "and")
 	}
 	return numbers[g.players] + " " + plural(g.instrument.Name)
 }
@@ -173,15 +174,6 @@ func plural(name string) string {
 		return name
 	}
 	return name + "s"
-}
-
-// join is a list in words: "a, b and c".
-func join(words []string, last string) string {
-	n := len(words)
-	if n < 2 {
-		return strings.Join(words, "")
-	}
-	return strings.Join(words[:n-1], ", ") + " " + last + " " + words[n-1]
 }
 
 // inTheHall says how notes that were looked into in the studio do in the hall.
@@ -232,7 +224,7 @@ func (c *caseOf) advice() string {
 	case apart != "":
 		all = append(all, apart)
 	}
-	return "Try: " + join(all, "or") + "."
+	return "Try: " + layout.List(all, ", ", "or") + "."
 }
 
 // told is the audibility in whole dB, on the same side of the limits between the states.

@@ -25,6 +25,11 @@ func Manner() perform.Manner {
 // that the others start from.
 var ground = []string{(habits.Marks{}).About().Flag(), (&habits.OrchestraWeight{}).About().Flag()}
 
+// Over are a habit and those that it rests on.
+func Over(name string) []string {
+	return slices.Compact(slices.Sorted(slices.Values(append([]string{name}, ground...))))
+}
+
 // Solo is a performance with one habit alone.
 type Solo struct {
 	Name   string // the habit's, or [Raw] or [All]
@@ -46,9 +51,9 @@ func EachHabit(ctx context.Context, piece *Piece, cast *perform.Cast) ([]Solo, e
 	for _, about := range habits.All() {
 		name := about.Flag()
 		m := Manner()
-		m.Only = []string{name}
-		if name != ground[0] {
-			m.Only = slices.Compact(slices.Sorted(slices.Values(append(m.Only, ground...))))
+		m.Only = Over(name)
+		if name == ground[0] {
+			m.Only = []string{name}
 		}
 		solo, err := performed(ctx, name, piece, cast, m)
 		if err != nil {
@@ -89,10 +94,8 @@ func listenFor(name string) string {
 	case All:
 		return "all of it together; nothing should call attention to itself"
 	}
-	for _, about := range habits.All() {
-		if about.Flag() == name {
-			return cmp.Or(about.Listen, about.Sentence)
-		}
+	if about := habits.Named(name); about != nil {
+		return cmp.Or(about.Listen, about.Sentence)
 	}
 	return ""
 }

@@ -7,9 +7,10 @@ import (
 	"math"
 	"slices"
 	"strings"
-	"swellbox/proxy/study/players"
 
 	"gonum.org/v1/gonum/stat"
+
+	"swellbox/proxy/study/players"
 )
 
 // Study is one quantity of all pieces, and how each player took it.

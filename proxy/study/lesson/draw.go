@@ -7,7 +7,6 @@ import (
 	"strings"
 	"time"
 
-	"swellbox/proxy/offline"
 	"swellbox/proxy/study/balance"
 	"swellbox/proxy/study/demo"
 )
@@ -29,23 +28,23 @@ const (
 
 // draw draws all parts that sound in a stretch.
 func (p *played) draw(s *Stretch, heard *balance.Result) (parts []*Part) {
-	views, _ := demo.Compare(p.raw, p.shaped, p.parts, p.below)
-	for i := range views {
+	for i := range p.views {
+		view := &p.views[i]
 		port, channel := p.parts[i].Report.Port-1, p.parts[i].Report.Channel-1
-		notes := notesOf(p.raw, port, channel, s)
+		notes := p.notesOf(port, channel, s)
 		if len(notes) == 0 {
 			continue
 		}
-		part := &Part{Name: views[i].Name, View: fmt.Sprintf("0 0 %d %d", plotWidth, plotHeight)}
+		part := &Part{Name: view.Name, View: fmt.Sprintf("0 0 %d %d", plotWidth, plotHeight)}
 		d := drawing{s: s}
 		d.bars()
 		d.notes(notes)
-		d.level("was", views[i].Raw)
-		d.level("is", views[i].Shaped)
-		d.vibrato(views[i].Vibrato)
-		d.pedal(views[i].Pedal)
+		d.level("was", view.Raw)
+		d.level("is", view.Shaped)
+		d.vibrato(view.Vibrato)
+		d.pedal(view.Pedal)
 		part.Plot = template.HTML(d.b.String()) // numbers only
-		part.Says = d.words(views[i].Raw, views[i].Shaped, views[i].Vibrato, len(notes))
+		part.Says = d.words(view.Raw, view.Shaped, view.Vibrato, len(notes))
 		part.Cells = cells(s, heard, part.Name)
 		parts = append(parts, part)
 	}
@@ -58,21 +57,11 @@ type note struct {
 }
 
 // notesOf are the notes of a part that sound in a stretch.
-func notesOf(t *offline.Timeline, port, channel int, s *Stretch) (all []note) {
-	open := map[byte][]time.Duration{}
-	for i := range t.Events {
-		e := &t.Events[i]
-		if !e.IsChannel() || int(e.Port) != port || e.Channel() != channel {
-			continue
-		}
-		switch k := e.Msg[1]; {
-		case e.IsNoteOn():
-			open[k] = append(open[k], e.At)
-		case e.IsNoteOff() && len(open[k]) > 0:
-			if on := open[k][0]; on < s.to && e.At > s.from {
-				all = append(all, note{max(on, s.from), min(e.At, s.to), k})
-			}
-			open[k] = open[k][1:]
+func (p *played) notesOf(port, channel int, s *Stretch) (all []note) {
+	for i := range p.notes {
+		n := &p.notes[i]
+		if int(n.Port) == port && int(n.Channel) == channel && n.On < s.to && n.Off > s.from {
+			all = append(all, note{max(n.On, s.from), min(n.Off, s.to), n.Key})
 		}
 	}
 	return all
@@ -146,32 +135,34 @@ func (d *drawing) level(class string, all []demo.Sample) {
 	d.b.WriteString(`"/>`)
 }
 
-// vibrato draws a band, the darker the deeper.
-func (d *drawing) vibrato(all []demo.Sample) {
+// runs visits the values of a stretch, each with where it begins and ends.
+func (d *drawing) runs(all []demo.Sample, visit func(value, from, to float64)) {
 	in := within(all, d.s)
 	for i, v := range in {
 		end := d.s.to
 		if i+1 < len(in) {
 			end = in[i+1].At
 		}
-		if width := d.x(end) - d.x(v.At); v.Value >= leastVibrato && width > 0.1 {
-			fmt.Fprintf(&d.b, `<rect class="vib" x="%.1f" y="%d" width="%.1f" height="5" opacity="%.2f"/>`, d.x(v.At), vibratoTop, width, min(v.Value/fullVibrato, 1))
-		}
+		visit(v.Value, d.x(v.At), d.x(end))
 	}
+}
+
+// vibrato draws a band, the darker the deeper.
+func (d *drawing) vibrato(all []demo.Sample) {
+	d.runs(all, func(cents, from, to float64) {
+		if cents >= leastVibrato && to-from > 0.1 {
+			fmt.Fprintf(&d.b, `<rect class="vib" x="%.1f" y="%d" width="%.1f" height="5" opacity="%.2f"/>`, from, vibratoTop, to-from, min(cents/fullVibrato, 1))
+		}
+	})
 }
 
 // pedal draws a line where the pedal is down.
 func (d *drawing) pedal(all []demo.Sample) {
-	in := within(all, d.s)
-	for i, v := range in {
-		end := d.s.to
-		if i+1 < len(in) {
-			end = in[i+1].At
+	d.runs(all, func(depth, from, to float64) {
+		if depth > 0 && to > from {
+			fmt.Fprintf(&d.b, `<path class="ped" d="M%.1f %dH%.1f"/>`, from, pedalTop, to)
 		}
-		if v.Value > 0 && d.x(end) > d.x(v.At) {
-			fmt.Fprintf(&d.b, `<path class="ped" d="M%.1f %dH%.1f"/>`, d.x(v.At), pedalTop, d.x(end))
-		}
-	}
+	})
 }
 
 // words say what is drawn.
@@ -220,13 +211,7 @@ func cells(s *Stretch, heard *balance.Result, name string) []Cell {
 	return out
 }
 
-func classOf(s balance.State) (class, letter string) {
-	letter = strings.ToUpper(s.String()[:1])
-	if s == balance.Front {
-		letter = "F"
-	}
-	return "state" + letter, letter
-}
+func classOf(s balance.State) (class, letter string) { return "state" + s.Letter(), s.Letter() }
 
 // stateKeys explain the letters.
 func stateKeys() (all []StateKey) {

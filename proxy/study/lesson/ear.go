@@ -2,15 +2,11 @@ package lesson
 
 import (
 	"context"
-	"encoding/base64"
-	"fmt"
-	"html/template"
 	"math"
 	"math/rand/v2"
 	"time"
 
 	"swellbox/proxy/formats/mp3"
-	"swellbox/proxy/study/audition"
 	"swellbox/proxy/study/demo"
 	"swellbox/proxy/study/quiz"
 )
@@ -35,7 +31,7 @@ func (l *Lesson) ask(ctx context.Context, a *Asked) error {
 	if err != nil {
 		return err
 	}
-	drills, err := drillsOf(score, a.Ear.Skills)
+	drills, err := quiz.Drills(score, a.Ear.Skills)
 	if err != nil {
 		return err
 	}
@@ -59,42 +55,15 @@ func (l *Lesson) ask(ctx context.Context, a *Asked) error {
 	return nil
 }
 
-// drillsOf are the named skills, or all that the score has something to ask about.
-func drillsOf(score *quiz.Score, names []string) (drills []*quiz.Drill, err error) {
-	for _, name := range names {
-		skill, err := quiz.SkillNamed(name)
-		if err != nil {
-			return nil, err
-		}
-		d, err := quiz.NewDrill(score, skill)
-		if err != nil {
-			return nil, err
-		}
-		drills = append(drills, d)
-	}
-	if names != nil {
-		return drills, nil
-	}
-	for _, skill := range quiz.Skills {
-		if d, err := quiz.NewDrill(score, skill); err == nil {
-			drills = append(drills, d)
-		}
-	}
-	if drills == nil {
-		return nil, fmt.Errorf("nothing in this piece can be asked about; leave the questions out")
-	}
-	return drills, nil
-}
-
 // encodeQuestions makes MP3 of both takes of each, as loud as they were made.
 func (l *Lesson) encodeQuestions(ctx context.Context, e *mp3.Encoder) error {
 	for _, q := range l.Questions {
 		for i, take := range q.takes {
-			b, err := e.Encode(ctx, l.channels(take, 1), audition.SampleRate, l.Kbps)
-			if err != nil {
+			var err error
+			if q.Audio[i], err = l.mp3(ctx, e, take, 1); err != nil {
 				return err
 			}
-			q.Audio[i], q.takes[i] = template.HTML(base64.StdEncoding.EncodeToString(b)), nil
+			q.takes[i] = nil
 		}
 	}
 	return nil

@@ -3,6 +3,7 @@ package lesson
 import (
 	"strings"
 
+	"swellbox/proxy/layout"
 	"swellbox/proxy/offline"
 	"swellbox/proxy/study/balance"
 	"swellbox/proxy/study/demo"
@@ -33,7 +34,7 @@ func (s *Stretch) advise(heard *balance.Result, report *offline.Report) {
 			continue
 		}
 		if s.heardMost = append(s.heardMost, h.Habit); len(s.heardMost) <= mostAdvice {
-			s.Listen = append(s.Listen, Advice{What: strings.ToUpper(h.What[:1]) + h.What[1:] + ": " + join(who) + "."})
+			s.Listen = append(s.Listen, Advice{What: strings.ToUpper(h.What[:1]) + h.What[1:] + ": " + layout.List(who, ", ", "and") + "."})
 		}
 	}
 }

@@ -4,10 +4,12 @@ import (
 	"context"
 	"fmt"
 	"slices"
+	"time"
+
+	"swellbox/proxy/layout"
 	"swellbox/proxy/perform"
 	"swellbox/proxy/study/balance"
 	"swellbox/proxy/study/demo"
-	"time"
 )
 
 // Asked is what a lesson is to be about.
@@ -44,10 +46,7 @@ func Make(ctx context.Context, a *Asked) (*Lesson, error) {
 	if err != nil {
 		return nil, err
 	}
-	if played.own, err = readOwn(a.Takes, played.raw); err != nil {
-		return nil, err
-	}
-	l.Own = len(played.own) > 0
+	l.Own = played.own != nil
 	for _, s := range l.Stretches {
 		s.Parts = played.draw(s, heard)
 		s.advise(heard, played.report)
@@ -103,5 +102,5 @@ func worthHearing(heard *balance.Result) string {
 	if names == nil {
 		return ", as in --bars 9-16"
 	}
-	return fmt.Sprintf("; where the balance report warns: %s", join(names))
+	return fmt.Sprintf("; where the balance report warns: %s", layout.List(names, ", ", "and"))
 }

@@ -21,6 +21,9 @@ type recorded struct {
 
 // readOwn reads recordings and finds the music in each. The error names the file, and says why it cannot be used.
 func readOwn(names []string, piece *offline.Timeline) (all []recorded, err error) {
+	if len(names) == 0 {
+		return nil, nil
+	}
 	music := musicOf(piece)
 	for _, name := range names {
 		r, err := sampler.ReadWAV(name)

@@ -24,11 +24,11 @@ type played struct {
 	ways   []way
 	alone  map[string]way // of habits, those that were asked for yet
 	raw    *offline.Timeline
-	shaped *offline.Timeline
+	notes  []expr.Written // of raw
 	report *offline.Report
 	parts  []demo.Compared
-	below  float64 // headroom, dB
-	own    []recorded
+	views  []demo.PartView // of the parts
+	own    []recorded      // what is heard in place of the ways
 }
 
 // way is one way in which all is played.
@@ -51,11 +51,20 @@ const (
 	fewBesideRemedy = 2
 )
 
-// performed plays the piece in each way.
+// performed plays the piece as it is drawn and told of, and where no recordings are heard, in each way.
 func performed(ctx context.Context, a *Asked) (*played, error) {
-	p := &played{below: a.Cast.Ensemble().HeadroomDB, alone: map[string]way{}}
+	p := &played{alone: map[string]way{}}
+	for _, name := range a.Habits {
+		if habits.Named(name) == nil {
+			return nil, fmt.Errorf("there is no habit %q; the habits are: %s", name, habits.Names(habits.Usual()))
+		}
+	}
 	var err error
 	if p.raw, err = offline.NewTimeline(a.Piece.File, 0); err != nil {
+		return nil, err
+	}
+	p.notes = p.raw.Score().Notes
+	if p.own, err = readOwn(a.Takes, p.raw); err != nil {
 		return nil, err
 	}
 	p.ways = append(p.ways, way{"raw", "As the notation program plays it: every note at the level of its mark to the end.", p.raw.Events})
@@ -63,21 +72,20 @@ func performed(ctx context.Context, a *Asked) (*played, error) {
 	if err != nil {
 		return nil, err
 	}
-	p.shaped, p.report = hall, report
+	p.report = report
+	if p.parts, err = demo.Played(report, a.Cast); err != nil {
+		return nil, err
+	}
+	p.views, _ = demo.Compare(p.raw, hall, p.parts, a.Cast.Ensemble().HeadroomDB)
+	if p.own != nil {
+		return p, nil
+	}
 	p.ways = append(p.ways, way{"shaped, in the hall", "As players would, at their seats on a stage, each instrument with its own weight: brass rule a tutti, a low flute sinks behind trombones.", hall.Events})
 	studio, _, err := a.play(ctx, expr.Studio, manner())
 	if err != nil {
 		return nil, err
 	}
 	p.ways = append(p.ways, way{"shaped, in a studio", "The same players, each recorded apart and as loud as its own mark.", studio.Events})
-	if p.parts, err = demo.Played(report, a.Cast); err != nil {
-		return nil, err
-	}
-	for _, name := range a.Habits {
-		if _, err := p.by(ctx, a, name); err != nil {
-			return nil, err
-		}
-	}
 	return p, nil
 }
 
@@ -86,13 +94,9 @@ func (p *played) by(ctx context.Context, a *Asked, name string) (way, error) {
 	if w, known := p.alone[name]; known {
 		return w, nil
 	}
-	i := slices.IndexFunc(habits.All(), func(about *expr.About) bool { return about.Flag() == name })
-	if i < 0 {
-		return way{}, fmt.Errorf("there is no habit %q; the habits are: %s", name, habits.Names(habits.Usual()))
-	}
-	about := habits.All()[i]
+	about := habits.Named(name)
 	m := manner()
-	m.Only = slices.Compact(slices.Sorted(slices.Values([]string{name, (habits.Marks{}).About().Flag(), (&habits.OrchestraWeight{}).About().Flag()})))
+	m.Only = demo.Over(name)
 	alone, _, err := a.play(ctx, expr.Hall, m)
 	if err != nil {
 		return way{}, err
@@ -120,7 +124,7 @@ const ring = 2 * time.Second
 
 // play plays the bars in each way.
 func (s *Stretch) play(ctx context.Context, a *Asked, p *played, heard *balance.Result) (err error) {
-	if len(p.own) > 0 {
+	if p.own != nil {
 		for _, r := range p.own {
 			s.Takes = append(s.Takes, &Take{Name: r.name, Says: "A recording of one's own: " + r.name + ".", sound: r.cut(s.from, s.to+ring)})
 		}
@@ -128,7 +132,7 @@ func (s *Stretch) play(ctx context.Context, a *Asked, p *played, heard *balance.
 		return nil
 	}
 	ways := slices.Clone(p.ways)
-	remedy, failed := heard.Listen(fmt.Sprintf("%s-%s", heard.Number(s.first), heard.Number(s.last)))
+	remedy, failed := heard.ListenTo(s.first, s.last)
 	names := a.Habits
 	if names == nil {
 		names = s.heardMost[:min(len(s.heardMost), fewHabits)]
@@ -236,14 +240,19 @@ func (l *Lesson) encode(ctx context.Context) (err error) {
 			return err
 		}
 		for i, take := range s.Takes {
-			b, err := encoder.Encode(ctx, l.channels(take.sound, gains[i]), audition.SampleRate, l.Kbps)
-			if err != nil {
+			if take.Audio, err = l.mp3(ctx, encoder, take.sound, gains[i]); err != nil {
 				return err
 			}
-			take.Audio, take.sound = template.HTML(base64.StdEncoding.EncodeToString(b)), nil // letters, digits, +, / and =
+			take.sound = nil
 		}
 	}
 	return l.encodeQuestions(ctx, encoder)
+}
+
+// mp3 is a take at its gain, as a page holds it: base64, which is letters, digits, +, / and =.
+func (l *Lesson) mp3(ctx context.Context, e *mp3.Encoder, t *audition.Take, gain float64) (template.HTML, error) {
+	b, err := e.Encode(ctx, l.channels(t, gain), audition.SampleRate, l.Kbps)
+	return template.HTML(base64.StdEncoding.EncodeToString(b)), err
 }
 
 // channels is a take at its gain.

@@ -10,6 +10,7 @@ import (
 
 	"github.com/yuin/goldmark"
 
+	"swellbox/proxy/layout"
 	"swellbox/proxy/study/balance"
 )
 
@@ -83,7 +84,7 @@ func (l *Lesson) names() string {
 	for _, s := range l.Stretches {
 		names = append(names, s.Name)
 	}
-	return join(names)
+	return layout.List(names, ", ", "and")
 }
 
 // written is Markdown as HTML. Tags in it are left out, not passed on: a page that is sent to a class must hold no script of anybody's.
@@ -93,12 +94,4 @@ func written(markdown string) (template.HTML, error) {
 		return "", errors.Join(errors.New("the words cannot be read as Markdown"), err)
 	}
 	return template.HTML(strings.TrimSpace(b.String())), nil // goldmark leaves out tags and dangerous links
-}
-
-// join names things in a row.
-func join(names []string) string {
-	if len(names) < 2 {
-		return strings.Join(names, "")
-	}
-	return strings.Join(names[:len(names)-1], ", ") + " and " + names[len(names)-1]
 }

@@ -2,6 +2,7 @@ package quiz
 
 import (
 	"context"
+	"errors"
 	"fmt"
 	"io"
 	"math"
@@ -48,6 +49,34 @@ func NewDrill(s *Score, skill *Skill) (*Drill, error) {
 		return nil, fmt.Errorf("nothing in this score can be asked about %s (%s); try another score or skill", skill.Name, skill.About)
 	}
 	return d, nil
+}
+
+// Drills ask about the named skills, or all that a score has something to ask about if names is nil.
+func Drills(score *Score, names []string) ([]*Drill, error) {
+	var drills []*Drill
+	for _, name := range names {
+		skill, err := SkillNamed(name)
+		if err != nil {
+			return nil, err
+		}
+		d, err := NewDrill(score, skill)
+		if err != nil {
+			return nil, err
+		}
+		drills = append(drills, d)
+	}
+	if names != nil {
+		return drills, nil
+	}
+	for _, skill := range Skills {
+		if d, err := NewDrill(score, skill); err == nil {
+			drills = append(drills, d)
+		}
+	}
+	if drills == nil {
+		return nil, errors.New("nothing in this score can be asked about: it has no long notes of instruments that hold them, and no two families together; try another")
+	}
+	return drills, nil
 }
 
 // Question is two takes of one loudness, and which of them is asked for.

@@ -98,7 +98,7 @@ func (c *colours) overDB(s *Subject, key float64) float64 {
 		return 0
 	}
 	src := c.source(s, key)
-	return c.scene.WeighedDB(&src, c.weight) - c.scene.StrengthDB(&src)
+	return c.scene.OverStrengthDB(&src, c.weight)
 }
 
 // reference is the level that stands for 0 dB in all documents, dB re full scale: such that the

@@ -154,7 +154,7 @@ func (c *colours) aimDB(n *note, s *Subject) float64 {
 	}
 	src := c.source(s, float64(n.key))
 	src.DynamicDB = written
-	return c.scene.TargetDB(&src) + acoustics.PlayersDB(s.Players) + c.scene.WeighedDB(&src, c.weight) - c.scene.StrengthDB(&src)
+	return c.scene.TargetDB(&src) + acoustics.PlayersDB(s.Players) + c.scene.OverStrengthDB(&src, c.weight)
 }
 
 // settle tells what the parts are among each other.
@@ -188,11 +188,11 @@ func (v *Verdict) settle() error {
 			if len(p.errors[side]) == 0 {
 				continue
 			}
-			error, ms := stat.Mean(p.errors[side], nil)-common, 1000*p.late[side]
+			off, ms := stat.Mean(p.errors[side], nil)-common, 1000*p.late[side]
 			if side == 0 {
-				p.RawDB, p.RawMS = error, ms
+				p.RawDB, p.RawMS = off, ms
 			} else {
-				p.ShapedDB, p.ShapedMS = error, ms
+				p.ShapedDB, p.ShapedMS = off, ms
 			}
 		}
 	}
@@ -204,11 +204,7 @@ func spread(x []float64) float64 {
 	if len(x) == 0 {
 		return 0
 	}
-	mean, sum := stat.Mean(x, nil), 0.0
-	for _, v := range x {
-		sum += (v - mean) * (v - mean)
-	}
-	return math.Sqrt(sum / float64(len(x)))
+	return stat.PopStdDev(x, nil)
 }
 
 // asked is what vibrato the shaped side asks of each part's held note, nil where none: by its bend, or
